@@ -1,0 +1,46 @@
+/**
+ * Who may import whom. One line a folder; whatever is not listed is forbidden.
+ * DEVELOPERS.md gives the reasons.
+ */
+const may = {
+  'protocol': [],
+  'host/units': [],
+  'host/physics': ['host/units'],
+  'host/metrology': ['host/units'],
+  'host/rig': ['host/units', 'protocol'],
+  'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig'],
+  'host/analysis': ['host/physics', 'host/metrology', 'host/rig'],
+  'host/links': ['protocol', 'host/rig'],
+  'host/journal': ['protocol'],
+  'host/store': ['host/pipeline', 'protocol'],
+  'host/serve': ['host/pipeline', 'host/store', 'host/analysis', 'protocol'],
+  'host/cli': ['host/', 'protocol'],
+  'firmware-sim': ['protocol', 'host/physics'],
+  'dashboards': ['protocol', 'host/units'],
+};
+
+module.exports = {
+  forbidden: [
+    { name: 'no-circles', severity: 'error', from: {}, to: { circular: true } },
+    ...Object.entries(may).map(([folder, targets]) => ({
+      name: `imports-of-${folder.replace('/', '-')}`,
+      severity: 'error',
+      from: { path: `^${folder}/` },
+      to: { path: '^(protocol|host|firmware-sim|dashboards|tests)/', pathNot: [folder, ...targets].map((target) => `^${target}`) },
+    })),
+    { name: 'tests-stay-outside', severity: 'error', from: { pathNot: '^tests/' }, to: { path: '^tests/' } },
+    {
+      name: 'dashboards-take-types-only-from-protocol',
+      severity: 'error',
+      from: { path: '^dashboards/' },
+      to: { path: '^protocol/', dependencyTypesNot: ['type-only'] },
+    },
+    { name: 'nothing-missing', severity: 'error', from: {}, to: { couldNotResolve: true } },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    enhancedResolveOptions: { extensions: ['.ts', '.tsx', '.js', '.cjs', '.json'] },
+  },
+};

@@ -1,0 +1,91 @@
+/** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in schema.ts. */
+import type { ChannelRole } from '../../protocol/index.ts';
+
+/** A value from the rig file with its standard uncertainty (k = 1), both SI. */
+export interface UncertainSi {
+  readonly value: number;
+  readonly standardUncertainty: number;
+}
+
+export interface Projectile {
+  readonly name: string;
+  readonly diameterM: UncertainSi;
+  readonly massKg: UncertainSi;
+}
+
+export interface BoardSetup {
+  readonly name: string;
+  /** An explicit path (a pseudo-terminal, /dev/serial/by-id/…), relative to the rig file's folder. */
+  readonly path: string;
+  readonly baudRate: number;
+  /** The identity that its HELLO must give; undefined = any board. */
+  readonly boardId?: string;
+  readonly tickRateHz: UncertainSi;
+}
+
+export interface Gate {
+  readonly name: string;
+  readonly pair: string;
+  readonly board: string;
+  /** 1 to 8. */
+  readonly input: number;
+  /** From the muzzle datum along the flight line, > 0. */
+  readonly positionM: UncertainSi;
+  /** Detector and input delay against the other gates: its value is subtracted, its uncertainty counts in full. */
+  readonly delayS: UncertainSi;
+  /** Standard deviation of one edge's time, s. */
+  readonly jitterS: number;
+}
+
+export interface Channel {
+  readonly role: ChannelRole;
+  readonly unit: 'Pa' | 'K' | '1';
+  readonly board: string;
+  readonly channel: number;
+  /** Straight line through two points (raw counts, SI). */
+  readonly calibration: readonly [{ readonly counts: number; readonly si: number }, { readonly counts: number; readonly si: number }];
+  /** Gauge readings get the ambient pressure added. */
+  readonly reference: 'absolute' | 'gauge';
+  /** Of a reading, k = 1, SI. */
+  readonly standardUncertaintySi: number;
+}
+
+export interface AssumedAir {
+  readonly temperatureK: UncertainSi;
+  readonly pressurePa: UncertainSi;
+  readonly relativeHumidity: UncertainSi;
+}
+
+export interface Rig {
+  readonly name: string;
+  readonly site: string;
+  readonly projectile: Projectile;
+  readonly reservoir: {
+    readonly gas: string;
+    readonly volumeM3: number;
+    readonly ratedPressurePaGauge: number;
+    readonly maximumFillPaGauge: number;
+  };
+  readonly barrel: { readonly boreM: number; readonly lengthM: number };
+  readonly targetPositionM: UncertainSi;
+  readonly boards: readonly BoardSetup[];
+  readonly trigger?: { readonly board: string; readonly input: number };
+  /** In the order of their position. */
+  readonly gates: readonly Gate[];
+  readonly channels: readonly Channel[];
+  /** Used, and said so, where no fresh reading of the air is at hand. */
+  readonly assumedAir: AssumedAir;
+  /** Readings of the air older than this are stale. */
+  readonly airStaleAfterS: number;
+}
+
+/** What is wrong in a rig file. */
+export interface RigProblem {
+  /** 1-based; 0 where the problem is with the file as a whole. */
+  readonly line: number;
+  readonly column: number;
+  /** Where in the file: `gates[2].at`. */
+  readonly path: string;
+  /** One plain sentence: what, and what to do. */
+  readonly message: string;
+}

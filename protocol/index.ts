@@ -1,0 +1,66 @@
+export type {
+  BoardEvent,
+  ChannelRole,
+  ChannelSummary,
+  ClockEvent,
+  InputsEvent,
+  LinkEvent,
+  NoteEvent,
+  PipelineEvent,
+  RequestEvent,
+  RigRejectedEvent,
+  RigSummary,
+  SamplesEvent,
+  SessionEvent,
+  ShotEvent,
+  WireCounters,
+  WireEvent,
+} from './events.ts';
+export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
+export type {
+  ClockRecord,
+  LineRecord,
+  LinkChange,
+  LinkRecord,
+  OperatorRecord,
+  PosternRecord,
+  ReadingRecord,
+  RecordKind,
+  RigRecord,
+  SessionNs,
+} from './record.ts';
+export type {
+  BudgetLine,
+  EdgeVerdict,
+  GatePassage,
+  Latched,
+  PairVelocity,
+  PressureTrace,
+  Result,
+  Shot,
+  ShotAir,
+  ShotEdge,
+  ShotFlag,
+} from './shot.ts';
+export { crc16 } from './wire/crc16.ts';
+export type { Decoded, Frame, WireFault, WireFaultCode } from './wire/frame.ts';
+export { decodeFrame, encodeFrame, wireFault } from './wire/frame.ts';
+export { WIRE } from './wire/limits.ts';
+export type {
+  Ack,
+  Beat,
+  BoardMessage,
+  DataBlock,
+  Edge,
+  Gone,
+  Hello,
+  HostMessage,
+  Message,
+  Ping,
+  Resend,
+  ResetCause,
+  Sequenced,
+  Stamp,
+  Who,
+} from './wire/messages.ts';
+export { decodeBoardLine, decodeHostLine, encodeMessage } from './wire/messages.ts';

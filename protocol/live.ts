@@ -1,0 +1,75 @@
+/**
+ * The live feed: JSON text messages over a WebSocket at `/live`.
+ *
+ * A page connects, gets one `snapshot`, then `event` and `envelope` messages. Each `event` has a sequence number;
+ * a page that was cut off connects again with `/live?session=ID&since=SEQ` and gets the events that it missed, or a
+ * new snapshot where they are no longer kept. Envelopes have no number: they are a picture, thinned for a slow page.
+ */
+import type {
+  BoardEvent,
+  ChannelRole,
+  ClockEvent,
+  InputsEvent,
+  LinkEvent,
+  NoteEvent,
+  RigSummary,
+  SessionEvent,
+  ShotEvent,
+  WireEvent,
+} from './events.ts';
+import type { SessionNs } from './record.ts';
+import type { Shot } from './shot.ts';
+
+/** The events that pages are told of; samples go as envelopes. */
+export type LiveEvent = SessionEvent | LinkEvent | BoardEvent | WireEvent | ClockEvent | InputsEvent | NoteEvent | ShotEvent;
+
+/** Per board: the newest of each. */
+export interface LiveBoard {
+  readonly link?: LinkEvent;
+  readonly board?: BoardEvent;
+  readonly wire?: WireEvent;
+  readonly clock?: ClockEvent;
+  readonly inputs?: InputsEvent;
+}
+
+/** Minimum and maximum over each run of samples; bin i covers fromNs + i·binNs. A bin without samples holds null. */
+export interface Envelope {
+  readonly channel: ChannelRole;
+  readonly fromNs: SessionNs;
+  readonly binNs: number;
+  readonly min: readonly (number | null)[];
+  readonly max: readonly (number | null)[];
+  /** Mean of the newest bin, SI: the present number. null where nothing came. */
+  readonly lastSi: number | null;
+}
+
+export interface SnapshotMessage {
+  readonly type: 'snapshot';
+  readonly seq: number;
+  readonly mode: 'live' | 'replay';
+  readonly sessionId: string;
+  readonly rig: RigSummary;
+  /** Session time now, and UTC of session time 0 in ms, so that a page can show clock time and ages. */
+  readonly nowNs: SessionNs;
+  readonly originUtcMs: number;
+  readonly boards: Readonly<Record<string, LiveBoard>>;
+  /** Recent history, newest last, for the scrolling traces. */
+  readonly history: readonly Envelope[];
+  /** Newest first, at most 20, pressure traces only in the first. */
+  readonly shots: readonly Shot[];
+}
+
+export interface EventMessage {
+  readonly type: 'event';
+  readonly seq: number;
+  readonly nowNs: SessionNs;
+  readonly event: LiveEvent;
+}
+
+export interface EnvelopeMessage {
+  readonly type: 'envelope';
+  readonly nowNs: SessionNs;
+  readonly envelopes: readonly Envelope[];
+}
+
+export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage;

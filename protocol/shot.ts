@@ -1,0 +1,138 @@
+/** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+import type { SessionNs } from './record.ts';
+
+/** One line of an uncertainty budget (GUM): contribution = |sensitivity| · standardUncertainty. */
+export interface BudgetLine {
+  readonly input: string;
+  readonly unit: string;
+  readonly value: number;
+  readonly standardUncertainty: number;
+  /** Partial derivative of the result by this input. */
+  readonly sensitivity: number;
+  /** In the result's unit. */
+  readonly contribution: number;
+}
+
+/** A derived value, with its standard uncertainty, its 95 % expanded uncertainty and where they come from. */
+export interface Result {
+  readonly value: number;
+  readonly unit: string;
+  readonly standardUncertainty: number;
+  readonly expandedUncertainty: number;
+  readonly coverageFactor: number;
+  /** Largest contribution first. */
+  readonly budget: readonly BudgetLine[];
+}
+
+export type EdgeVerdict = 'used' | 'rejected';
+
+export interface ShotEdge {
+  readonly gate: string;
+  readonly active: boolean;
+  readonly ticks: number;
+  /** Since the firing, s; negative before it. */
+  readonly timeS: number;
+  readonly verdict: EdgeVerdict;
+  /** Why it was rejected; empty where it was used. */
+  readonly reason: string;
+}
+
+/** The projectile's passage of one gate, from the edges used. */
+export interface GatePassage {
+  readonly gate: string;
+  readonly pair: string;
+  readonly positionM: number;
+  /** When the projectile's centre was in the beam, since the firing, s. */
+  readonly timeS: number;
+  /** Beam blocked for so long, s; undefined where only the leading edge was usable. */
+  readonly occlusionS?: number;
+  /** Measured minus fitted passage time, s. */
+  readonly residualS?: number;
+}
+
+export interface PairVelocity {
+  readonly name: string;
+  readonly gates: readonly [string, string];
+  /** Where the velocity applies, m from the muzzle datum. */
+  readonly positionM: number;
+  readonly velocityMps: Result;
+}
+
+/** A value latched just before the firing. */
+export interface Latched {
+  readonly value: number;
+  readonly unit: string;
+  readonly standardUncertainty: number;
+  /** Age of the newest sample in it at the firing, s. */
+  readonly ageS: number;
+  /** `measured`, or what it was assumed from. */
+  readonly origin: 'measured' | 'assumed';
+}
+
+export interface ShotAir {
+  readonly temperatureK: Latched;
+  readonly pressurePa: Latched;
+  /** 0 to 1. */
+  readonly relativeHumidity: Latched;
+  readonly speedOfSoundMps: Result;
+  readonly densityKgM3: Result;
+}
+
+/** Evenly spaced calibrated samples around the firing. */
+export interface PressureTrace {
+  readonly channel: string;
+  readonly stream: 'slow' | 'burst';
+  /** Of the first sample, since the firing, s. */
+  readonly fromS: number;
+  readonly periodS: number;
+  readonly valuesPa: readonly number[];
+}
+
+/** What the reader of a shot must know before trusting it. Table with meanings: docs/shot.md. */
+export type ShotFlag =
+  | 'no-trigger'
+  | 'gate-missed'
+  | 'edges-rejected'
+  | 'leading-edge-only'
+  | 'no-velocity'
+  | 'single-pair'
+  | 'air-assumed'
+  | 'air-stale'
+  | 'air-outside-formula-range'
+  | 'reservoir-missing'
+  | 'reservoir-stale'
+  | 'barrel-missing'
+  | 'barrel-stale'
+  | 'clock-not-fitted'
+  | 'edges-lost-on-board'
+  | 'fetched-late'
+  | 'poor-fit';
+
+export interface Shot {
+  readonly id: string;
+  readonly sessionId: string;
+  readonly number: number;
+  readonly rigName: string;
+  readonly projectile: string;
+  readonly firedAtNs: SessionNs;
+  /** ISO 8601, microseconds, Z. */
+  readonly firedAt: string;
+  readonly firedBy: 'trigger' | 'first edge';
+  readonly edges: readonly ShotEdge[];
+  readonly passages: readonly GatePassage[];
+  readonly pairs: readonly PairVelocity[];
+  /** At the muzzle datum. */
+  readonly muzzleVelocityMps?: Result;
+  readonly targetVelocityMps?: Result;
+  /** At the muzzle datum. */
+  readonly mach?: Result;
+  /** Mean over the gates' span. */
+  readonly dragCoefficient?: Result;
+  readonly air: ShotAir;
+  /** Absolute. */
+  readonly reservoirPressurePa?: Latched;
+  /** Absolute. */
+  readonly barrelPressurePa?: Latched;
+  readonly traces: readonly PressureTrace[];
+  readonly flags: readonly ShotFlag[];
+}
