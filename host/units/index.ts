@@ -1,0 +1,13 @@
+export { findUnit, fromSi, si, toSi, unitOf } from './convert.ts';
+export type { Dimension } from './dimensions.ts';
+export { DIMENSION_NAMES } from './dimensions.ts';
+export type { Display, DisplaySystem, QuantityKind } from './display.ts';
+export { DISPLAY } from './display.ts';
+export type { FormattedParts } from './format.ts';
+export { formatParts, formatValue, formatWithUncertainty, NO_VALUE } from './format.ts';
+export type { QuantityProblem, Refused } from './problem.ts';
+export type { PressureReference, Quantity, QuantityOptions } from './quantity.ts';
+export { parseQuantity, parseUncertainty, QUANTITY_CHARACTERS_MAX } from './quantity.ts';
+export { quantityText } from './quantity-text.ts';
+export type { Unit } from './table.ts';
+export { UNITS } from './table.ts';
