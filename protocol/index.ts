@@ -42,9 +42,12 @@ export type {
   ShotEdge,
   ShotFlag,
 } from './shot.ts';
+export { decodeBoardLine, decodeHostLine, encodeMessage } from './wire/codec.ts';
 export { crc16 } from './wire/crc16.ts';
 export type { Decoded, Frame, WireFault, WireFaultCode } from './wire/frame.ts';
 export { decodeFrame, encodeFrame, wireFault } from './wire/frame.ts';
+export type { MessageLayout } from './wire/layout.ts';
+export { wireLayout } from './wire/layout.ts';
 export { WIRE } from './wire/limits.ts';
 export type {
   Ack,
@@ -63,4 +66,3 @@ export type {
   Stamp,
   Who,
 } from './wire/messages.ts';
-export { decodeBoardLine, decodeHostLine, encodeMessage } from './wire/messages.ts';

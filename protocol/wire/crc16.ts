@@ -7,7 +7,7 @@ for (let byte = 0; byte < 256; byte++) {
 
 /**
  * CRC-16/CCITT-FALSE: polynomial 0x1021, start 0xFFFF, neither reflected nor inverted.
- * @param text  printable ASCII; each character counts as one byte
+ * @param text  printable ASCII; each character counts as one byte, and only its low 8 bits
  * @returns 0 to 0xFFFF
  * Source: RevEng CRC catalogue, CRC-16/IBM-3740 (alias CCITT-FALSE); check value of "123456789" is 0x29B1.
  */

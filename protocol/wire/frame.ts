@@ -21,19 +21,34 @@ export interface WireFault {
   readonly place: string;
   readonly found: string;
   readonly expected: string;
+  /**
+   * The frame's number where CRC and grammar hold and only the content is not understood (`unknown-kind`,
+   * `bad-field`). Such a frame did arrive: asked for again, it would come again byte for byte.
+   */
+  readonly seq?: number;
 }
 
 export type Decoded<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly fault: WireFault };
 
+// No two parts can take the same character, so matching is linear in the line's length.
 const FRAME = /^([A-Z]{2,8}) ([0-9A-F]{8})((?: [!-)+-~]+)*)$/;
 const CRC_SUFFIX = /^[0-9A-F]{4}$/;
 const EXCERPT_CHARS_MAX = 80;
 
-export function wireFault(code: WireFaultCode, place: string, found: string, expected: string): { ok: false; fault: WireFault } {
-  const shown = found.length > EXCERPT_CHARS_MAX ? `${found.slice(0, EXCERPT_CHARS_MAX)}…` : found;
-  return { ok: false, fault: { code, place, found: shown.replace(/[^ -~…]/g, '?'), expected } };
+/** @param found  what stood there; cut to 80 characters, what is not printable ASCII shown as `?` */
+export function wireFault(
+  code: WireFaultCode,
+  place: string,
+  found: string,
+  expected: string,
+  seq?: number,
+): { ok: false; fault: WireFault } {
+  const cut = found.length > EXCERPT_CHARS_MAX ? '…' : '';
+  const shown = found.slice(0, EXCERPT_CHARS_MAX).replace(/[^ -~]/g, '?') + cut;
+  return { ok: false, fault: { code, place, found: shown, expected, ...(seq === undefined ? {} : { seq }) } };
 }
 
+/** @returns upper-case hexadecimal, filled with zeros from the left to that many digits; longer where the value needs it */
 export const hex = (value: number, digits: number): string => value.toString(16).toUpperCase().padStart(digits, '0');
 
 /**
@@ -49,10 +64,13 @@ export function encodeFrame(frame: Frame): string {
 }
 
 /**
- * @param line  what came between two line feeds; a carriage return at its end is dropped
+ * Never throws, whatever came.
+ * @param line  what came between two line feeds, one character a byte (Latin-1, not UTF-8: a byte above 0x7F must
+ *   stay visible); one carriage return at its end is dropped
  */
 export function decodeFrame(line: string): Decoded<Frame> {
   const text = line.endsWith('\r') ? line.slice(0, -1) : line;
+  // First, so that no later step walks through a line of any length.
   if (text.length + 1 > WIRE.lineBytesMax) {
     return wireFault('line-too-long', 'line', `${text.length} characters`, `at most ${WIRE.lineBytesMax - 1}`);
   }

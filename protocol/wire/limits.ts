@@ -14,6 +14,8 @@ export const WIRE = {
   blockSamplesMax: 100,
   /** Sequence numbers that one RESEND may cover. */
   resendFramesMax: 256,
+  /** The longest line that a host sends has 48 bytes; a board may refuse anything longer than this. */
+  hostLineBytesMax: 64,
   /** Edges a board must be able to hold unacknowledged. */
   heldEdgesMin: 32,
 } as const;
