@@ -117,7 +117,7 @@ export interface Shot {
   readonly firedAtNs: SessionNs;
   /** ISO 8601, microseconds, Z. */
   readonly firedAt: string;
-  readonly firedBy: 'trigger' | 'first edge';
+  readonly firedBy: 'trigger' | 'first edge' | 'blow-down';
   readonly edges: readonly ShotEdge[];
   readonly passages: readonly GatePassage[];
   readonly pairs: readonly PairVelocity[];

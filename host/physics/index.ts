@@ -1,5 +1,6 @@
 export type { FormulaClaim, MoistAir } from './air.ts';
 export { airCompressibilityFactor, densityFormula, moistAirDensityKgM3 } from './density.ts';
+export { type Drag, fly, type Passage } from './flight.ts';
 export { hoernerSphereDrag } from './hoerner-drag.ts';
 export { lothSphereDrag, smoothLothDrag } from './loth-drag.ts';
 export { monotoneCubic, type ValueAndSlope } from './pchip.ts';

@@ -1,0 +1,48 @@
+/**
+ * One session: records in, journal first, then the pipeline, then everyone who listens. The order is the promise: a
+ * record is in the journal before anything that follows from it leaves the process.
+ */
+import type { HostMessage, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
+import { INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
+
+export interface SessionPorts {
+  readonly journal: {
+    append(record: PosternRecord): void;
+    /** Resolves when all that was appended before the call is durable; rejects where it cannot be. */
+    sync(): Promise<void>;
+  };
+  readonly onEvents: (events: readonly PipelineEvent[]) => void;
+  readonly send: (source: string, message: HostMessage) => void;
+}
+
+export class Session {
+  readonly #ports: SessionPorts;
+  #state: PipelineState = INITIAL_STATE;
+
+  constructor(ports: SessionPorts) {
+    this.#ports = ports;
+  }
+
+  get state(): PipelineState {
+    return this.#state;
+  }
+
+  take(record: PosternRecord): void {
+    this.#ports.journal.append(record);
+    const [state, events] = step(this.#state, record);
+    this.#state = state;
+    if (events.length === 0) return;
+    for (const event of events) {
+      if (event.type !== 'request') continue;
+      const { source, message } = event;
+      if (!event.afterSync) this.#ports.send(source, message);
+      // Where the disk refuses, nothing is acknowledged and the board keeps its edges; the journal tells of the trouble.
+      else
+        this.#ports.journal.sync().then(
+          () => this.#ports.send(source, message),
+          () => undefined,
+        );
+    }
+    this.#ports.onEvents(events);
+  }
+}

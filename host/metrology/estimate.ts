@@ -1,0 +1,71 @@
+/**
+ * First-order propagation of uncertainty (JCGM 100:2008, 5.1.2 and 5.2.2).
+ *
+ * An estimate remembers which inputs it came from and how strongly. Two estimates that share an input, such as the
+ * air's density in both the drag coefficient and the target velocity, stay correlated through it: combining them adds
+ * the sensitivities before the squares are taken, so no covariance has to be carried by hand.
+ */
+
+export interface Term {
+  /** Name of the input; the same name is the same quantity. */
+  readonly input: string;
+  readonly unit: string;
+  readonly value: number;
+  /** k = 1, in the input's unit. */
+  readonly standardUncertainty: number;
+  /** Partial derivative of the estimate by the input. */
+  readonly sensitivity: number;
+}
+
+export interface Estimate {
+  readonly value: number;
+  readonly terms: readonly Term[];
+}
+
+export const exact = (value: number): Estimate => ({ value, terms: [] });
+
+/** An input that nothing else depends on. An uncertainty of 0 leaves no term. */
+export function input(name: string, unit: string, known: { readonly value: number; readonly standardUncertainty: number }): Estimate {
+  if (!(known.standardUncertainty >= 0) || !Number.isFinite(known.value)) {
+    throw new RangeError(`input ${name}: ${known.value} with standard uncertainty ${known.standardUncertainty}`);
+  }
+  if (known.standardUncertainty === 0) return exact(known.value);
+  const term = { input: name, unit, value: known.value, standardUncertainty: known.standardUncertainty, sensitivity: 1 };
+  return { value: known.value, terms: [term] };
+}
+
+/**
+ * An estimate from others by their partial derivatives.
+ * Source: JCGM 100:2008, 5.1.3, eq. (11a), with the correlation of shared inputs carried exactly.
+ */
+export function combine(value: number, parts: readonly { readonly of: Estimate; readonly partial: number }[]): Estimate {
+  const merged = new Map<string, Term>();
+  for (const part of parts) {
+    if (part.partial === 0) continue;
+    for (const term of part.of.terms) {
+      const before = merged.get(term.input)?.sensitivity ?? 0;
+      merged.set(term.input, { ...term, sensitivity: before + part.partial * term.sensitivity });
+    }
+  }
+  return { value, terms: [...merged.values()] };
+}
+
+/**
+ * An estimate as a function of others; partial derivatives by central differences one standard uncertainty wide.
+ * Source: JCGM 100:2008, 5.1.3, note 2.
+ */
+export function derive(of: (...values: number[]) => number, ...estimates: readonly Estimate[]): Estimate {
+  const values = estimates.map((estimate) => estimate.value);
+  const parts = estimates.map((estimate, i) => {
+    const half = standardUncertainty(estimate) / 2;
+    if (half === 0) return { of: estimate, partial: 0 };
+    const at = (x: number) => of(...values.slice(0, i), x, ...values.slice(i + 1));
+    return { of: estimate, partial: (at(estimate.value + half) - at(estimate.value - half)) / (2 * half) };
+  });
+  return combine(of(...values), parts);
+}
+
+/** k = 1. */
+export function standardUncertainty(estimate: Estimate): number {
+  return Math.hypot(...estimate.terms.map((term) => term.sensitivity * term.standardUncertainty));
+}

@@ -1,0 +1,59 @@
+/** The air at a firing, with what follows from it and how sure that is. */
+import { combine, derive, type Estimate, input } from '../metrology/index.ts';
+import {
+  densityFormula,
+  dynamicViscosityPaS,
+  type MoistAir,
+  moistAirDensityKgM3,
+  speedOfSoundFormula,
+  speedOfSoundMps,
+} from '../physics/index.ts';
+import type { LatchedState } from './latch.ts';
+
+export interface AirEstimates {
+  readonly speedOfSoundMps: Estimate;
+  readonly densityKgM3: Estimate;
+  readonly viscosityPaS: number;
+  /** Both formulas are inside their published ranges. */
+  readonly insideRange: boolean;
+}
+
+export function estimateAir(latched: LatchedState): AirEstimates {
+  const temperature = input('air temperature', 'K', {
+    value: latched.airTemperatureK.value,
+    standardUncertainty: latched.airTemperatureK.standardUncertainty,
+  });
+  const pressure = input('air pressure', 'Pa', {
+    value: latched.airPressurePa.value,
+    standardUncertainty: latched.airPressurePa.standardUncertainty,
+  });
+  const humidity = input('air humidity', '1', {
+    value: latched.airHumidity.value,
+    standardUncertainty: latched.airHumidity.standardUncertainty,
+  });
+  const moistAir = (temperatureK: number, pressurePa: number, relativeHumidity: number): MoistAir => ({
+    temperatureK,
+    pressurePa,
+    relativeHumidity: Math.min(1, Math.max(0, relativeHumidity)),
+  });
+  const air = moistAir(temperature.value, pressure.value, humidity.value);
+  const sound = derive((t, p, h) => speedOfSoundMps(moistAir(t, p, h)), temperature, pressure, humidity);
+  const density = derive((t, p, h) => moistAirDensityKgM3(moistAir(t, p, h)), temperature, pressure, humidity);
+  const soundClaim = speedOfSoundFormula(air);
+  const densityClaim = densityFormula(air);
+  return {
+    speedOfSoundMps: withFormula(sound, 'speed-of-sound formula', soundClaim.relativeStandardUncertainty),
+    densityKgM3: withFormula(density, 'air-density formula', densityClaim.relativeStandardUncertainty),
+    viscosityPaS: dynamicViscosityPaS(air),
+    insideRange: soundClaim.insideRange && densityClaim.insideRange,
+  };
+}
+
+/** The formula's own error as a factor of 1. */
+function withFormula(estimate: Estimate, name: string, relativeStandardUncertainty: number): Estimate {
+  const factor = input(name, '1', { value: 1, standardUncertainty: relativeStandardUncertainty });
+  return combine(estimate.value, [
+    { of: estimate, partial: 1 },
+    { of: factor, partial: estimate.value },
+  ]);
+}

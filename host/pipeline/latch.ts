@@ -1,0 +1,89 @@
+/** The state just before a firing: what each channel said, how old it was, how sure it is. */
+import type { ChannelRole, Latched } from '../../protocol/index.ts';
+import { hostNs } from '../metrology/index.ts';
+import { type AssumedAir, type Channel, calibrate, type Rig } from '../rig/index.ts';
+import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
+import type { PipelineState } from './state.ts';
+
+export interface LatchedState {
+  readonly airTemperatureK: Latched;
+  readonly airPressurePa: Latched;
+  readonly airHumidity: Latched;
+  /** Absolute; undefined where the channel never spoke, or the rig has none. */
+  readonly reservoirPressurePa: Latched | undefined;
+  readonly barrelPressurePa: Latched | undefined;
+}
+
+/** Pressures: averaged over 100 ms that end 5 ms before the firing signal, when the valve is surely still shut. */
+const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
+/** The air changes slowly; ten seconds average a cheap sensor's noise. */
+const AIR_WINDOW_S = { from: 10, to: 0 };
+
+export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedState {
+  const assumed = rig.assumedAir;
+  const measured = (role: ChannelRole) => freshEnough(latchRole(state, rig, role, firedNs, AIR_WINDOW_S), rig.airStaleAfterS);
+  const airTemperatureK = measured('airTemperature') ?? assume(assumed, 'temperatureK', 'K');
+  const airPressurePa = measured('airPressure') ?? assume(assumed, 'pressurePa', 'Pa');
+  const airHumidity = clampHumidity(measured('airHumidity') ?? assume(assumed, 'relativeHumidity', '1'));
+  const pressure = (role: ChannelRole) => {
+    const latched = latchRole(state, rig, role, firedNs, PRESSURE_WINDOW_S);
+    return latched && channelOf(rig, role)?.reference === 'gauge' ? toAbsolute(latched, airPressurePa) : latched;
+  };
+  return {
+    airTemperatureK,
+    airPressurePa,
+    airHumidity,
+    reservoirPressurePa: pressure('reservoirPressure'),
+    barrelPressurePa: pressure('barrelPressure'),
+  };
+}
+
+export const channelOf = (rig: Rig, role: ChannelRole): Channel | undefined => rig.channels.find((channel) => channel.role === role);
+
+/** Ambient pressure now, for showing a gauge channel as absolute. */
+export function ambientPressurePa(state: PipelineState, rig: Rig, atNs: number): number {
+  const latched = freshEnough(latchRole(state, rig, 'airPressure', atNs, AIR_WINDOW_S), rig.airStaleAfterS);
+  return latched?.value ?? rig.assumedAir.pressurePa.value;
+}
+
+function latchRole(
+  state: PipelineState,
+  rig: Rig,
+  role: ChannelRole,
+  firedNs: number,
+  window: { readonly from: number; readonly to: number },
+): Latched | undefined {
+  const channel = channelOf(rig, role);
+  const history = state.channels[role];
+  const board = channel && state.boards[channel.board];
+  const clock = board?.clock;
+  if (!channel || !history || !clock) return undefined;
+  const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;
+  const toTicks = ticksAt(firedNs - window.to * 1e9);
+  const statistics = meanBetween(history, ticksAt(firedNs - window.from * 1e9), toTicks) ?? newestBefore(history, toTicks);
+  return statistics && asLatched(channel, statistics, (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9);
+}
+
+function asLatched(channel: Channel, statistics: SampleStatistics, ageS: number): Latched {
+  const value = calibrate(channel, statistics.meanCounts);
+  const scatter = Math.abs(calibrate(channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts) - value);
+  return { value, unit: channel.unit, standardUncertainty: Math.hypot(channel.standardUncertaintySi, scatter), ageS, origin: 'measured' };
+}
+
+const freshEnough = (latched: Latched | undefined, ageMaxS: number): Latched | undefined =>
+  latched && latched.ageS <= ageMaxS ? latched : undefined;
+
+function assume(assumed: AssumedAir, key: keyof AssumedAir, unit: string): Latched {
+  return { value: assumed[key].value, unit, standardUncertainty: assumed[key].standardUncertainty, ageS: 0, origin: 'assumed' };
+}
+
+/** A humidity sensor may read a little below 0 or above saturation; the air cannot. */
+const clampHumidity = (latched: Latched): Latched => ({ ...latched, value: Math.min(1, Math.max(0, latched.value)) });
+
+function toAbsolute(gauge: Latched, ambient: Latched): Latched {
+  return {
+    ...gauge,
+    value: gauge.value + ambient.value,
+    standardUncertainty: Math.hypot(gauge.standardUncertainty, ambient.standardUncertainty),
+  };
+}

@@ -1,0 +1,212 @@
+/**
+ * Sequence and resend, for one board. Decides which frames are new, which are missing, what to ask for and what may be
+ * acknowledged. docs/protocol.md gives the rules; this file is the host's side of them.
+ */
+import { type BoardMessage, type HostMessage, type Sequenced, WIRE } from '../../protocol/index.ts';
+
+/** Inclusive run of sequence numbers. */
+export interface SeqRange {
+  readonly from: number;
+  readonly to: number;
+}
+
+export interface SequenceState {
+  /** Of the board's present start; undefined until it has said who it is. Frames before that are fetched again. */
+  readonly bootId: number | undefined;
+  readonly nextSeq: number;
+  /** Ascending, not touching, at most GAPS_MAX. */
+  readonly missing: readonly SeqRange[];
+  /** Edge frames taken in and not yet covered by an acknowledgement, ascending. */
+  readonly unacknowledgedEdges: readonly number[];
+  readonly acknowledgedUpTo: number;
+  readonly askedAtNs: number;
+  readonly askedCount: number;
+  readonly progressAtNs: number;
+  readonly framesRepeated: number;
+  readonly framesMissed: number;
+  readonly framesRecovered: number;
+  readonly framesGone: number;
+}
+
+export const NEW_SEQUENCE: SequenceState = {
+  bootId: undefined,
+  nextSeq: 0,
+  missing: [],
+  unacknowledgedEdges: [],
+  acknowledgedUpTo: -1,
+  askedAtNs: Number.NEGATIVE_INFINITY,
+  askedCount: 0,
+  progressAtNs: Number.NEGATIVE_INFINITY,
+  framesRepeated: 0,
+  framesMissed: 0,
+  framesRecovered: 0,
+  framesGone: 0,
+};
+
+/** Beyond this many gaps the two nearest are taken as one: more is fetched again than needed, nothing is forgotten. */
+const GAPS_MAX = 64;
+const ASK_AGAIN_NS = 500e6;
+const ASK_SELDOM_NS = 2e9;
+const ASKS_BEFORE_SELDOM = 5;
+/** A number so far ahead is no gap of ours: 19 hours at 250 frames a second. */
+const JUMP_MAX = 2 ** 24;
+
+export interface SequenceOutcome {
+  readonly state: SequenceState;
+  /** The frame is new and goes on to the next stage. */
+  readonly accepted: boolean;
+  /** The board has started anew: ticks and clock begin again. */
+  readonly restarted: boolean;
+  readonly requests: readonly HostMessage[];
+}
+
+/** Takes one frame in. */
+export function takeFrame(before: SequenceState, message: Sequenced<BoardMessage>, atNs: number): SequenceOutcome {
+  if (message.kind === 'HELLO' && message.bootId !== before.bootId) return started(before, message, atNs);
+  if (before.bootId === undefined) return refused(before, askWho(before, atNs), atNs);
+  if (message.seq >= before.nextSeq) {
+    if (message.seq - before.nextSeq > JUMP_MAX)
+      return refused({ ...before, framesRepeated: before.framesRepeated + 1 }, askWho(before, atNs), atNs);
+    return accepted(before, message, atNs, passed(before, message.seq));
+  }
+  const filled = withoutRange(before.missing, { from: message.seq, to: message.seq });
+  if (filled === before.missing) {
+    // Either a repeat, or the board has started again and its HELLO was lost: ask, and decide by the answer.
+    return refused({ ...before, framesRepeated: before.framesRepeated + 1 }, askWho(before, atNs), atNs);
+  }
+  return accepted(before, message, atNs, {
+    ...before,
+    missing: filled,
+    framesRecovered: before.framesRecovered + 1,
+    progressAtNs: atNs,
+    askedCount: 0,
+  });
+}
+
+/** Time has passed: asks again for what is still missing. */
+export function passTime(
+  before: SequenceState,
+  atNs: number,
+): { readonly state: SequenceState; readonly requests: readonly HostMessage[] } {
+  const first = before.missing[0];
+  if (!first || before.bootId === undefined) return { state: before, requests: [] };
+  const wait = before.askedCount < ASKS_BEFORE_SELDOM ? ASK_AGAIN_NS : ASK_SELDOM_NS;
+  if (atNs - Math.max(before.askedAtNs, before.progressAtNs) < wait) return { state: before, requests: [] };
+  return ask(before, first, before.bootId, atNs);
+}
+
+/** The link is open again: whatever was asked for before is asked for anew. */
+export const forgetAsking = (before: SequenceState): SequenceState => ({
+  ...before,
+  askedAtNs: Number.NEGATIVE_INFINITY,
+  progressAtNs: Number.NEGATIVE_INFINITY,
+  askedCount: 0,
+});
+
+/** The board holds edges that were acknowledged long ago: its copy of the acknowledgement was lost. */
+export function acknowledgeAgain(state: SequenceState): readonly HostMessage[] {
+  if (state.bootId === undefined || state.acknowledgedUpTo < 0 || state.unacknowledgedEdges.length > 0) return [];
+  return [{ kind: 'ACK', bootId: state.bootId, upToSeq: state.acknowledgedUpTo }];
+}
+
+export const awaitedCount = (state: SequenceState): number => state.missing.reduce((sum, range) => sum + range.to - range.from + 1, 0);
+
+function started(before: SequenceState, hello: Sequenced<BoardMessage> & { readonly kind: 'HELLO' }, atNs: number): SequenceOutcome {
+  const oldest = Math.min(hello.oldestHeldSeq, hello.seq);
+  const missing = oldest < hello.seq ? [{ from: oldest, to: hello.seq - 1 }] : [];
+  const state: SequenceState = {
+    ...NEW_SEQUENCE,
+    bootId: hello.bootId,
+    nextSeq: hello.seq + 1,
+    missing,
+    acknowledgedUpTo: oldest - 1,
+    framesRepeated: before.framesRepeated,
+    framesMissed: before.framesMissed + hello.seq - oldest,
+    framesRecovered: before.framesRecovered,
+    framesGone: before.framesGone,
+  };
+  const first = missing[0];
+  const asked = first ? ask(state, first, hello.bootId, atNs) : { state, requests: [] };
+  return { ...asked, accepted: true, restarted: before.bootId !== undefined };
+}
+
+function refused(state: SequenceState, who: readonly HostMessage[], atNs: number): SequenceOutcome {
+  return { state: who.length > 0 ? { ...state, askedAtNs: atNs } : state, accepted: false, restarted: false, requests: who };
+}
+
+function askWho(state: SequenceState, atNs: number): readonly HostMessage[] {
+  return atNs - state.askedAtNs >= ASK_AGAIN_NS ? [{ kind: 'WHO' }] : [];
+}
+
+function passed(before: SequenceState, seq: number): SequenceState {
+  const skipped = seq - before.nextSeq;
+  const missing = skipped > 0 ? bounded([...before.missing, { from: before.nextSeq, to: seq - 1 }]) : before.missing;
+  return { ...before, nextSeq: seq + 1, missing, framesMissed: before.framesMissed + skipped };
+}
+
+function accepted(before: SequenceState, message: Sequenced<BoardMessage>, atNs: number, taken: SequenceState): SequenceOutcome {
+  let state = taken;
+  if (message.kind === 'GONE') {
+    const missing = withoutRange(state.missing, { from: message.fromSeq, to: message.toSeq });
+    const gone = awaitedCount(state) - awaitedCount({ ...state, missing });
+    state = { ...state, missing, framesGone: state.framesGone + gone, progressAtNs: gone > 0 ? atNs : state.progressAtNs };
+  }
+  if (message.kind === 'EDGE') {
+    const edges = [...state.unacknowledgedEdges, message.seq].sort((a, b) => a - b);
+    state = { ...state, unacknowledgedEdges: edges };
+  }
+  const requests: HostMessage[] = [];
+  const first = state.missing[0];
+  const gapIsNew = state.missing.length > before.missing.length;
+  const askedRunDone =
+    first && before.missing[0] && first.from > Math.min(before.missing[0].to, before.missing[0].from + WIRE.resendFramesMax - 1);
+  if (first && state.bootId !== undefined && (gapIsNew || askedRunDone)) {
+    const asked = ask(state, gapIsNew ? (state.missing.at(-1) as SeqRange) : first, state.bootId, atNs);
+    state = asked.state;
+    requests.push(...asked.requests);
+  }
+  const [acknowledged, ack] = acknowledge(state);
+  return { state: acknowledged, accepted: true, restarted: false, requests: [...requests, ...ack] };
+}
+
+/** Everything below the first gap is here; edges below it may be let go by the board. */
+function acknowledge(state: SequenceState): readonly [SequenceState, readonly HostMessage[]] {
+  const complete = (state.missing[0]?.from ?? state.nextSeq) - 1;
+  const covered = state.unacknowledgedEdges.filter((seq) => seq <= complete).length;
+  if (covered === 0 || state.bootId === undefined) return [state, []];
+  const next = { ...state, unacknowledgedEdges: state.unacknowledgedEdges.slice(covered), acknowledgedUpTo: complete };
+  return [next, [{ kind: 'ACK', bootId: state.bootId, upToSeq: complete }]];
+}
+
+function ask(
+  state: SequenceState,
+  range: SeqRange,
+  bootId: number,
+  atNs: number,
+): { readonly state: SequenceState; readonly requests: readonly HostMessage[] } {
+  const toSeq = Math.min(range.to, range.from + WIRE.resendFramesMax - 1);
+  const request: HostMessage = { kind: 'RESEND', bootId, fromSeq: range.from, toSeq };
+  return { state: { ...state, askedAtNs: atNs, askedCount: state.askedCount + 1 }, requests: [request] };
+}
+
+/** The same array where nothing of it lies in the range. */
+function withoutRange(ranges: readonly SeqRange[], out: SeqRange): readonly SeqRange[] {
+  if (!ranges.some((range) => range.from <= out.to && range.to >= out.from)) return ranges;
+  return bounded(
+    ranges.flatMap((range) => {
+      if (range.to < out.from || range.from > out.to) return [range];
+      const left = { from: range.from, to: out.from - 1 };
+      const right = { from: out.to + 1, to: range.to };
+      return [left, right].filter((part) => part.from <= part.to);
+    }),
+  );
+}
+
+function bounded(ranges: readonly SeqRange[]): readonly SeqRange[] {
+  if (ranges.length <= GAPS_MAX) return ranges;
+  let nearest = 1;
+  const distance = (i: number) => (ranges[i] as SeqRange).from - (ranges[i - 1] as SeqRange).to;
+  for (let i = 2; i < ranges.length; i++) if (distance(i) < distance(nearest)) nearest = i;
+  const joined = { from: (ranges[nearest - 1] as SeqRange).from, to: (ranges[nearest] as SeqRange).to };
+  return [...ranges.slice(0, nearest - 1), joined, ...ranges.slice(nearest + 1)];
+}

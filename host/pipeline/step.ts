@@ -1,0 +1,142 @@
+/**
+ * The pipeline: one fold over records. Live and replay run it alike; it has no clock, no chance and no I/O, so the same
+ * records give the same events to the byte.
+ */
+import type { ClockRecord, DataBlock, LineRecord, LinkRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
+import { hostNs } from '../metrology/index.ts';
+import { calibrate, loadRig, type Rig, summarise } from '../rig/index.ts';
+import { type BoardOutcome, newBoard, passBoardTime, takeLine } from './boards.ts';
+import { keepBlock, NO_SAMPLES } from './channel-history.ts';
+import { ambientPressurePa } from './latch.ts';
+import { forgetAsking } from './sequence.ts';
+import { finishShots, passShotTime, takeBurst, takeEdge, takeReservoirBlock } from './shots.ts';
+import type { BoardState, PipelineState } from './state.ts';
+import { utcText } from './time.ts';
+
+export type Step = readonly [PipelineState, readonly PipelineEvent[]];
+
+export function step(state: PipelineState, record: PosternRecord): Step {
+  switch (record.kind) {
+    case 'rig':
+      return takeRig(state, record);
+    case 'clock':
+      return takeClock(state, record);
+    case 'link':
+      return takeLink(state, record);
+    case 'line':
+      return takeBoardLine(state, record);
+    case 'operator':
+      return [
+        state,
+        [{ type: 'note', atNs: record.atNs, text: record.value.text, ...(record.value.shotId ? { shotId: record.value.shotId } : {}) }],
+      ];
+    case 'reading':
+      // Boards that speak the gate-board wire send counts in lines; no driver of readings is named in a rig file yet.
+      return [state, []];
+  }
+}
+
+function takeRig(state: PipelineState, record: RigRecord): Step {
+  const { sessionId, softwareVersion, fileName, text } = record.value;
+  const loaded = loadRig(text, fileName);
+  if (!loaded.ok) {
+    const problems = loaded.problems.map((problem) => `${fileName}:${problem.line}:${problem.column} ${problem.path}: ${problem.message}`);
+    return [state, [{ type: 'rig-rejected', atNs: record.atNs, problems }]];
+  }
+  const { rig } = loaded;
+  const boards = Object.fromEntries(rig.boards.map((setup) => [setup.name, state.boards[setup.name] ?? newBoard(setup.name)]));
+  const next = { ...state, sessionId, softwareVersion, rig, boards };
+  const openedAt = utcText(next.utc, record.atNs);
+  return [next, [{ type: 'session', atNs: record.atNs, sessionId, openedAt, softwareVersion, rig: summarise(rig) }]];
+}
+
+function takeClock(state: PipelineState, record: ClockRecord): Step {
+  return passTime({ ...state, utc: { atNs: record.atNs, utcUs: record.value.utcUs } }, record.atNs);
+}
+
+function takeLink(state: PipelineState, record: LinkRecord): Step {
+  const { change, path, detail } = record.value;
+  const event: PipelineEvent = { type: 'link', atNs: record.atNs, source: record.source, change, path, detail };
+  const board = state.boards[record.source];
+  if (!board || change !== 'opened') return [state, [event]];
+  const open = { ...board, openedAtNs: record.atNs, sequence: forgetAsking(board.sequence) };
+  return [withBoard(state, open), [event]];
+}
+
+function takeBoardLine(state: PipelineState, record: LineRecord): Step {
+  const setup = state.rig?.boards.find((board) => board.name === record.source);
+  const board = state.boards[record.source];
+  if (!state.rig || !setup || !board) return [state, []];
+  const outcome = takeLine(board, setup, record);
+  // A restart begins the board's ticks anew: what was timed by the old ones is finished while they still mean something.
+  const [finished, closing] = outcome.restarted ? finishShots(state, state.rig, record.atNs) : [state, []];
+  const [heard, events] = hearMessage(withBoard(finished, outcome.state), state.rig, record, outcome);
+  const [passed, later] = passTime(heard, record.atNs);
+  return [passed, [...closing, ...outcome.events, ...events, ...later]];
+}
+
+function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome: BoardOutcome): Step {
+  const { message } = outcome;
+  const fresh = outcome.restarted ? withoutSamplesOf(state, rig, record.source) : state;
+  if (message?.kind === 'EDGE') {
+    const { input, active, ticks } = message;
+    return takeEdge(fresh, rig, { board: record.source, input, active, ticks, arrivedAtNs: record.atNs });
+  }
+  if (message?.kind === 'DATA') return takeData(fresh, rig, record, message);
+  return [fresh, []];
+}
+
+function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: DataBlock): Step {
+  const channel = rig.channels.find((candidate) => candidate.board === record.source && candidate.channel === message.channel);
+  if (!channel) return [state, []];
+  const { role } = channel;
+  const kept = { ...state, channels: { ...state.channels, [role]: keepBlock(state.channels[role] ?? NO_SAMPLES, message) } };
+  const clock = kept.boards[record.source]?.clock;
+  const offset = channel.reference === 'gauge' ? ambientPressurePa(kept, rig, record.atNs) : 0;
+  const valuesSi = message.counts.map((count) => calibrate(channel, count) + offset);
+  const samples: readonly PipelineEvent[] = clock
+    ? [
+        {
+          type: 'samples',
+          atNs: record.atNs,
+          channel: role,
+          stream: message.stream,
+          fromNs: Math.round(hostNs(clock, message.ticks)),
+          periodNs: message.periodTicks * clock.nsPerTick,
+          valuesSi,
+        },
+      ]
+    : [];
+  if (message.stream === 'burst') return [takeBurst(kept, record.atNs), samples];
+  if (role !== 'reservoirPressure') return [kept, samples];
+  const { ticks, periodTicks } = message;
+  const block = { board: record.source, ticks, periodTicks, pressuresPa: valuesSi, arrivedAtNs: record.atNs };
+  const [next, events] = takeReservoirBlock(kept, rig, block);
+  return [next, [...samples, ...events]];
+}
+
+/** Whatever waits for time to pass, waits for the record's. */
+function passTime(state: PipelineState, atNs: number): Step {
+  const events: PipelineEvent[] = [];
+  let next = state;
+  for (const board of Object.values(state.boards)) {
+    const outcome = passBoardTime(board, atNs);
+    if (outcome.state !== board) next = withBoard(next, outcome.state);
+    events.push(...outcome.events);
+  }
+  if (!next.rig) return [next, events];
+  const [passed, later] = passShotTime(next, next.rig, atNs);
+  return [passed, [...events, ...later]];
+}
+
+/** Its ticks have begun anew; the old ones can no longer be placed in time. */
+function withoutSamplesOf(state: PipelineState, rig: Rig, board: string): PipelineState {
+  const lost = rig.channels.filter((channel) => channel.board === board).map((channel) => channel.role);
+  const channels = Object.fromEntries(Object.entries(state.channels).filter(([role]) => !lost.some((name) => name === role)));
+  return { ...state, channels };
+}
+
+const withBoard = (state: PipelineState, board: BoardState): PipelineState => ({
+  ...state,
+  boards: { ...state.boards, [board.name]: board },
+});
