@@ -45,7 +45,8 @@ export function fly(muzzleVelocityMps: number, positionsM: readonly number[], dr
       const k3 = slope(v + (h / 2) * k2);
       const k4 = slope(v + h * k3);
       const next = v + (h / 6) * (k1 + 2 * k2 + 2 * k3 + k4);
-      const midway = v + (h / 2) * k2;
+      // Cubic through both ends and their slopes, so that Simpson's rule for the time is of the same order.
+      const midway = (v + next) / 2 + (h / 8) * (k1 - slope(next));
       t += (h / 6) * (1 / v + 4 / midway + 1 / next);
       v = next;
     }

@@ -1,0 +1,41 @@
+/** Where things lie under `--data DIR`. */
+import { mkdirSync, readdirSync, statSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+
+export interface DataFolder {
+  readonly root: string;
+  readonly journals: string;
+  readonly store: string;
+  /** Address of the running host, for commands that ask it. */
+  readonly hostFile: string;
+  readonly demo: string;
+}
+
+export const DEFAULT_DATA_DIR = './postern-data';
+
+/** Makes the folders that are missing. */
+export function openDataFolder(dir: string): DataFolder {
+  const root = resolve(dir);
+  const folder = {
+    root,
+    journals: join(root, 'journals'),
+    store: join(root, 'store.duckdb'),
+    hostFile: join(root, 'host.json'),
+    demo: join(root, 'demo'),
+  };
+  mkdirSync(folder.journals, { recursive: true });
+  return folder;
+}
+
+export const journalPath = (folder: DataFolder, sessionId: string): string => join(folder.journals, `${sessionId}.mcap`);
+
+/** UTC to the second, and a number behind it where that second already has a session. */
+export function newSessionId(folder: DataFolder, utcMs: number): string {
+  const stamp = new Date(utcMs).toISOString().slice(0, 19).replace(/[-:]/g, '');
+  const taken = new Set(readdirSync(folder.journals));
+  let id = `${stamp}Z`;
+  for (let n = 2; taken.has(`${id}.mcap`); n++) id = `${stamp}Z-${n}`;
+  return id;
+}
+
+export const exists = (path: string): boolean => statSync(path, { throwIfNoEntry: false }) !== undefined;

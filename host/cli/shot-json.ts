@@ -1,0 +1,58 @@
+/** The machine form of a session's shots, as `--json` gives it. docs/shot-json.md names every field. */
+import type { Latched, Result, Shot } from '../../protocol/index.ts';
+
+export interface VelocityJson {
+  readonly velocityMps: number;
+  readonly standardUncertaintyMps: number;
+  readonly expandedUncertaintyMps: number;
+}
+
+export function sessionJson(sessionId: string, shots: readonly Shot[]) {
+  return { session: sessionId, shots: shots.map(shotJson) };
+}
+
+export function shotJson(shot: Shot) {
+  return {
+    id: shot.id,
+    firedAt: shot.firedAt,
+    firedBy: shot.firedBy,
+    rig: shot.rigName,
+    projectile: shot.projectile,
+    pairs: shot.pairs.map((pair) => ({ name: pair.name, positionM: pair.positionM, ...velocity(pair.velocityMps) })),
+    muzzle: shot.muzzleVelocityMps ? velocity(shot.muzzleVelocityMps) : null,
+    target: shot.targetVelocityMps ? velocity(shot.targetVelocityMps) : null,
+    mach: shot.mach ? plain(shot.mach) : null,
+    dragCoefficient: shot.dragCoefficient ? plain(shot.dragCoefficient) : null,
+    air: {
+      temperatureK: shot.air.temperatureK.value,
+      pressurePa: shot.air.pressurePa.value,
+      relativeHumidity: shot.air.relativeHumidity.value,
+      speedOfSoundMps: shot.air.speedOfSoundMps.value,
+      densityKgM3: shot.air.densityKgM3.value,
+      origin: [shot.air.temperatureK, shot.air.pressurePa, shot.air.relativeHumidity].some((part) => part.origin === 'assumed')
+        ? 'assumed'
+        : 'measured',
+    },
+    ...latched('reservoirPressure', shot.reservoirPressurePa),
+    ...latched('barrelPressure', shot.barrelPressurePa),
+    flags: shot.flags,
+  };
+}
+
+const velocity = (result: Result): VelocityJson => ({
+  velocityMps: result.value,
+  standardUncertaintyMps: result.standardUncertainty,
+  expandedUncertaintyMps: result.expandedUncertainty,
+});
+
+const plain = (result: Result) => ({
+  value: result.value,
+  standardUncertainty: result.standardUncertainty,
+  expandedUncertainty: result.expandedUncertainty,
+});
+
+/** Absolute. */
+const latched = <N extends string>(name: N, value: Latched | undefined) => ({
+  [`${name}Pa`]: value?.value ?? null,
+  [`${name}StandardUncertaintyPa`]: value?.standardUncertainty ?? null,
+});
