@@ -1,0 +1,48 @@
+/** The command line of the simulated range. */
+import { parseArgs } from 'node:util';
+import { FAULTS, type FaultName } from './range.ts';
+import { PACES, type Pace } from './world/procedure.ts';
+
+export interface RangeArguments {
+  /** Folder for the wires; the board's is `gate-board` in it. */
+  readonly wires: string;
+  readonly seed: number;
+  readonly pace: Pace;
+  readonly faults: readonly FaultName[];
+  readonly shots?: number;
+  readonly truth?: string;
+}
+
+export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--truth FILE]
+faults: ${FAULTS.join(' ')}`;
+
+/** @throws Error with one plain sentence for an argument that does not fit */
+export function readArguments(argv: readonly string[]): RangeArguments {
+  const text = { type: 'string' } as const;
+  const options = { wires: text, seed: text, pace: text, shots: text, faults: text, truth: text };
+  const { values } = parseArgs({ args: [...argv], options });
+  if (!values.wires) throw new Error('--wires is missing: name the folder for the wires.');
+  const pace = PACES.find((name) => name === (values.pace ?? 'real'));
+  if (!pace) throw new Error(`--pace ${values.pace}: give ${PACES.join(' or ')}.`);
+  return {
+    wires: values.wires,
+    seed: whole('--seed', values.seed ?? '1', 0),
+    pace,
+    faults: (values.faults ?? '').split(/[ ,]+/).filter(Boolean).map(faultName),
+    ...(values.shots === undefined ? {} : { shots: whole('--shots', values.shots, 1) }),
+    ...(values.truth === undefined ? {} : { truth: values.truth }),
+  };
+}
+
+function whole(name: string, text: string, min: number): number {
+  const value = Number(text);
+  if (!/^\d+$/.test(text) || !Number.isSafeInteger(value) || value < min)
+    throw new Error(`${name} ${text}: give a whole number from ${min} up.`);
+  return value;
+}
+
+function faultName(text: string): FaultName {
+  const name = FAULTS.find((fault) => fault === text);
+  if (!name) throw new Error(`--faults ${text}: no such fault; there are ${FAULTS.join(', ')}.`);
+  return name;
+}

@@ -1,0 +1,297 @@
+/**
+ * The gate board: light gates and trigger on capture inputs, pressures and air on converters, one serial line.
+ * It speaks the wire of docs/protocol.md. Bytes in, bytes out; time and inputs are handed to it, so a run repeats to the byte.
+ *
+ * A frame gets its number as it goes out (or is dropped), so numbers on the line rise, and a gap is always a loss.
+ * Order on the line: answers to PING, then edges, identity, heartbeat and what is asked for again, samples last.
+ */
+import { type BoardMessage, decodeHostLine, encodeMessage, type HostMessage, WIRE } from '../../protocol/index.ts';
+import type { InputEdge } from '../world/gates.ts';
+import { randomStream } from '../world/random.ts';
+import { type BoardClock, createBoardClock, drawClockError } from './board-clock.ts';
+import { createHeldFrames, type HeldFrames } from './held-frames.ts';
+import { createLineReader, type LineReader } from './line-reader.ts';
+import { BURST, createSlowSampler, type ReadCounts, readBurst, SLOW_PLANS, type SlowSampler } from './samplers.ts';
+
+/** Bytes and the range time at which the last of them has left, or arrives. */
+export interface TimedBytes {
+  readonly timeS: number;
+  readonly bytes: Uint8Array;
+}
+
+export interface BoardInputs {
+  /** Hands over, once, the edges up to this time, in time order. */
+  takeEdges(untilS: number): readonly InputEdge[];
+  readonly sampleCounts: ReadCounts;
+}
+
+export interface GateBoardOptions {
+  readonly seed: number;
+  readonly boardId: string;
+  readonly baudRate: number;
+  readonly tickRateHz: number;
+  readonly tickRateErrorPpmMax: number;
+  readonly inputs: BoardInputs;
+}
+
+export interface GateBoard {
+  /** Host bytes that have arrived by this time; earlier moments are caught up on first. */
+  receive(bytes: Uint8Array, timeS: number): void;
+  /** @returns frames that have left the board by this time, one chunk each */
+  advanceTo(timeS: number): readonly TimedBytes[];
+  /** As after a watchdog: everything held is gone, a new bootId, numbers and ticks from 0. */
+  restart(timeS: number): void;
+}
+
+/** Bounds of the board's memory. */
+export const BOARD = {
+  /** Edges waiting, sent and not acknowledged. A newer one is not kept: edgesLost. */
+  edgesMax: 64,
+  /** Other frames kept for being asked for again; the oldest makes room. */
+  othersMax: 1024,
+  /** Sample blocks waiting for the line. The oldest is numbered, held and not sent. */
+  samplesWaitingMax: 64,
+  /** PINGs, and asked-for ranges, waiting; newer ones are ignored (the host asks again). */
+  answersWaitingMax: 8,
+  beatS: 1,
+} as const;
+
+interface Boot {
+  readonly bootId: number;
+  readonly clock: BoardClock;
+  readonly held: HeldFrames;
+  readonly reader: LineReader;
+  readonly samplers: readonly SlowSampler[];
+  readonly resetCause: 'power' | 'watchdog';
+}
+
+interface WaitingPing {
+  readonly token: string;
+  readonly ticksReceived: number;
+}
+
+export function createGateBoard(options: GateBoardOptions): GateBoard {
+  const { inputs } = options;
+  const random = randomStream(options.seed, 'gate-board');
+  const clockError = drawClockError(random, options.tickRateErrorPpmMax);
+  const bytesPerS = options.baudRate / 10;
+
+  let nowS = 0;
+  let boot: Boot = startBoot(0, random.integer(2 ** 40), 'power');
+  let seq = 0;
+  let edgesCaptured = 0;
+  let edgesLost = 0;
+  let hostLinesBad = 0;
+  let inputsActive = 0;
+  let nextBeatS: number = BOARD.beatS;
+  let helloWaiting = true;
+  let beatWaiting = false;
+  let burstAtS = Number.POSITIVE_INFINITY;
+  let burstTicks = 0;
+  let lineFreeAtS = 0;
+  let pings: readonly WaitingPing[] = [];
+  let edgesWaiting: readonly BoardMessage[] = [];
+  let samplesWaiting: readonly BoardMessage[] = [];
+  let resends: readonly { readonly fromSeq: number; readonly toSeq: number }[] = [];
+  let edgesSeen: readonly InputEdge[] = [];
+  let leaving: readonly TimedBytes[] = [];
+
+  function startBoot(timeS: number, startTicks: number, resetCause: Boot['resetCause']): Boot {
+    const clock = createBoardClock({ ...clockError, tickRateHz: options.tickRateHz, startS: timeS, startTicks });
+    return {
+      bootId: random.integer(2 ** 32),
+      clock,
+      held: createHeldFrames(BOARD.othersMax),
+      reader: createLineReader(WIRE.lineBytesMax),
+      samplers: SLOW_PLANS.map((plan) => createSlowSampler(plan, clock, startTicks, inputs.sampleCounts)),
+      resetCause,
+    };
+  }
+
+  /** Gives the frame its number, keeps it, and returns its line. */
+  const number = (message: BoardMessage): string => {
+    const line = encodeMessage(message, seq);
+    boot.held.hold(seq, line, message.kind === 'EDGE');
+    seq += 1;
+    return line;
+  };
+
+  const queueSamples = (block: BoardMessage): void => {
+    samplesWaiting = [...samplesWaiting, block];
+    while (samplesWaiting.length > BOARD.samplesWaitingMax) {
+      number(samplesWaiting[0] as BoardMessage);
+      samplesWaiting = samplesWaiting.slice(1);
+    }
+  };
+
+  const captureEdge = (edge: InputEdge): void => {
+    const bit = 1 << edge.input;
+    inputsActive = edge.active ? inputsActive | bit : inputsActive & ~bit;
+    edgesCaptured += 1;
+    const ticks = boot.clock.ticksAt(edge.timeS);
+    if (edge.input === 0 && edge.active && burstAtS === Number.POSITIVE_INFINITY) {
+      burstTicks = ticks;
+      burstAtS = boot.clock.timeOf(ticks + BURST.afterTicks + BURST.blockSamples * BURST.periodTicks);
+    }
+    if (edgesWaiting.length + boot.held.edgeCount >= BOARD.edgesMax) edgesLost += 1;
+    else edgesWaiting = [...edgesWaiting, { kind: 'EDGE', input: edge.input, active: edge.active, ticks, hardwareTimed: true }];
+  };
+
+  /** The next line to go out at this moment, or undefined where nothing waits. */
+  const nextLine = (): string | undefined => {
+    const [ping] = pings;
+    if (ping) {
+      pings = pings.slice(1);
+      return number({ kind: 'STAMP', token: ping.token, ticksReceived: ping.ticksReceived, ticksSent: boot.clock.ticksAt(nowS) });
+    }
+    if (helloWaiting) {
+      helloWaiting = false;
+      return number(hello());
+    }
+    const [edge] = edgesWaiting;
+    if (edge) {
+      edgesWaiting = edgesWaiting.slice(1);
+      return number(edge);
+    }
+    if (beatWaiting) {
+      beatWaiting = false;
+      return number(beat());
+    }
+    const again = nextResend();
+    if (again !== undefined) return again;
+    const [block] = samplesWaiting;
+    if (!block) return undefined;
+    samplesWaiting = samplesWaiting.slice(1);
+    return number(block);
+  };
+
+  const hello = (): BoardMessage => ({
+    kind: 'HELLO',
+    protocolVersion: WIRE.protocolVersion,
+    boardId: options.boardId,
+    bootId: boot.bootId,
+    resetCause: boot.resetCause,
+    tickRateHz: options.tickRateHz,
+    ticks: boot.clock.ticksAt(nowS),
+    gateInputCount: WIRE.gateInputsMax,
+    channelCount: SLOW_PLANS.length,
+    oldestHeldSeq: boot.held.oldest() ?? seq,
+  });
+
+  const beat = (): BoardMessage => ({
+    kind: 'BEAT',
+    ticks: boot.clock.ticksAt(nowS),
+    edgesCaptured,
+    edgesLost,
+    edgesHeld: edgesWaiting.length + boot.held.edgeCount,
+    inputsActive,
+    hostLinesBad,
+  });
+
+  /** One frame of the oldest request: the held line as it was, or a GONE for a run that is no longer held. */
+  const nextResend = (): string | undefined => {
+    const [range] = resends;
+    if (!range) return undefined;
+    let { fromSeq } = range;
+    const line = boot.held.get(fromSeq);
+    if (line === undefined) {
+      while (fromSeq < range.toSeq && boot.held.get(fromSeq + 1) === undefined) fromSeq += 1;
+    }
+    resends = fromSeq < range.toSeq ? [{ fromSeq: fromSeq + 1, toSeq: range.toSeq }, ...resends.slice(1)] : resends.slice(1);
+    return line ?? number({ kind: 'GONE', fromSeq: range.fromSeq, toSeq: fromSeq });
+  };
+
+  const act = (message: HostMessage, timeS: number): boolean => {
+    switch (message.kind) {
+      case 'WHO':
+        helloWaiting = true;
+        return true;
+      case 'PING':
+        if (pings.length < BOARD.answersWaitingMax) {
+          pings = [...pings, { token: message.token, ticksReceived: boot.clock.ticksAt(timeS) }];
+        }
+        return true;
+      case 'ACK':
+        if (message.bootId === boot.bootId) boot.held.acknowledge(Math.min(message.upToSeq, seq - 1));
+        return true;
+      case 'RESEND': {
+        if (message.bootId !== boot.bootId) return true;
+        if (message.toSeq < message.fromSeq || message.toSeq - message.fromSeq >= WIRE.resendFramesMax) return false;
+        const toSeq = Math.min(message.toSeq, seq - 1);
+        if (message.fromSeq <= toSeq && resends.length < BOARD.answersWaitingMax) {
+          resends = [...resends, { fromSeq: message.fromSeq, toSeq }];
+        }
+        return true;
+      }
+    }
+  };
+
+  /** Runs the board up to a time: whatever comes first, in order. */
+  const run = (untilS: number): void => {
+    edgesSeen = [...edgesSeen, ...inputs.takeEdges(untilS)];
+    for (;;) {
+      const edge = edgesSeen[0];
+      const edgeAtS = edge ? Math.max(edge.timeS, nowS) : Number.POSITIVE_INFINITY;
+      const sampler = boot.samplers.reduce((a, b) => (b.readyAtS() < a.readyAtS() ? b : a));
+      const sendAtS = anythingWaits() ? Math.max(lineFreeAtS, nowS) : Number.POSITIVE_INFINITY;
+      const nextS = Math.min(edgeAtS, sampler.readyAtS(), nextBeatS, burstAtS, sendAtS);
+      if (nextS > untilS) break;
+      nowS = Math.max(nowS, nextS);
+      if (edge && edgeAtS === nextS) {
+        edgesSeen = edgesSeen.slice(1);
+        captureEdge(edge);
+      } else if (sampler.readyAtS() === nextS) {
+        queueSamples(sampler.take());
+      } else if (nextBeatS === nextS) {
+        beatWaiting = true;
+        nextBeatS += BOARD.beatS;
+      } else if (burstAtS === nextS) {
+        burstAtS = Number.POSITIVE_INFINITY;
+        for (const block of readBurst(burstTicks, boot.clock, inputs.sampleCounts)) queueSamples(block);
+      } else {
+        send();
+      }
+    }
+    nowS = Math.max(nowS, untilS);
+  };
+
+  const anythingWaits = (): boolean =>
+    pings.length > 0 || helloWaiting || edgesWaiting.length > 0 || beatWaiting || resends.length > 0 || samplesWaiting.length > 0;
+
+  const send = (): void => {
+    const line = nextLine();
+    if (line === undefined) return;
+    const bytes = Buffer.from(`${line}\n`, 'latin1');
+    lineFreeAtS = nowS + bytes.length / bytesPerS;
+    leaving = [...leaving, { timeS: lineFreeAtS, bytes }];
+  };
+
+  return {
+    receive: (bytes, timeS) => {
+      run(timeS);
+      // A line that was on its way during a restart is read by the board's new life, never before it.
+      const atS = Math.max(timeS, nowS);
+      for (const line of boot.reader.push(bytes)) {
+        if (line === '') continue;
+        const decoded = line === undefined ? undefined : decodeHostLine(line);
+        if (!decoded?.ok || !act(decoded.value, atS)) hostLinesBad += 1;
+      }
+    },
+    advanceTo: (timeS) => {
+      run(timeS);
+      const gone = leaving.filter((chunk) => chunk.timeS <= timeS);
+      leaving = leaving.filter((chunk) => chunk.timeS > timeS);
+      return gone;
+    },
+    restart: (timeS) => {
+      run(timeS);
+      // A frame half on the line is cut off there.
+      leaving = leaving.filter((chunk) => chunk.timeS <= timeS);
+      boot = startBoot(timeS, 0, 'watchdog');
+      [seq, edgesCaptured, edgesLost, hostLinesBad] = [0, 0, 0, 0];
+      [pings, edgesWaiting, samplesWaiting, resends] = [[], [], [], []];
+      [helloWaiting, beatWaiting] = [true, false];
+      [burstAtS, nextBeatS, lineFreeAtS] = [Number.POSITIVE_INFINITY, timeS + BOARD.beatS, timeS];
+    },
+  };
+}

@@ -1,0 +1,80 @@
+/**
+ * The simulated range as a process of its own: a board on a pseudo-terminal, and nothing else in common with the host
+ * that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
+ */
+import { appendFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { annotate } from './annotate.ts';
+import { readArguments, USAGE } from './arguments.ts';
+import { type FiredShot, startLiveRange } from './live-range.ts';
+import { openPtyWire } from './wires/pty.ts';
+
+export type ToRange =
+  | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
+  | { readonly type: 'annotate'; readonly file: string };
+
+export type FromRange =
+  | { readonly type: 'ready'; readonly path: string }
+  | { readonly type: 'fired'; readonly number: number }
+  | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
+  | { readonly type: 'problem'; readonly message: string };
+
+/** Firings kept to be matched with results; the truth file has them all. */
+const FIRED_KEPT_MAX = 10_000;
+
+const tell = (message: FromRange): void => {
+  if (process.connected) process.send?.(message);
+};
+
+async function main(): Promise<void> {
+  const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
+  const linkPath = path.resolve(wires, 'gate-board');
+  const fired: FiredShot[] = [];
+  if (truthFile !== undefined) writeFileSync(truthFile, '');
+  const wire = await openPtyWire(linkPath);
+  const range = startLiveRange({
+    ...options,
+    wire,
+    onFired: (shot) => {
+      fired.push(shot);
+      if (fired.length > FIRED_KEPT_MAX) fired.shift();
+      if (truthFile !== undefined) appendFileSync(truthFile, `${JSON.stringify(shot)}\n`);
+      if (process.send === undefined) process.stdout.write(`shot ${shot.number} fired ${shot.firedAt}\n`);
+      tell({ type: 'fired', number: shot.number });
+    },
+  });
+
+  let stopping = false;
+  const stop = async (): Promise<void> => {
+    if (stopping) return;
+    stopping = true;
+    range.stop();
+    await wire.close();
+    if (process.connected) process.disconnect();
+  };
+
+  const act = async (message: ToRange): Promise<void> => {
+    if (message.type === 'stop') return stop();
+    if (message.type === 'restart-board') return range.restartBoard();
+    if (message.type === 'annotate') return tell({ type: 'annotated', file: message.file, shots: annotate(message.file, fired) });
+    return range.setPlugged(message.type === 'replug');
+  };
+
+  process.on('message', (message: ToRange) => {
+    act(message).catch((error: unknown) => tell({ type: 'problem', message: String(error) }));
+  });
+  process.on('disconnect', () => void stop());
+  process.on('SIGTERM', () => void stop());
+  // As a child the parent decides: Ctrl-C reaches both, and the host still reads while it closes its journal.
+  process.on('SIGINT', () => {
+    if (process.send === undefined) void stop();
+  });
+  if (process.send === undefined) process.stdout.write(`the board's port is ${linkPath}\n`);
+  tell({ type: 'ready', path: linkPath });
+}
+
+main().catch((error: unknown) => {
+  process.stderr.write(`${error instanceof Error ? error.message : String(error)}\n${USAGE}\n`);
+  process.exitCode = 2;
+  if (process.connected) process.disconnect();
+});
