@@ -1,0 +1,67 @@
+/** What must hold between the values of a rig. Comparisons are written so that NaN (fields.ts) never makes a problem. */
+import { checkBoards } from './check-boards.ts';
+import type { Report } from './fields.ts';
+import type { Gate, Rig } from './rig.ts';
+
+/** @param rig  gates in the file's order */
+export function checkRelations(rig: Rig, report: Report): void {
+  const { projectile, reservoir, barrel, assumedAir } = rig;
+  if (reservoir.maximumFillPaGauge > reservoir.ratedPressurePaGauge) {
+    const [fill, rated] = [reservoir.maximumFillPaGauge, reservoir.ratedPressurePaGauge].map(megapascals);
+    report(['reservoir', 'maximumFill'], `${fill} gauge is above the vessel's rated ${rated} gauge; lower the maximum fill`);
+  }
+  if (projectile.diameterM.value > barrel.boreM)
+    report(
+      ['projectile', 'diameter'],
+      `a projectile of ${millimetres(projectile.diameterM.value)} does not fit a bore of ${millimetres(barrel.boreM)}; correct one of the two`,
+    );
+  if (assumedAir.relativeHumidity.value > 1) report(['assumedAir', 'humidity'], 'relative humidity lies between 0 % and 100 %; correct it');
+  rig.gates.forEach((gate, i) => {
+    checkPosition(gate, i, rig, report);
+  });
+  checkGateNames(rig.gates, report);
+  checkPairs(rig.gates, report);
+  checkBoards(rig, report);
+}
+
+function checkPosition(gate: Gate, index: number, rig: Rig, report: Report): void {
+  const position = gate.positionM.value;
+  const targetM = rig.targetPositionM.value;
+  const other = rig.gates.slice(0, index).find((before) => before.positionM.value === position);
+  const tell = (message: string): void => report(['gates', index, 'position'], message);
+  if (position <= 0)
+    tell(`gate ${gate.name} is ${position === 0 ? 'at' : 'behind'} the muzzle; give its distance in front of the muzzle datum`);
+  else if (position > targetM)
+    tell(`gate ${gate.name} at ${metres(position)} is beyond the target at ${metres(targetM)}; correct one of the two`);
+  else if (other !== undefined) tell(`gates ${other.name} and ${gate.name} are both at ${metres(position)}; correct one of the two`);
+}
+
+function checkGateNames(gates: readonly Gate[], report: Report): void {
+  for (const [i, gate] of gates.entries()) {
+    if (gates.slice(0, i).some((before) => before.name === gate.name))
+      report(['gates', i, 'name'], `two gates have the name ${gate.name}; give one of them another`);
+  }
+}
+
+/** A third gate is told at the third; a lone one at itself. */
+function checkPairs(gates: readonly Gate[], report: Report): void {
+  for (const pair of new Set(gates.map((gate) => gate.pair))) {
+    const indices = gates.flatMap((gate, i) => (gate.pair === pair ? [i] : []));
+    const names = indices.map((i) => gates[i]?.name).join(', ');
+    const at = indices[2] ?? indices[0] ?? 0;
+    if (indices.length === 1) report(['gates', at, 'pair'], `pair ${pair} has one gate, ${names}; a pair is two gates`);
+    if (indices.length > 2) report(['gates', at, 'pair'], `pair ${pair} has ${indices.length} gates, ${names}; a pair is two gates`);
+  }
+}
+
+function metres(valueM: number): string {
+  return `${Number(valueM.toPrecision(8))} m`;
+}
+
+function millimetres(valueM: number): string {
+  return `${Number((valueM * 1000).toPrecision(8))} mm`;
+}
+
+function megapascals(pressurePa: number): string {
+  return `${Number((pressurePa / 1e6).toPrecision(8))} MPa`;
+}

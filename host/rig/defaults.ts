@@ -1,0 +1,13 @@
+/**
+ * What a rig file may leave out, in the file's own words. docs/rig-file.md shows the same; a test holds them equal.
+ * The assumed air is the sea-level standard atmosphere, so wide that a Mach number from it is of little use: who wants
+ * better states what air the range has.
+ */
+export const DEFAULTS = {
+  delay: '0 us ± 0.5 us',
+  jitter: '0.2 us',
+  airTemperature: '15 °C ± 30 K',
+  airPressure: '1013.25 hPa absolute ± 15 kPa',
+  airHumidity: '50 % ± 50 % rect',
+  airStaleAfter: '120 s',
+} as const;

@@ -1,0 +1,35 @@
+import { checkRelations } from './checks.ts';
+import { fieldReader, type Report } from './fields.ts';
+import { resolveRig } from './resolve.ts';
+import type { Rig, RigProblem } from './rig.ts';
+import { readShape } from './shape.ts';
+import { pathText, readSource } from './source.ts';
+
+export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: false; readonly problems: readonly RigProblem[] };
+
+/**
+ * Reads a rig file's text: shape, quantities, and what must hold between them.
+ * @param text  YAML, at most 256 KiB
+ * @param fileName  for sentences on the file as a whole
+ * @returns the rig in SI with its gates in the order of their position; or every problem, in the order of the file
+ */
+export function loadRig(text: string, fileName: string): RigLoad {
+  const read = readSource(text, fileName);
+  if (!read.ok) return read;
+  const { data, locate } = read.source;
+  const problems: RigProblem[] = [];
+  const report: Report = (path, message, at = 'value') => {
+    problems.push({ ...locate(path, at), path: pathText(path), message });
+  };
+  const { problems: shapeProblems, shape } = readShape(data);
+  for (const { path, at, message } of shapeProblems) report(path, message, at);
+  if (shape === undefined) return { ok: false, problems: inFileOrder(problems) };
+  const rig = resolveRig(shape, fieldReader(report), report);
+  checkRelations(rig, report);
+  if (problems.length > 0) return { ok: false, problems: inFileOrder(problems) };
+  return { ok: true, rig: { ...rig, gates: rig.gates.toSorted((a, b) => a.positionM.value - b.positionM.value) } };
+}
+
+function inFileOrder(problems: readonly RigProblem[]): readonly RigProblem[] {
+  return problems.toSorted((a, b) => a.line - b.line || a.column - b.column);
+}

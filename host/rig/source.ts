@@ -1,0 +1,117 @@
+/** YAML text to plain data, with the place of everything in it. */
+import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, type YAMLError } from 'yaml';
+import type { RigProblem } from './rig.ts';
+
+export const RIG_FILE_BYTES_MAX = 256 * 1024;
+/** An alias may be used, but not to blow a small file up. */
+const ALIASES_MAX = 100;
+
+export type Path = readonly (string | number)[];
+
+export interface Place {
+  readonly line: number;
+  readonly column: number;
+}
+
+export interface RigSource {
+  readonly data: unknown;
+  /** Place of the value at that path; of its key where asked; of the nearest thing above where there is no such path. */
+  readonly locate: (path: Path, what?: 'key' | 'value') => Place;
+}
+
+export type SourceRead =
+  | { readonly ok: true; readonly source: RigSource }
+  | { readonly ok: false; readonly problems: readonly RigProblem[] };
+
+/** @param fileName  for sentences on the file as a whole */
+export function readSource(text: string, fileName: string): SourceRead {
+  const bytes = new TextEncoder().encode(text).length;
+  if (bytes > RIG_FILE_BYTES_MAX)
+    return whole(`${fileName} has ${bytes} bytes, and at most ${RIG_FILE_BYTES_MAX} are read; is it a rig file?`);
+  const lineCounter = new LineCounter();
+  const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true, logLevel: 'error' });
+  const placeAt = (offset: number): Place => {
+    const { line, col } = lineCounter.linePos(offset);
+    return { line, column: col };
+  };
+  const faults = yamlProblems(document, placeAt);
+  if (faults.length > 0) return { ok: false, problems: faults };
+  if (document.contents === null) return whole(`${fileName} is empty; begin it with "rig: 1"`);
+  const data = plainData(document);
+  if (!data.ok) return whole(`${fileName}: ${data.message}`);
+  return { ok: true, source: { data: data.value, locate: (path, what = 'value') => placeAt(offsetOf(document, path, what)) } };
+}
+
+/** Dotted, with list indices in brackets: `gates[2].position`. */
+export function pathText(path: Path): string {
+  return path.map((step, i) => (typeof step === 'number' ? `[${step}]` : i === 0 ? step : `.${step}`)).join('');
+}
+
+function whole(message: string): SourceRead {
+  return { ok: false, problems: [{ line: 0, column: 0, path: '', message }] };
+}
+
+/** After a first fault in the grammar the parser only guesses, so no second one is reported; a repeated key is not one. */
+function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Place): readonly RigProblem[] {
+  const all: readonly YAMLError[] = [...document.errors, ...document.warnings];
+  const repeated = all.filter((error) => error.code === 'DUPLICATE_KEY');
+  const [first] = all.filter((error) => error.code !== 'DUPLICATE_KEY');
+  const reported = first === undefined ? repeated : [first];
+  return reported.map((error) => ({ ...placeAt(error.pos[0]), path: '', message: sentence(error) }));
+}
+
+function sentence(error: YAMLError): string {
+  if (error.code === 'DUPLICATE_KEY') return 'this key stands twice in one group; remove one of the two';
+  if (error.code === 'TAB_AS_INDENT') return 'a tab is used to indent; use spaces';
+  if (error.code === 'MULTIPLE_DOCS') return 'a second document begins here; a rig file holds one, so remove the line ---';
+  if (error.message.includes('call stack')) return 'lists or groups are nested far too deeply; is it a rig file?';
+  return `this is not valid YAML: ${error.message}; correct it`;
+}
+
+function plainData(
+  document: Document.Parsed,
+): { readonly ok: true; readonly value: unknown } | { readonly ok: false; readonly message: string } {
+  try {
+    return { ok: true, value: document.toJS({ maxAliasCount: ALIASES_MAX }) };
+  } catch (error) {
+    // The library's words for an alias to nowhere, and for too many of them.
+    if (!(error instanceof ReferenceError)) throw error;
+    return { ok: false, message: `an alias in the file cannot be followed (${error.message}); write the value out` };
+  }
+}
+
+function offsetOf(document: Document.Parsed, path: Path, what: 'key' | 'value'): number {
+  let node: Node | null | undefined = document.contents;
+  let offset = startOf(node) ?? 0;
+  for (const [i, step] of path.entries()) {
+    const child: Child | undefined = childOf(document, node, step);
+    if (child === undefined) return offset;
+    const wantKey = child.key !== undefined && (i < path.length - 1 || what === 'key' || startOf(child.value) === undefined);
+    offset = (wantKey ? startOf(child.key) : startOf(child.value)) ?? offset;
+    node = child.value;
+  }
+  return offset;
+}
+
+interface Child {
+  /** undefined in a list. */
+  readonly key: Node | undefined;
+  readonly value: Node | null | undefined;
+}
+
+function childOf(document: Document.Parsed, parent: Node | null | undefined, step: string | number): Child | undefined {
+  const node = isAlias(parent) ? parent.resolve(document) : parent;
+  if (isSeq(node)) {
+    const value = typeof step === 'number' ? (node.items[step] as Node | undefined) : undefined;
+    return value === undefined ? undefined : { key: undefined, value };
+  }
+  if (!isMap(node)) return undefined;
+  const pair = node.items.find((item) => isScalar(item.key) && String(item.key.value) === String(step));
+  return pair === undefined ? undefined : { key: pair.key as Node, value: pair.value as Node | null };
+}
+
+/** undefined for a value that is not written, such as after `mass:` at the line's end. */
+function startOf(node: Node | null | undefined): number | undefined {
+  if (isScalar(node) && node.value === null && node.source === '') return undefined;
+  return node?.range?.[0];
+}
