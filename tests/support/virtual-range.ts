@@ -1,0 +1,102 @@
+/**
+ * The simulated range and the pipeline on one virtual clock: no port, no timer, as fast as the machine goes. What the
+ * links do live (split lines, ping, send requests) is done here in the plainest way.
+ */
+import { readFileSync } from 'node:fs';
+import { createRange, type FaultName } from '../../firmware-sim/range.ts';
+import { LINE_FAULTS, lineFaults } from '../../firmware-sim/wires/faults.ts';
+import { createMemoryLine } from '../../firmware-sim/wires/memory.ts';
+import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
+import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
+import { encodeMessage, type HostMessage, type PipelineEvent, type PosternRecord, type Shot } from '../../protocol/index.ts';
+
+export const HERON_YAML = readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8');
+/** 2026-03-02T09:00:00Z, when the invented session was opened. */
+export const ORIGIN_UTC_MS = Date.UTC(2026, 2, 2, 9);
+
+export interface VirtualRun {
+  readonly records: readonly PosternRecord[];
+  readonly events: readonly PipelineEvent[];
+  /** The closed ones. */
+  readonly shots: readonly Shot[];
+  readonly truth: readonly ShotTruth[];
+}
+
+const STEP_S = 0.001;
+/** Of each kind asked for, for one frame. */
+const LINE_FAULT_PROBABILITY = 0.03;
+const PING_EVERY_S = 0.25;
+const CLOCK_EVERY_S = 0.5;
+
+export function runVirtualRange(options: {
+  readonly seed: number;
+  readonly shots: number;
+  readonly faults?: readonly FaultName[];
+  /** Takes the wire out and puts it back, range seconds. */
+  readonly unplugged?: { readonly fromS: number; readonly toS: number };
+  readonly rigText?: string;
+  readonly untilS?: number;
+}): VirtualRun {
+  const faults = options.faults ?? [];
+  const range = createRange({ seed: options.seed, pace: 'fast', shots: options.shots, faults });
+  const wireFaults = LINE_FAULTS.filter((name) => faults.includes(name));
+  const line = createMemoryLine({ seed: options.seed, end: range, fault: lineFaults(wireFaults, LINE_FAULT_PROBABILITY) });
+  const records: PosternRecord[] = [];
+  const events: PipelineEvent[] = [];
+  let state = INITIAL_STATE;
+  let hostSeq = 0;
+  let nowS = 0;
+  const send = (message: HostMessage): void => line.send(Buffer.from(`${encodeMessage(message, hostSeq++)}\n`, 'latin1'), nowS);
+  const take = (record: PosternRecord): void => {
+    records.push(record);
+    const [next, out] = step(state, record);
+    state = next;
+    events.push(...out);
+    for (const event of out) if (event.type === 'request') send(event.message);
+  };
+  const link = (change: 'opened' | 'lost'): void =>
+    take({ kind: 'link', atNs: Math.round(nowS * 1e9), source: 'gate-board', value: { change, path: 'memory', detail: '' } });
+  const closed = () => events.filter((event) => event.type === 'shot' && event.phase === 'closed').length;
+
+  take({ kind: 'clock', atNs: 0, source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 } });
+  take({
+    kind: 'rig',
+    atNs: 0,
+    source: 'host',
+    value: { sessionId: 'virtual', softwareVersion: 'test', protocolVersion: 1, fileName: 'heron.yaml', text: options.rigText ?? HERON_YAML },
+  });
+  link('opened');
+  send({ kind: 'WHO' });
+  let pending = '';
+  let nextPingS = 0;
+  let nextClockS = CLOCK_EVERY_S;
+  let plugged = true;
+  const untilS = options.untilS ?? options.shots * 5 + 20;
+  for (let tick = 1; nowS < untilS && closed() < options.shots; tick++) {
+    nowS = tick * STEP_S;
+    const shouldBePlugged = !options.unplugged || nowS < options.unplugged.fromS || nowS >= options.unplugged.toS;
+    if (shouldBePlugged !== plugged) {
+      plugged = shouldBePlugged;
+      line.setPlugged(plugged, nowS);
+      pending = '';
+      link(plugged ? 'opened' : 'lost');
+      if (plugged) send({ kind: 'WHO' });
+    }
+    for (const chunk of line.advanceTo(nowS)) {
+      const lines = (pending + Buffer.from(chunk.bytes).toString('latin1')).split('\n');
+      pending = lines.pop() ?? '';
+      for (const text of lines) take({ kind: 'line', atNs: Math.round(chunk.timeS * 1e9), source: 'gate-board', bytes: Buffer.from(text, 'latin1') });
+    }
+    if (plugged && nowS >= nextPingS) {
+      const sentNs = Math.round(nowS * 1e9);
+      send({ kind: 'PING', token: sentNs.toString(16).toUpperCase().padStart(16, '0') });
+      nextPingS = nowS + (nowS < 0.5 ? 0.05 : PING_EVERY_S);
+    }
+    if (nowS >= nextClockS) {
+      take({ kind: 'clock', atNs: Math.round(nowS * 1e9), source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 + Math.round(nowS * 1e6) } });
+      nextClockS += CLOCK_EVERY_S;
+    }
+  }
+  const shots = events.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot] : []));
+  return { records, events, shots, truth: range.truth };
+}
