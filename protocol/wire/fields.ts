@@ -18,7 +18,7 @@ export function hexField(name: string, digits: number, bounds: { readonly min?: 
   const fits = (value: unknown): value is number => Number.isInteger(value) && (value as number) >= min && (value as number) <= max;
   return {
     name,
-    expected: `${digits} hexadecimal digits, ${hex(min, digits)} to ${hex(max, digits)}`,
+    expected: `${digits} hexadecimal digit${digits === 1 ? '' : 's'}, ${hex(min, digits)} to ${hex(max, digits)}`,
     encode: (value) => (fits(value) ? hex(value, digits) : undefined),
     decode: (text) => {
       const value = pattern.test(text) ? Number.parseInt(text, 16) : undefined;

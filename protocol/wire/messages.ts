@@ -24,9 +24,9 @@ export interface Hello {
 export interface Beat {
   readonly kind: 'BEAT';
   readonly ticks: number;
-  /** Edges kept since the board's start; those lost are not among them. */
+  /** Edges seen since the board's start, kept or not. */
   readonly edgesCaptured: number;
-  /** Edges that the board saw and could not keep. Each one is a loss for good. */
+  /** Of those, edges that the board could not keep. Each one is a loss for good. */
   readonly edgesLost: number;
   /** Edges kept now: not yet acknowledged. */
   readonly edgesHeld: number;
