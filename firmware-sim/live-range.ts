@@ -58,8 +58,9 @@ export function startLiveRange(options: LiveRangeOptions): LiveRange {
   const step = (): void => {
     if (stopped) return;
     for (const { bytes } of line.advanceTo(nowS())) wire.write(bytes);
-    for (const shot of range.truth.slice(told)) {
-      told += 1;
+    const newest = range.truth.at(-1)?.number ?? 0;
+    for (const shot of newest > told ? range.truth.filter(({ number }) => number > told) : []) {
+      told = shot.number;
       options.onFired({ firedAt: new Date(startUtcMs + shot.firedAtS * 1000).toISOString(), ...shot });
       if (faults.includes('unplug') && shot.number % 2 === 1) {
         void setPlugged(false).then(() => {

@@ -25,9 +25,11 @@ export interface Range {
   receive(bytes: Uint8Array, timeS: number): void;
   advanceTo(timeS: number): readonly TimedBytes[];
   restartBoard(timeS: number): void;
-  /** What was fired so far, oldest first. */
+  /** What was fired, oldest first; beyond 10 000 the oldest go. */
   readonly truth: readonly ShotTruth[];
 }
+
+const TRUTH_KEPT_MAX = 10_000;
 
 export function createRange(options: RangeOptions): Range {
   const { seed, pace, shots } = options;
@@ -43,7 +45,8 @@ export function createRange(options: RangeOptions): Range {
   });
   let truth: readonly ShotTruth[] = [];
   const worldTo = (timeS: number): void => {
-    truth = [...truth, ...world.advanceTo(timeS)];
+    const fired = world.advanceTo(timeS);
+    if (fired.length > 0) truth = [...truth, ...fired].slice(-TRUTH_KEPT_MAX);
   };
   return {
     receive: (bytes, timeS) => {

@@ -53,7 +53,7 @@ const TAP_M = 0.4;
 const MUZZLE_DISCHARGE = 0.85;
 
 const STEP_BARREL_S = 20e-6;
-const STEP_AFTER_S = 100e-6;
+const STEP_AFTER_S = 250e-6;
 export const LAUNCH_HISTORY_S = 1.5;
 
 /** Reservoir mass and energy, barrel gas mass and energy (with its motion), ball position and speed. */

@@ -1,0 +1,50 @@
+/** The simulated range's command line, and the truth that it writes beside a result. */
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { expect, test } from 'vitest';
+import { annotate } from '../../firmware-sim/annotate.ts';
+import { readArguments } from '../../firmware-sim/arguments.ts';
+import type { FiredShot } from '../../firmware-sim/live-range.ts';
+import { createRange } from '../../firmware-sim/range.ts';
+
+test('arguments are read, with their defaults', () => {
+  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [] });
+  const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,unplug', '--truth', 't'];
+  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'unplug'], truth: 't' });
+});
+
+test.each([
+  [['--seed', '1'], /--wires is missing/],
+  [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
+  [['--wires', 'w', '--shots', '0'], /--shots 0/],
+  [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
+  [['--wires', 'w', '--faults', 'rain'], /--faults rain: no such fault/],
+])('%j is refused in one sentence', (argv, message) => {
+  expect(() => readArguments(argv)).toThrow(message);
+});
+
+test('a result gets the truth of the firing within 0.2 s, and of no other', () => {
+  const range = createRange({ seed: 4, pace: 'fast', faults: [], shots: 2 });
+  range.advanceTo(8);
+  const startMs = Date.UTC(2031, 4, 6, 7, 8, 9);
+  const fired: FiredShot[] = range.truth.map((shot) => ({ ...shot, firedAt: new Date(startMs + 1000 * shot.firedAtS).toISOString() }));
+  const file = path.join(mkdtempSync(path.join(tmpdir(), 'range-')), 'out.json');
+  const measuredAt = (index: number, offMs: number): string => new Date(Date.parse(fired[index]?.firedAt ?? '') + offMs).toISOString();
+  const shots = [
+    { id: 'a', firedAt: measuredAt(1, 150) },
+    { id: 'b', firedAt: measuredAt(0, -190) },
+    { id: 'c', firedAt: measuredAt(0, 250) },
+  ];
+  writeFileSync(file, JSON.stringify({ session: 's', shots }));
+  expect(annotate(file, fired)).toBe(2);
+  const truthOf = (shot: FiredShot | undefined) => ({
+    muzzleVelocityMps: shot?.muzzleVelocityMps,
+    targetVelocityMps: shot?.targetVelocityMps,
+    reservoirPressurePa: shot?.reservoirPressurePa,
+  });
+  expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual({
+    session: 's',
+    shots: [{ ...shots[0], truth: truthOf(fired[1]) }, { ...shots[1], truth: truthOf(fired[0]) }, shots[2]],
+  });
+});

@@ -1,0 +1,78 @@
+/** The world's typed-in Heron against the rig file's text, read here by nothing but a YAML parser. */
+import { readFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { parse } from 'yaml';
+import { CHANNELS, GATES, HERON } from '../../firmware-sim/world/heron.ts';
+
+const file = parse(readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8'));
+
+const SI: Readonly<Record<string, (x: number) => number>> = {
+  m: (x) => x,
+  mm: (x) => x / 1e3,
+  g: (x) => x / 1e3,
+  L: (x) => x / 1e3,
+  us: (x) => x / 1e6,
+  MHz: (x) => x * 1e6,
+  MPa: (x) => x * 1e6,
+  kPa: (x) => x * 1e3,
+  Pa: (x) => x,
+  K: (x) => x,
+  '°C': (x) => x + 273.15,
+  '%': (x) => x / 100,
+};
+
+/** `1.5000 m ± 0.2 mm` to [1.5, 0.0002]; words after the unit are dropped. */
+function quantity(text: string): [value: number, plusMinus: number | undefined] {
+  const [value, plusMinus] = text.split('±').map((part) => {
+    const match = /^\s*(-?[\d.]+)\s*(\S+)/.exec(part);
+    return match ? SI[match[2] as string]?.(Number(match[1])) : undefined;
+  });
+  return [value ?? Number.NaN, plusMinus];
+}
+const value = (text: string): number => quantity(text)[0];
+/** Expanded uncertainty, k = 2, as standard uncertainty. */
+const standard = (text: string): number => (quantity(text)[1] ?? Number.NaN) / 2;
+
+test('ball, reservoir, barrel and target are those of the rig file', () => {
+  expect(HERON.ballDiameterM).toBeCloseTo(value(file.projectile.diameter), 12);
+  expect(HERON.ballDiameterUncertaintyM).toBeCloseTo(standard(file.projectile.diameter), 12);
+  expect(HERON.ballMassKg).toBeCloseTo(value(file.projectile.mass), 12);
+  expect(HERON.ballMassUncertaintyKg).toBeCloseTo(standard(file.projectile.mass), 12);
+  expect(HERON.reservoirVolumeM3).toBeCloseTo(value(file.reservoir.volume), 12);
+  expect(HERON.reservoirRatedPaGauge).toBeCloseTo(value(file.reservoir.ratedPressure), 3);
+  expect(HERON.reservoirFillPaGaugeMax).toBeCloseTo(value(file.reservoir.maximumFill), 3);
+  expect(HERON.boreM).toBeCloseTo(value(file.barrel.bore), 12);
+  expect(HERON.barrelLengthM).toBeCloseTo(value(file.barrel.length), 12);
+  expect(HERON.targetPositionM).toBeCloseTo(value(file.target), 12);
+  expect(HERON.targetPositionUncertaintyM).toBeCloseTo(standard(file.target), 12);
+});
+
+test('board and gates are those of the rig file', () => {
+  const board = file.boards['gate-board'];
+  expect([HERON.boardId, HERON.baudRate]).toEqual([board.boardId, board.baudRate]);
+  expect(HERON.tickRateHz).toBe(value(board.tickRate));
+  expect(board.tickRate).toMatch(new RegExp(`± ${HERON.tickRateErrorPpmMax} ppm rect$`));
+  expect(file.trigger).toEqual({ board: 'gate-board', input: 0 });
+  expect(GATES).toEqual(
+    file.gates.map((gate: Record<string, string>) => ({ name: gate.name, input: gate.input, positionM: value(gate.position as string) })),
+  );
+  for (const gate of file.gates) {
+    expect(HERON.gatePositionUncertaintyM).toBeCloseTo(standard(gate.position), 12);
+    expect(HERON.gateDelayUncertaintyS).toBeCloseTo(standard(gate.delay), 15);
+    expect(HERON.edgeJitterS).toBeCloseTo(value(gate.jitter), 15);
+  }
+});
+
+test('channels, calibration lines and uncertainties are those of the rig file', () => {
+  for (const claim of CHANNELS) {
+    const channel = file.channels[claim.role];
+    const [[countsLow, low], [countsHigh, high]] = channel.calibration;
+    expect([channel.channel, countsLow, countsHigh]).toEqual([claim.channel, claim.countsLow, claim.countsHigh]);
+    expect(claim.siLow).toBeCloseTo(value(low), 6);
+    expect(claim.siHigh).toBeCloseTo(value(high), 6);
+    const ofSpan = /± ([\d.]+) % of span/.exec(channel.uncertainty);
+    const expected = ofSpan ? ((Number(ofSpan[1]) / 100) * (value(high) - value(low))) / 2 : standard(channel.uncertainty);
+    expect(claim.standardUncertaintySi).toBeCloseTo(expected, 6);
+  }
+  expect(Object.keys(file.channels)).toEqual(CHANNELS.map(({ role }) => role));
+});
