@@ -1,0 +1,126 @@
+/**
+ * The connected pages. Each is sent what the feed flushes; one that cannot keep up is first spared the envelopes,
+ * then let go. Nobody waits for it.
+ */
+import type { Logger } from 'pino';
+import type { WebSocket } from 'ws';
+import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
+import type { LiveFeed } from './live-feed.ts';
+
+export const CLIENTS_MAX = 64;
+/** Unsent bytes above which a client gets no envelopes. */
+export const THIN_ABOVE_BYTES = 256 * 1024;
+/** Unsent bytes above which a client is closed; it may connect again and resume. */
+export const CLOSE_ABOVE_BYTES = 4 * 1024 * 1024;
+/** Flushes between two pings; a client that answered none in between is gone. */
+const PING_EVERY_FLUSHES = 150;
+
+/** From the range that the protocol leaves to applications, RFC 6455 7.4.2. */
+export const CLOSE_CODE = { tooSlow: 4008, tooMany: 4013 } as const;
+
+interface Client {
+  readonly socket: WebSocket;
+  started: boolean;
+  answered: boolean;
+  /** Since when envelopes were held back. */
+  thinnedFromNs: SessionNs | undefined;
+}
+
+export interface ResumePoint {
+  readonly sessionId: string;
+  readonly since: number;
+}
+
+export class LiveClients {
+  readonly #feed: LiveFeed;
+  readonly #log: Logger;
+  readonly #clients = new Set<Client>();
+  #flushes = 0;
+
+  constructor(feed: LiveFeed, log: Logger) {
+    this.#feed = feed;
+    this.#log = log;
+  }
+
+  get count(): number {
+    return this.#clients.size;
+  }
+
+  add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs): void {
+    // Without a listener a broken socket would end the process.
+    socket.on('error', (error) => this.#log.info({ err: error }, 'page connection failed'));
+    if (this.#clients.size >= CLIENTS_MAX) {
+      socket.close(CLOSE_CODE.tooMany, `at most ${CLIENTS_MAX} pages at a time`);
+      return;
+    }
+    const client: Client = { socket, started: false, answered: true, thinnedFromNs: undefined };
+    this.#clients.add(client);
+    socket.on('close', () => this.#clients.delete(client));
+    socket.on('pong', () => {
+      client.answered = true;
+    });
+    const missed = resume && this.#feed.resume(resume.sessionId, resume.since, nowNs);
+    if (!missed) {
+      this.#start(client, nowNs);
+      return;
+    }
+    client.started = true;
+    for (const message of missed) socket.send(JSON.stringify(message));
+  }
+
+  flush(nowNs: SessionNs): void {
+    const messages = this.#feed.flush(nowNs);
+    const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: JSON.stringify(message) }));
+    for (const client of this.#clients) {
+      if (client.started) this.#send(client, texts, nowNs);
+      else this.#start(client, nowNs);
+    }
+    this.#flushes += 1;
+    if (this.#flushes % PING_EVERY_FLUSHES === 0) this.#pingAll();
+  }
+
+  closeAll(): void {
+    for (const { socket } of this.#clients) socket.close(1001, 'the host is closing');
+  }
+
+  #start(client: Client, nowNs: SessionNs): void {
+    const snapshot = this.#feed.snapshot(nowNs);
+    if (!snapshot) return;
+    client.started = true;
+    client.socket.send(JSON.stringify(snapshot));
+  }
+
+  #send(client: Client, texts: readonly { message: LiveMessage; text: string }[], nowNs: SessionNs): void {
+    const { socket } = client;
+    if (socket.readyState !== socket.OPEN) return;
+    if (socket.bufferedAmount > CLOSE_ABOVE_BYTES) {
+      this.#log.warn({ bufferedBytes: socket.bufferedAmount }, 'page too slow, closed');
+      // The reason waits behind what is unsent; if it is not taken within the close time-out, the socket is cut.
+      socket.close(CLOSE_CODE.tooSlow, 'too slow: connect again');
+      return;
+    }
+    const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
+    for (const { message, text } of texts) {
+      if (message.type !== 'envelope') socket.send(text);
+      else if (thin) client.thinnedFromNs ??= nowNs;
+      else socket.send(this.#filled(client, nowNs) ?? text);
+    }
+  }
+
+  /** Once a thinned client is quick again its traces get what they lack. */
+  #filled(client: Client, nowNs: SessionNs): string | undefined {
+    if (client.thinnedFromNs === undefined) return undefined;
+    // A second earlier: what was changed in that flush may have been measured before it.
+    const message = this.#feed.envelopesSince(client.thinnedFromNs - 1e9, nowNs);
+    client.thinnedFromNs = undefined;
+    return JSON.stringify(message);
+  }
+
+  #pingAll(): void {
+    for (const client of this.#clients) {
+      if (!client.answered) client.socket.terminate();
+      client.answered = false;
+      if (client.socket.readyState === client.socket.OPEN) client.socket.ping();
+    }
+  }
+}

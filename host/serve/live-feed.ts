@@ -1,0 +1,171 @@
+/**
+ * What pages are shown: the pipeline's events folded into a present state, numbered events to resume from, and
+ * envelopes of the samples. No timer, no socket: the server says when to flush, and sends what comes out.
+ */
+import type {
+  ChannelRole,
+  EnvelopeMessage,
+  EventMessage,
+  LiveBoard,
+  LiveEvent,
+  LiveMessage,
+  PipelineEvent,
+  SessionEvent,
+  SessionNs,
+  Shot,
+  SnapshotMessage,
+} from '../../protocol/index.ts';
+import { EnvelopeHistory } from './envelope-history.ts';
+import { EventRing } from './event-ring.ts';
+import { PendingEvents } from './pending-events.ts';
+import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
+
+export interface LiveFeedOptions {
+  readonly mode: 'live' | 'replay';
+}
+
+/** More boards than any rig has: events of a further source are numbered and sent, but not kept as state. */
+const BOARDS_KEPT = 64;
+
+export class LiveFeed {
+  readonly mode: 'live' | 'replay';
+  #session: SessionEvent | undefined;
+  #boards: Readonly<Record<string, LiveBoard>> = {};
+  #shots: RecentShots = [];
+  #newestNs: SessionNs = 0;
+  #afresh = false;
+  readonly #ring = new EventRing();
+  readonly #pending = new PendingEvents();
+  readonly #channels = new Map<ChannelRole, EnvelopeHistory>();
+
+  constructor(options: LiveFeedOptions) {
+    this.mode = options.mode;
+  }
+
+  /** Time of the newest event, ns of the session. */
+  get newestNs(): SessionNs {
+    return this.#newestNs;
+  }
+
+  /** Undefined until a session has begun. */
+  get sessionId(): string | undefined {
+    return this.#session?.sessionId;
+  }
+
+  /** The last shots with all they hold, newest first, at most 20. */
+  get shots(): readonly Shot[] {
+    return this.#shots;
+  }
+
+  accept(event: PipelineEvent): void {
+    if (event.type === 'session' && this.#session && event.sessionId !== this.#session.sessionId) this.#startAfresh();
+    this.#newestNs = Math.max(this.#newestNs, event.atNs);
+    switch (event.type) {
+      case 'samples':
+        // Burst samples are in the shot; a trace that scrolls has no room for them.
+        if (event.stream === 'slow') this.#channelOf(event.channel).add(event);
+        return;
+      case 'request':
+      case 'rig-rejected':
+        return;
+      case 'session':
+        this.#session = event;
+        break;
+      case 'shot':
+        this.#shots = withShot(this.#shots, event.shot);
+        break;
+      case 'note':
+        break;
+      default:
+        this.#keepBoardState(event);
+    }
+    this.#pending.add(event);
+  }
+
+  /**
+   * What every connected page gets now: the events since the last flush and the changed envelopes, or a whole
+   * snapshot where events were more than can be kept. The envelope message comes even when empty: it says that the
+   * host lives, and what its time is.
+   * @param nowNs  session time now
+   */
+  flush(nowNs: SessionNs): readonly LiveMessage[] {
+    const { events, overrun } = this.#pending.take();
+    const messages = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const envelope = this.#changedEnvelopes(nowNs);
+    const afresh = this.#afresh;
+    this.#afresh = false;
+    if (!overrun && !afresh) return [...messages, envelope];
+    // Who resumes from before the gap must not be handed a row of events with a hole in it.
+    this.#ring.clear();
+    const snapshot = this.snapshot(nowNs);
+    return snapshot ? [snapshot] : [envelope];
+  }
+
+  /** @returns undefined until a session has begun */
+  snapshot(nowNs: SessionNs): SnapshotMessage | undefined {
+    const session = this.#session;
+    if (!session) return undefined;
+    return {
+      type: 'snapshot',
+      seq: this.#ring.seq,
+      mode: this.mode,
+      sessionId: session.sessionId,
+      rig: session.rig,
+      nowNs,
+      originUtcMs: Date.parse(session.openedAt),
+      boards: this.#boards,
+      history: this.#history(),
+      shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
+    };
+  }
+
+  /**
+   * What a page missed that had everything up to number `since`: exactly those events, and the envelopes.
+   * @returns undefined where they are no longer kept or it was another session: it needs a snapshot
+   */
+  resume(sessionId: string, since: number, nowNs: SessionNs): readonly LiveMessage[] | undefined {
+    if (sessionId !== this.#session?.sessionId) return undefined;
+    const missed = this.#ring.since(since);
+    if (!missed) return undefined;
+    return [
+      ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
+      { type: 'envelope', nowNs, envelopes: this.#history() },
+    ];
+  }
+
+  /** For a page that was thinned: what its traces lack since that time. */
+  envelopesSince(fromNs: SessionNs, nowNs: SessionNs): EnvelopeMessage {
+    const envelopes = [...this.#channels.values()].flatMap((channel) => channel.since(fromNs) ?? []);
+    return { type: 'envelope', nowNs, envelopes };
+  }
+
+  #history() {
+    return [...this.#channels.values()].flatMap((channel) => channel.history());
+  }
+
+  #changedEnvelopes(nowNs: SessionNs): EnvelopeMessage {
+    return { type: 'envelope', nowNs, envelopes: [...this.#channels.values()].flatMap((channel) => channel.takeChanged() ?? []) };
+  }
+
+  #channelOf(role: ChannelRole): EnvelopeHistory {
+    const known = this.#channels.get(role);
+    if (known) return known;
+    const made = new EnvelopeHistory(role);
+    this.#channels.set(role, made);
+    return made;
+  }
+
+  #keepBoardState(event: Extract<LiveEvent, { source: string }>): void {
+    if (!(event.source in this.#boards) && Object.keys(this.#boards).length >= BOARDS_KEPT) return;
+    this.#boards = { ...this.#boards, [event.source]: { ...this.#boards[event.source], [event.type]: event } };
+  }
+
+  #startAfresh(): void {
+    this.#boards = {};
+    this.#shots = [];
+    this.#newestNs = 0;
+    this.#channels.clear();
+    this.#pending.take();
+    this.#afresh = true;
+  }
+}
