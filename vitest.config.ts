@@ -5,7 +5,8 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     // serialport aborts the process in a worker thread.
     pool: 'forks',
-    testTimeout: 30_000,
+    testTimeout: 60_000,
     hookTimeout: 60_000,
+    reporters: ['default', './tests/support/closing-line-reporter.ts'],
   },
 });

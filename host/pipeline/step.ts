@@ -38,7 +38,7 @@ export function step(state: PipelineState, record: PosternRecord): Step {
 
 function takeRig(state: PipelineState, record: RigRecord): Step {
   const { sessionId, softwareVersion, fileName, text } = record.value;
-  const loaded = loadRig(text);
+  const loaded = loadRig(text, fileName);
   if (!loaded.ok) {
     const problems = loaded.problems.map((problem) => `${fileName}:${problem.line}:${problem.column} ${problem.path}: ${problem.message}`);
     return [state, [{ type: 'rig-rejected', atNs: record.atNs, problems }]];

@@ -63,7 +63,13 @@ export function runVirtualRange(options: {
     kind: 'rig',
     atNs: 0,
     source: 'host',
-    value: { sessionId: 'virtual', softwareVersion: 'test', protocolVersion: 1, fileName: 'heron.yaml', text: options.rigText ?? HERON_YAML },
+    value: {
+      sessionId: 'virtual',
+      softwareVersion: 'test',
+      protocolVersion: 1,
+      fileName: 'heron.yaml',
+      text: options.rigText ?? HERON_YAML,
+    },
   });
   link('opened');
   send({ kind: 'WHO' });
@@ -85,7 +91,8 @@ export function runVirtualRange(options: {
     for (const chunk of line.advanceTo(nowS)) {
       const lines = (pending + Buffer.from(chunk.bytes).toString('latin1')).split('\n');
       pending = lines.pop() ?? '';
-      for (const text of lines) take({ kind: 'line', atNs: Math.round(chunk.timeS * 1e9), source: 'gate-board', bytes: Buffer.from(text, 'latin1') });
+      for (const text of lines)
+        take({ kind: 'line', atNs: Math.round(chunk.timeS * 1e9), source: 'gate-board', bytes: Buffer.from(text, 'latin1') });
     }
     if (plugged && nowS >= nextPingS) {
       const sentNs = Math.round(nowS * 1e9);
@@ -93,7 +100,12 @@ export function runVirtualRange(options: {
       nextPingS = nowS + (nowS < 0.5 ? 0.05 : PING_EVERY_S);
     }
     if (nowS >= nextClockS) {
-      take({ kind: 'clock', atNs: Math.round(nowS * 1e9), source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 + Math.round(nowS * 1e6) } });
+      take({
+        kind: 'clock',
+        atNs: Math.round(nowS * 1e9),
+        source: 'host',
+        value: { utcUs: ORIGIN_UTC_MS * 1000 + Math.round(nowS * 1e6) },
+      });
       nextClockS += CLOCK_EVERY_S;
     }
   }

@@ -1,0 +1,111 @@
+/** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
+import { rmSync, writeFileSync } from 'node:fs';
+import { basename, dirname, relative, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
+import { JournalWriter } from '../journal/index.ts';
+import { GateBoardLink } from '../links/index.ts';
+import { LiveFeed, startServer } from '../serve/index.ts';
+import { Store } from '../store/index.ts';
+import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
+import { CommandError, messageOf, warn } from './output.ts';
+import { openRigFile } from './rig-file.ts';
+import { Session } from './session.ts';
+import { MonotonicClock, utcNowUs } from './session-clock.ts';
+import { SOFTWARE_VERSION } from './version.ts';
+
+export const PAGES_DIR = fileURLToPath(new URL('../../dashboards/dist', import.meta.url));
+/** How often session time is tied to UTC; also what makes time pass while every board is silent. */
+const CLOCK_EVERY_MS = 500;
+
+export interface LiveSessionOptions {
+  readonly rigFile: string;
+  readonly folder: DataFolder;
+  readonly port: number;
+  readonly onShot: (shot: Shot) => void;
+}
+
+export interface LiveSession {
+  readonly sessionId: string;
+  readonly journal: string;
+  readonly url: string;
+  /** Closed shots, oldest first. */
+  readonly shots: readonly Shot[];
+  close(): Promise<void>;
+}
+
+/** @throws CommandError with exit code 2 where the rig file does not hold, 1 where a port or the disk refuses */
+export async function openLiveSession(options: LiveSessionOptions): Promise<LiveSession> {
+  const { rigFile, folder } = options;
+  const { text, rig } = await openRigFile(rigFile);
+  const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
+  const feed = new LiveFeed({ mode: 'live' });
+  const utcUs = utcNowUs();
+  const clock = new MonotonicClock();
+  const server = await startServer({ feed, store, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs(), onPortTaken }).catch(
+    async (error: unknown) => {
+      await store.close();
+      throw new CommandError(`The page cannot be served: ${messageOf(error)}`);
+    },
+  );
+
+  const sessionId = newSessionId(folder, utcUs / 1000);
+  const path = journalPath(folder, sessionId);
+  const journal = JournalWriter.create(path, {
+    sessionId,
+    originUtcNs: BigInt(utcUs) * 1000n,
+    softwareVersion: SOFTWARE_VERSION,
+    onProblem: (problem) => warn(messageOf(problem)),
+  });
+  const shots: Shot[] = [];
+  const links = new Map<string, GateBoardLink>();
+  const session = new Session({
+    journal,
+    send: (source, message) => links.get(source)?.send(message),
+    onEvents: (events) => {
+      for (const event of events) {
+        feed.accept(event);
+        if (event.type !== 'shot' || event.phase !== 'closed') continue;
+        shots.push(event.shot);
+        options.onShot(event.shot);
+      }
+      store.apply(sessionId, events);
+    },
+  });
+  const take = (record: PosternRecord): void => session.take(record);
+  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+
+  take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
+  const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
+  take({ kind: 'rig', source: 'host', atNs: 0, value });
+  const ticking = setInterval(anchor, CLOCK_EVERY_MS);
+  for (const board of rig.boards) {
+    const setup = { name: board.name, path: resolve(dirname(rigFile), board.path), baudRate: board.baudRate };
+    links.set(board.name, new GateBoardLink(setup, { clock, onRecord: take }));
+  }
+  for (const link of links.values()) link.start();
+  writeFileSync(folder.hostFile, JSON.stringify({ pid: process.pid, url: server.url, sessionId }));
+
+  let closing: Promise<void> | undefined;
+  const close = async (): Promise<void> => {
+    clearInterval(ticking);
+    await Promise.all([...links.values()].map((link) => link.close()));
+    anchor();
+    rmSync(folder.hostFile, { force: true });
+    await server.close();
+    await journal.close();
+    await store.close();
+  };
+  return {
+    sessionId,
+    journal: relative(process.cwd(), path) || path,
+    url: server.url,
+    shots,
+    close: () => {
+      closing ??= close();
+      return closing;
+    },
+  };
+}
+
+export const onPortTaken = (port: number): void => warn(`Port ${port} is taken; trying the next.`);

@@ -1,0 +1,101 @@
+#!/usr/bin/env -S npx tsx
+/** The commands. */
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { runCheck } from './check.ts';
+import { DEFAULT_DATA_DIR } from './data-folder.ts';
+import { type DemoOptions, demo } from './demo.ts';
+import { CommandError, messageOf, say, warn } from './output.ts';
+import { type ReplayOptions, replay } from './replay.ts';
+import { run } from './run.ts';
+import { listShots, type ShotsOptions } from './shots.ts';
+import { SOFTWARE_VERSION } from './version.ts';
+
+const DEFAULT_PORT = 4780;
+/** The demo's shots never mix with a real rig's. */
+const DEMO_DATA_DIR = `${DEFAULT_DATA_DIR}/demo`;
+
+const whole =
+  (min: number, max: number) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (!/^\d+$/.test(text) || value < min || value > max) throw new InvalidArgumentError(`Give a whole number from ${min} to ${max}.`);
+    return value;
+  };
+
+function paceOf(text: string): number | 'max' {
+  if (text === 'max') return 'max';
+  const value = Number(text);
+  if (!(value > 0 && value <= 1000)) throw new InvalidArgumentError('Give a number of times real time, up to 1000, or max.');
+  return value;
+}
+
+const dataOption = (dir = DEFAULT_DATA_DIR): Option => new Option('--data <dir>', 'folder for journals and store').default(dir);
+const portOption = (): Option =>
+  new Option('--port <port>', 'for the page on 127.0.0.1; the next free one where it is taken')
+    .default(DEFAULT_PORT)
+    .argParser(whole(0, 65_535));
+const jsonOption = (): Option => new Option('--json [file]', 'machine-readable, to standard output or to a file');
+
+const program = new Command('postern')
+  .description(
+    'The instrument side of a compressed-gas launcher range. It measures; it never fires, opens a valve or acts as an interlock.',
+  )
+  .version(SOFTWARE_VERSION)
+  .showHelpAfterError('(add --help for the options)');
+
+program
+  .command('demo')
+  .description('a simulated range on real pseudo-terminals, the host reading it, the page served')
+  .addOption(new Option('--shots <n>', 'shots to fire; without it, until Ctrl-C').argParser(whole(1, 100_000)))
+  .option('--exit', 'end by itself after the shots', false)
+  .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
+  .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
+  .option('--faults <names...>', 'faults of wire and range, e.g. corrupt drop unplug missed-gate fragments', [])
+  .addOption(jsonOption())
+  .addOption(portOption())
+  .addOption(dataOption(DEMO_DATA_DIR))
+  .action((options: DemoOptions) => demo(options));
+
+program
+  .command('run')
+  .description('live with the boards named in the rig file')
+  .argument('<rig>', 'rig file (YAML)')
+  .addOption(portOption())
+  .addOption(dataOption())
+  .action((rig: string, options: { data: string; port: number }) => run(rig, options));
+
+program
+  .command('replay')
+  .description('the same pipeline over a journal')
+  .argument('<journal>', 'journal (.mcap)')
+  .addOption(new Option('--pace <n>', 'times real time, with the page; max: as fast as it goes').default('max').argParser(paceOf))
+  .option('--rig <file>', 'reduce again under a corrected rig file')
+  .addOption(jsonOption())
+  .addOption(portOption())
+  .action((journal: string, options: ReplayOptions) => replay(journal, options));
+
+program
+  .command('shots')
+  .description('the shot table, newest first')
+  .option('--session <id>', 'of one session')
+  .option('--rig <name>', 'of one rig')
+  .option('--since <time>', 'fired at or after this time (ISO 8601)')
+  .addOption(new Option('--flags <which>', 'with no flag, or with any').choices(['clean', 'flagged']))
+  .addOption(new Option('--limit <n>', 'at most').default(200).argParser(whole(1, 10_000)))
+  .addOption(jsonOption())
+  .option('--csv', 'comma-separated, SI')
+  .addOption(dataOption())
+  .action((options: ShotsOptions) => listShots(options));
+
+program
+  .command('check')
+  .description('validates a rig file, lists ports, says what is missing')
+  .argument('<rig>', 'rig file (YAML)')
+  .action(async (rig: string) => {
+    process.exitCode = await runCheck(rig, say);
+  });
+
+program.parseAsync().catch((error: unknown) => {
+  warn(messageOf(error));
+  process.exitCode = error instanceof CommandError ? error.exitCode : 1;
+});

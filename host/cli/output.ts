@@ -1,0 +1,30 @@
+/** Where a command's words go: people read standard output, trouble goes to standard error as one plain sentence. */
+import { writeFileSync } from 'node:fs';
+
+/** A command could not do what was asked; the message is the sentence that the user reads. */
+export class CommandError extends Error {
+  readonly exitCode: number;
+
+  constructor(message: string, exitCode = 1, options?: ErrorOptions) {
+    super(message, options);
+    this.exitCode = exitCode;
+  }
+}
+
+export const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+
+export const warn = (line: string): void => {
+  process.stderr.write(`${line}\n`);
+};
+
+/** `--json` alone writes to standard output, `--json FILE` to the file. */
+export function writeJson(target: string | true, value: unknown): void {
+  const text = `${JSON.stringify(value, undefined, 2)}\n`;
+  if (target === true) process.stdout.write(text);
+  else writeFileSync(target, text);
+}
+
+/** What an unknown thrown thing says. */
+export const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));

@@ -1,0 +1,20 @@
+/** The running host, for commands that find the store in its hands. */
+import { readFileSync } from 'node:fs';
+import { z } from 'zod';
+import type { Shot } from '../../protocol/index.ts';
+import type { DataFolder } from './data-folder.ts';
+
+const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string() });
+
+/** @returns undefined where no host has left its address, or it does not answer */
+export async function shotsOfRunningHost(folder: DataFolder, limit: number): Promise<readonly Shot[] | undefined> {
+  try {
+    const { url } = HOST_FILE.parse(JSON.parse(readFileSync(folder.hostFile, 'utf8')));
+    const answer = await fetch(new URL(`/api/shots?limit=${limit}`, url), { signal: AbortSignal.timeout(5_000) });
+    if (!answer.ok) return undefined;
+    const body = (await answer.json()) as { readonly shots: readonly Shot[] };
+    return body.shots;
+  } catch {
+    return undefined;
+  }
+}

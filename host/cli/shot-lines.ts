@@ -1,0 +1,69 @@
+/** Shots as a person reads them on a terminal. */
+import type { Result, Shot } from '../../protocol/index.ts';
+import { formatValue, formatWithUncertainty } from '../units/index.ts';
+
+const velocityText = (result: Result | undefined): string =>
+  result ? `${formatWithUncertainty(result.value, result.expandedUncertainty, 'velocity', 'SI')}` : '–';
+
+/** One line as a shot comes in; ± is the 95 % expanded uncertainty. */
+export function shotLine(shot: Shot): string {
+  const mach = shot.mach ? `Mach ${shot.mach.value.toFixed(3)}` : 'Mach –';
+  const fill = shot.reservoirPressurePa ? formatValue(shot.reservoirPressurePa.value, 'pressure', 'SI') : '–';
+  const flags = shot.flags.length > 0 ? `  [${shot.flags.join(', ')}]` : '';
+  return `Shot ${shot.number}  ${shot.firedAt}  muzzle ${velocityText(shot.muzzleVelocityMps)}  ${mach}  target ${velocityText(shot.targetVelocityMps)}  fill ${fill} absolute${flags}`;
+}
+
+const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])[] = [
+  ['Shot', (shot) => shot.id],
+  ['Fired (UTC)', (shot) => shot.firedAt.slice(0, 23).replace('T', ' ')],
+  ['Fill, abs', (shot) => (shot.reservoirPressurePa ? formatValue(shot.reservoirPressurePa.value, 'pressure', 'SI') : '–')],
+  ['Barrel, abs', (shot) => (shot.barrelPressurePa ? formatValue(shot.barrelPressurePa.value, 'vacuum', 'SI') : '–')],
+  ['Muzzle', (shot) => velocityText(shot.muzzleVelocityMps)],
+  ['Mach', (shot) => (shot.mach ? shot.mach.value.toFixed(3) : '–')],
+  ['Target', (shot) => velocityText(shot.targetVelocityMps)],
+  ['Flags', (shot) => shot.flags.join(' ')],
+];
+
+export function shotTable(shots: readonly Shot[]): readonly string[] {
+  const rows = [COLUMNS.map(([title]) => title), ...shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot)))];
+  const widths = COLUMNS.map((_, i) => Math.max(...rows.map((row) => (row[i] as string).length)));
+  return rows.map((row) =>
+    row
+      .map((cell, i) => cell.padEnd(widths[i] as number))
+      .join('  ')
+      .trimEnd(),
+  );
+}
+
+/** RFC 4180, one shot a line, SI, units in the header. */
+export function shotCsv(shots: readonly Shot[]): readonly string[] {
+  const number = (value: number | undefined): string => (value === undefined ? '' : String(value));
+  const columns: readonly (readonly [string, (shot: Shot) => string])[] = [
+    ['id', (shot) => shot.id],
+    ['firedAt', (shot) => shot.firedAt],
+    ['rig', (shot) => quoted(shot.rigName)],
+    ['projectile', (shot) => quoted(shot.projectile)],
+    ['reservoirPressurePa', (shot) => number(shot.reservoirPressurePa?.value)],
+    ['barrelPressurePa', (shot) => number(shot.barrelPressurePa?.value)],
+    ['muzzleVelocityMps', (shot) => number(shot.muzzleVelocityMps?.value)],
+    ['muzzleVelocityStandardUncertaintyMps', (shot) => number(shot.muzzleVelocityMps?.standardUncertainty)],
+    ['targetVelocityMps', (shot) => number(shot.targetVelocityMps?.value)],
+    ['targetVelocityStandardUncertaintyMps', (shot) => number(shot.targetVelocityMps?.standardUncertainty)],
+    ['mach', (shot) => number(shot.mach?.value)],
+    ['machStandardUncertainty', (shot) => number(shot.mach?.standardUncertainty)],
+    ['dragCoefficient', (shot) => number(shot.dragCoefficient?.value)],
+    ['dragCoefficientStandardUncertainty', (shot) => number(shot.dragCoefficient?.standardUncertainty)],
+    ['airTemperatureK', (shot) => number(shot.air.temperatureK.value)],
+    ['airPressurePa', (shot) => number(shot.air.pressurePa.value)],
+    ['relativeHumidity', (shot) => number(shot.air.relativeHumidity.value)],
+    ['speedOfSoundMps', (shot) => number(shot.air.speedOfSoundMps.value)],
+    ['flags', (shot) => quoted(shot.flags.join(' '))],
+  ];
+  return [columns.map(([name]) => name).join(','), ...shots.map((shot) => columns.map(([, cell]) => cell(shot)).join(','))];
+}
+
+/** A leading =, +, - or @ would be run as a formula by a spreadsheet. */
+function quoted(text: string): string {
+  const plain = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+  return /[",\r\n]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain;
+}

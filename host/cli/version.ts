@@ -1,0 +1,5 @@
+import { readFileSync } from 'node:fs';
+
+const manifest = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as { readonly version: string };
+
+export const SOFTWARE_VERSION = manifest.version;

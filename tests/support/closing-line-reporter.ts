@@ -1,0 +1,19 @@
+import type { Reporter, TestModule } from 'vitest/node';
+
+/** Ends a run with `N passed, N failed` alone on a line. A module that could not be loaded counts as one failure. */
+export default class ClosingLineReporter implements Reporter {
+  onTestRunEnd(modules: readonly TestModule[], unhandledErrors: readonly unknown[]): void {
+    let passed = 0;
+    let failed = unhandledErrors.length;
+    for (const module of modules) {
+      const tests = [...module.children.allTests()];
+      passed += tests.filter((test) => test.result().state === 'passed').length;
+      const failedTests = tests.filter((test) => test.result().state === 'failed').length;
+      failed += failedTests === 0 && module.state() === 'failed' ? 1 : failedTests;
+      // Nothing here may be left out: a test that did not run is a failure.
+      failed += tests.filter((test) => test.result().state === 'skipped' || test.result().state === 'pending').length;
+    }
+    process.stdout.write(`\n${passed} passed, ${failed} failed\n`);
+    if (failed > 0) process.exitCode = 1;
+  }
+}
