@@ -16,6 +16,7 @@ export type ToRange =
 export type FromRange =
   | { readonly type: 'ready'; readonly path: string }
   | { readonly type: 'fired'; readonly number: number }
+  | { readonly type: 'unplugged' | 'replugged' }
   | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
   | { readonly type: 'problem'; readonly message: string };
 
@@ -57,7 +58,8 @@ async function main(): Promise<void> {
     if (message.type === 'stop') return stop();
     if (message.type === 'restart-board') return range.restartBoard();
     if (message.type === 'annotate') return tell({ type: 'annotated', file: message.file, shots: annotate(message.file, fired) });
-    return range.setPlugged(message.type === 'replug');
+    await range.setPlugged(message.type === 'replug');
+    tell({ type: message.type === 'replug' ? 'replugged' : 'unplugged' });
   };
 
   process.on('message', (message: ToRange) => {

@@ -11,6 +11,7 @@ import { randomStream } from '../world/random.ts';
 import { type BoardClock, createBoardClock, drawClockError } from './board-clock.ts';
 import { createHeldFrames, type HeldFrames } from './held-frames.ts';
 import { createLineReader, type LineReader } from './line-reader.ts';
+import { createResendQueue } from './resend-queue.ts';
 import { BURST, createSlowSampler, type ReadCounts, readBurst, SLOW_PLANS, type SlowSampler } from './samplers.ts';
 
 /** Bytes and the range time at which the last of them has left, or arrives. */
@@ -92,7 +93,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
   let pings: readonly WaitingPing[] = [];
   let edgesWaiting: readonly BoardMessage[] = [];
   let samplesWaiting: readonly BoardMessage[] = [];
-  let resends: readonly { readonly fromSeq: number; readonly toSeq: number }[] = [];
+  let resends = createResendQueue(BOARD.answersWaitingMax);
   let edgesSeen: readonly InputEdge[] = [];
   let leaving: readonly TimedBytes[] = [];
 
@@ -188,17 +189,9 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
     hostLinesBad,
   });
 
-  /** One frame of the oldest request: the held line as it was, or a GONE for a run that is no longer held. */
   const nextResend = (): string | undefined => {
-    const [range] = resends;
-    if (!range) return undefined;
-    let { fromSeq } = range;
-    const line = boot.held.get(fromSeq);
-    if (line === undefined) {
-      while (fromSeq < range.toSeq && boot.held.get(fromSeq + 1) === undefined) fromSeq += 1;
-    }
-    resends = fromSeq < range.toSeq ? [{ fromSeq: fromSeq + 1, toSeq: range.toSeq }, ...resends.slice(1)] : resends.slice(1);
-    return line ?? number({ kind: 'GONE', fromSeq: range.fromSeq, toSeq: fromSeq });
+    const answer = resends.next(boot.held);
+    return typeof answer === 'object' ? number({ kind: 'GONE', ...answer }) : answer;
   };
 
   const act = (message: HostMessage, timeS: number): boolean => {
@@ -217,10 +210,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       case 'RESEND': {
         if (message.bootId !== boot.bootId) return true;
         if (message.toSeq < message.fromSeq || message.toSeq - message.fromSeq >= WIRE.resendFramesMax) return false;
-        const toSeq = Math.min(message.toSeq, seq - 1);
-        if (message.fromSeq <= toSeq && resends.length < BOARD.answersWaitingMax) {
-          resends = [...resends, { fromSeq: message.fromSeq, toSeq }];
-        }
+        resends.add(message.fromSeq, Math.min(message.toSeq, seq - 1));
         return true;
       }
     }
@@ -256,7 +246,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
   };
 
   const anythingWaits = (): boolean =>
-    pings.length > 0 || helloWaiting || edgesWaiting.length > 0 || beatWaiting || resends.length > 0 || samplesWaiting.length > 0;
+    pings.length > 0 || helloWaiting || edgesWaiting.length > 0 || beatWaiting || resends.waiting || samplesWaiting.length > 0;
 
   const send = (): void => {
     const line = nextLine();
@@ -289,7 +279,8 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       leaving = leaving.filter((chunk) => chunk.timeS <= timeS);
       boot = startBoot(timeS, 0, 'watchdog');
       [seq, edgesCaptured, edgesLost, hostLinesBad] = [0, 0, 0, 0];
-      [pings, edgesWaiting, samplesWaiting, resends] = [[], [], [], []];
+      [pings, edgesWaiting, samplesWaiting] = [[], [], []];
+      resends = createResendQueue(BOARD.answersWaitingMax);
       [helloWaiting, beatWaiting] = [true, false];
       [burstAtS, nextBeatS, lineFreeAtS] = [Number.POSITIVE_INFINITY, timeS + BOARD.beatS, timeS];
     },

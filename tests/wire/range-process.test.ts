@@ -1,0 +1,95 @@
+/** The simulated range as it is run for the demonstration: a process of its own, its port opened with the real serial binding. */
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { existsSync, mkdtempSync, readFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { SerialPort } from 'serialport';
+import { expect, test } from 'vitest';
+import type { FromRange } from '../../firmware-sim/main.ts';
+import { encodeMessage } from '../../protocol/index.ts';
+
+const PROGRAM = fileURLToPath(new URL('../../firmware-sim/main.ts', import.meta.url));
+
+function start(...more: string[]) {
+  const folder = mkdtempSync(path.join(tmpdir(), 'range-'));
+  const truthFile = path.join(folder, 'truth.jsonl');
+  const args = ['--wires', folder, '--seed', '7', '--pace', 'fast', '--truth', truthFile, ...more];
+  return { child: fork(PROGRAM, args, { execArgv: ['--import', 'tsx'] }), truthFile, port: path.join(folder, 'gate-board') };
+}
+
+async function heard<T extends FromRange['type']>(child: ChildProcess, type: T): Promise<FromRange & { type: T }> {
+  for (;;) {
+    const [message] = (await once(child, 'message')) as [FromRange];
+    if (message.type === type) return message as FromRange & { type: T };
+  }
+}
+
+/** Opens the port, asks who is there, and waits for the whole line of the answer. */
+async function whoIsThere(port: string): Promise<{ serial: SerialPort; hello: string }> {
+  const serial = new SerialPort({ path: port, baudRate: 500_000 });
+  await once(serial, 'open');
+  serial.write(`${encodeMessage({ kind: 'WHO' }, 0)}\n`);
+  let text = '';
+  for (;;) {
+    const [bytes] = (await once(serial, 'data')) as [Buffer];
+    text += bytes.toString('latin1');
+    const hello = /^HELLO .*$/m.exec(text.slice(0, text.lastIndexOf('\n') + 1));
+    if (hello) return { serial, hello: hello[0] };
+  }
+}
+
+test('fires, writes its truth, loses and finds its wire, restarts its board, and ends when told', async () => {
+  const { child, truthFile, port } = start('--shots', '1');
+  const ended = once(child, 'exit');
+  await heard(child, 'ready');
+  const first = await whoIsThere(port);
+  expect(first.hello).toContain(' CS-GB-01 ');
+  first.serial.on('error', () => {});
+  first.serial.resume();
+  expect((await heard(child, 'fired')).number).toBe(1);
+  const truth = JSON.parse(readFileSync(truthFile, 'utf8'));
+  expect(truth.firedAt).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$/);
+  expect(truth.muzzleVelocityMps).toBeGreaterThan(150);
+
+  const closed = once(first.serial, 'close');
+  child.send({ type: 'unplug' });
+  await heard(child, 'unplugged');
+  await closed;
+  expect(existsSync(port)).toBe(false);
+  child.send({ type: 'replug' });
+  await heard(child, 'replugged');
+  const second = await whoIsThere(port);
+  // The same life of the board: it ran on while nobody listened.
+  const bootOf = (hello: string): string | undefined => hello.split(' ')[4];
+  expect(bootOf(second.hello)).toBe(bootOf(first.hello));
+
+  child.send({ type: 'restart-board' });
+  const said = once(second.serial, 'data');
+  await said;
+  second.serial.close();
+  await once(second.serial, 'close');
+  const third = await whoIsThere(port);
+  expect(bootOf(third.hello)).not.toBe(bootOf(first.hello));
+  third.serial.on('error', () => {});
+  third.serial.resume();
+
+  child.send({ type: 'stop' });
+  expect(await ended).toEqual([0, null]);
+  expect(existsSync(port)).toBe(false);
+});
+
+test('ends by itself when its parent lets go of it', async () => {
+  const { child, port } = start();
+  const ended = once(child, 'exit');
+  await heard(child, 'ready');
+  child.disconnect();
+  expect(await ended).toEqual([0, null]);
+  expect(existsSync(port)).toBe(false);
+});
+
+test('an argument that does not fit ends it with code 2', async () => {
+  const { child } = start('--faults', 'rain');
+  expect(await once(child, 'exit')).toEqual([2, null]);
+});
