@@ -3,7 +3,7 @@ import { rmSync, writeFileSync } from 'node:fs';
 import { basename, dirname, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
-import { JournalWriter } from '../journal/index.ts';
+import { type JournalProblem, JournalWriter } from '../journal/index.ts';
 import { GateBoardLink } from '../links/index.ts';
 import { LiveFeed, startServer } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
@@ -51,12 +51,8 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 
   const sessionId = newSessionId(folder, utcUs / 1000);
   const path = journalPath(folder, sessionId);
-  const journal = JournalWriter.create(path, {
-    sessionId,
-    originUtcNs: BigInt(utcUs) * 1000n,
-    softwareVersion: SOFTWARE_VERSION,
-    onProblem: (problem) => warn(messageOf(problem)),
-  });
+  const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
+  const journal = JournalWriter.create(path, head, { onProblem: (problem) => warn(journalSentence(problem)) });
   const shots: Shot[] = [];
   const links = new Map<string, GateBoardLink>();
   const session = new Session({
@@ -109,3 +105,9 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 }
 
 export const onPortTaken = (port: number): void => warn(`Port ${port} is taken; trying the next.`);
+
+function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
+  const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
+  if (message === '') return `The journal is being written again${lost}.`;
+  return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
+}

@@ -1,7 +1,7 @@
 /** `postern replay JOURNAL`: the same pipeline over a recorded session. */
 import { basename } from 'node:path';
 import type { PipelineEvent, PosternRecord, Shot } from '../../protocol/index.ts';
-import { readJournal } from '../journal/index.ts';
+import { type JournalDamage, readJournal } from '../journal/index.ts';
 import { INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
 import { LiveFeed, startServer } from '../serve/index.ts';
 import { exists } from './data-folder.ts';
@@ -30,7 +30,7 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
     if (!quiet) say(shotLine(shot));
   };
   if (options.pace === 'max') {
-    for await (const record of recordsOf(journal)) fold.take(record, () => undefined, onShot);
+    for (const record of recordsOf(journal)) fold.take(record, () => undefined, onShot);
   } else {
     await paced(journal, options.pace, options.port, fold, onShot);
   }
@@ -76,7 +76,7 @@ async function paced(journal: string, pace: number, port: number, fold: Replay, 
   const startedMs = performance.now();
   let stopped = false;
   const play = async (): Promise<void> => {
-    for await (const record of recordsOf(journal)) {
+    for (const record of recordsOf(journal)) {
       const waitMs = record.atNs / 1e6 / pace - (performance.now() - startedMs);
       // Timers are no finer than a millisecond; what is due within one goes out with it.
       if (waitMs > 1) await new Promise((resolve) => setTimeout(resolve, waitMs));
@@ -96,9 +96,17 @@ async function paced(journal: string, pace: number, port: number, fold: Replay, 
   });
 }
 
-async function* recordsOf(journal: string): AsyncGenerator<PosternRecord> {
-  for await (const item of readJournal(journal)) {
-    if (item.record) yield item.record;
-    else warn(`${journal}: ${item.damage.message}`);
+function* recordsOf(journal: string): Generator<PosternRecord> {
+  for (const item of readJournal(journal)) {
+    if ('record' in item) yield item.record;
+    else warn(`${journal}: ${damageSentence(item.damage)}`);
   }
+}
+
+function damageSentence(damage: JournalDamage): string {
+  const where = `bytes ${damage.fromByte} to ${damage.toByte}`;
+  if (damage.atEnd && damage.seqTo === undefined)
+    return `it ends in a torn record (${where}), as after a crash; everything before it is whole.`;
+  const lost = damage.seqTo === undefined ? 'an unknown number of' : String(damage.seqTo - damage.seqFrom);
+  return `${where} are damaged: ${lost} records are missing from number ${damage.seqFrom} on; the rest is used.`;
 }
