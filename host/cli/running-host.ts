@@ -6,14 +6,16 @@ import type { DataFolder } from './data-folder.ts';
 
 const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string() });
 
+/** The most that a host lists at once. */
+const HOST_LIMIT_MAX = 1000;
+
 /** @returns undefined where no host has left its address, or it does not answer */
 export async function shotsOfRunningHost(folder: DataFolder, limit: number): Promise<readonly Shot[] | undefined> {
   try {
     const { url } = HOST_FILE.parse(JSON.parse(readFileSync(folder.hostFile, 'utf8')));
-    const answer = await fetch(new URL(`/api/shots?limit=${limit}`, url), { signal: AbortSignal.timeout(5_000) });
+    const answer = await fetch(new URL(`/api/shots?limit=${Math.min(limit, HOST_LIMIT_MAX)}`, url), { signal: AbortSignal.timeout(5_000) });
     if (!answer.ok) return undefined;
-    const body = (await answer.json()) as { readonly shots: readonly Shot[] };
-    return body.shots;
+    return (await answer.json()) as readonly Shot[];
   } catch {
     return undefined;
   }

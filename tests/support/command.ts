@@ -1,0 +1,76 @@
+/** Runs `postern` as a user does: a process of its own, its output read. */
+import { type ChildProcessByStdio, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Readable } from 'node:stream';
+import { fileURLToPath } from 'node:url';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+
+export interface Finished {
+  readonly exitCode: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
+
+export class RunningCommand {
+  readonly #child: ChildProcessByStdio<null, Readable, Readable>;
+  #stdout = '';
+  #stderr = '';
+  readonly #ended: Promise<unknown>;
+
+  constructor(args: readonly string[]) {
+    this.#child = spawn(process.execPath, ['--import', 'tsx', 'host/cli/main.ts', ...args], {
+      cwd: ROOT,
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    this.#child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      this.#stdout += text;
+    });
+    this.#child.stderr.setEncoding('utf8').on('data', (text: string) => {
+      this.#stderr += text;
+    });
+    this.#ended = once(this.#child, 'close');
+  }
+
+  /** Waits for text on standard output. */
+  async says(pattern: RegExp, timeoutMs = 30_000): Promise<RegExpExecArray> {
+    const deadline = AbortSignal.timeout(timeoutMs);
+    for (;;) {
+      const found = pattern.exec(this.#stdout);
+      if (found) return found;
+      if (this.#child.exitCode !== null) throw new Error(`ended without saying ${pattern}:\n${this.#stdout}\n${this.#stderr}`);
+      await Promise.race([
+        once(this.#child.stdout, 'data', { signal: deadline }).catch(() => {
+          throw new Error(`did not say ${pattern} within ${timeoutMs} ms:\n${this.#stdout}\n${this.#stderr}`);
+        }),
+        this.#ended,
+      ]);
+    }
+  }
+
+  interrupt(): void {
+    this.#child.kill('SIGINT');
+  }
+
+  /** Only for what must not run on when a test fails. */
+  async kill(): Promise<void> {
+    if (this.#child.exitCode === null && this.#child.signalCode === null) this.#child.kill('SIGKILL');
+    await this.#ended;
+  }
+
+  async finished(): Promise<Finished> {
+    await this.#ended;
+    return { exitCode: this.#child.exitCode, stdout: this.#stdout, stderr: this.#stderr };
+  }
+}
+
+export const postern = (...args: readonly string[]): Promise<Finished> => new RunningCommand(args).finished();
+
+/** A folder for one test's data; `remove` when done. */
+export function scratchFolder(): { readonly path: string; remove(): void } {
+  const path = mkdtempSync(join(tmpdir(), 'postern-test-'));
+  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}
