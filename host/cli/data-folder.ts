@@ -8,7 +8,8 @@ export interface DataFolder {
   readonly store: string;
   /** Address of the running host, for commands that ask it. */
   readonly hostFile: string;
-  readonly demo: string;
+  /** The simulated range's rig file, wires and truth. */
+  readonly simulated: string;
 }
 
 export const DEFAULT_DATA_DIR = './postern-data';
@@ -21,7 +22,7 @@ export function openDataFolder(dir: string): DataFolder {
     journals: join(root, 'journals'),
     store: join(root, 'store.duckdb'),
     hostFile: join(root, 'host.json'),
-    demo: join(root, 'demo'),
+    simulated: join(root, 'simulated'),
   };
   mkdirSync(folder.journals, { recursive: true });
   return folder;

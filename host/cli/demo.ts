@@ -3,10 +3,10 @@ import { copyFileSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { openDataFolder } from './data-folder.ts';
+import { sayEvent } from './event-lines.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { sessionJson } from './shot-json.ts';
-import { shotLine } from './shot-lines.ts';
 import { SimulatedRange } from './simulated-range.ts';
 import { forever, untilStopped } from './until-stopped.ts';
 
@@ -29,13 +29,13 @@ export async function demo(options: DemoOptions): Promise<void> {
   const { seed, pace, faults, shots, exit, json } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
   const folder = openDataFolder(options.data);
-  const wiresDir = join(folder.demo, 'wires');
+  const wiresDir = join(folder.simulated, 'wires');
   mkdirSync(wiresDir, { recursive: true });
-  const rigFile = join(folder.demo, 'heron.yaml');
+  const rigFile = join(folder.simulated, 'heron.yaml');
   copyFileSync(RIG_FILE, rigFile);
 
   const enough = new ShotCount(exit ? shots : undefined);
-  const truthFile = join(folder.demo, 'truth.jsonl');
+  const truthFile = join(folder.simulated, 'truth.jsonl');
   const quiet = json === true;
   const range = await SimulatedRange.start({ wiresDir, truthFile, seed, pace, shots, faults }, () =>
     warn('The simulated range has ended by itself; the page goes on with what was measured. Ctrl-C ends the demo.'),
@@ -46,16 +46,17 @@ export async function demo(options: DemoOptions): Promise<void> {
       rigFile,
       folder,
       port: options.port,
-      onShot: (shot) => {
-        if (!quiet) say(shotLine(shot));
-        enough.countOne();
+      onEvent: (event) => {
+        if (!quiet) sayEvent(event);
+        if (event.type === 'shot' && event.phase === 'closed') enough.countOne();
       },
     });
     if (!quiet) greet(session, options);
+    session.start();
     const opened = session;
     await untilStopped(exit ? enough.reached : forever(), () => opened.close());
-    if (json !== undefined) await writeResult(json, session, range, join(folder.demo, 'result.json'));
-    if (!quiet) say(`Session ${session.sessionId} closed with ${session.shots.length} shots; journal ${session.journal}.`);
+    if (json !== undefined) await writeResult(json, session, range, join(folder.simulated, 'result.json'));
+    if (!quiet) say(`Session ${session.sessionId} closed, shots: ${session.shots.length}; journal ${session.journal}.`);
   } finally {
     enough.giveUp();
     await session?.close();

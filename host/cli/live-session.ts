@@ -1,8 +1,8 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync, writeFileSync } from 'node:fs';
-import { basename, dirname, relative, resolve } from 'node:path';
+import { basename, dirname, isAbsolute, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
+import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
 import { type JournalProblem, JournalWriter } from '../journal/index.ts';
 import { GateBoardLink } from '../links/index.ts';
 import { LiveFeed, startServer } from '../serve/index.ts';
@@ -22,13 +22,15 @@ export interface LiveSessionOptions {
   readonly rigFile: string;
   readonly folder: DataFolder;
   readonly port: number;
-  readonly onShot: (shot: Shot) => void;
+  readonly onEvent: (event: PipelineEvent) => void;
 }
 
 export interface LiveSession {
   readonly sessionId: string;
   readonly journal: string;
   readonly url: string;
+  /** Opens the links to the boards. */
+  start(): void;
   /** Closed shots, oldest first. */
   readonly shots: readonly Shot[];
   close(): Promise<void>;
@@ -61,9 +63,8 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
     onEvents: (events) => {
       for (const event of events) {
         feed.accept(event);
-        if (event.type !== 'shot' || event.phase !== 'closed') continue;
-        shots.push(event.shot);
-        options.onShot(event.shot);
+        if (event.type === 'shot' && event.phase === 'closed') shots.push(event.shot);
+        options.onEvent(event);
       }
       store.apply(sessionId, events);
     },
@@ -76,10 +77,9 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
   take({ kind: 'rig', source: 'host', atNs: 0, value });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
   for (const board of rig.boards) {
-    const setup = { name: board.name, path: resolve(dirname(rigFile), board.path), baudRate: board.baudRate };
+    const setup = { name: board.name, path: shortPath(resolve(dirname(rigFile), board.path)), baudRate: board.baudRate };
     links.set(board.name, new GateBoardLink(setup, { clock, onRecord: take }));
   }
-  for (const link of links.values()) link.start();
   writeFileSync(folder.hostFile, JSON.stringify({ pid: process.pid, url: server.url, sessionId }));
 
   let closing: Promise<void> | undefined;
@@ -94,9 +94,12 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
   };
   return {
     sessionId,
-    journal: relative(process.cwd(), path) || path,
+    journal: shortPath(path),
     url: server.url,
     shots,
+    start: () => {
+      for (const link of links.values()) link.start();
+    },
     close: () => {
       closing ??= close();
       return closing;
@@ -110,4 +113,10 @@ function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProble
   const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
   if (message === '') return `The journal is being written again${lost}.`;
   return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
+}
+
+/** Below the working folder, without it: shorter on a screen, and no one's home folder in a journal. */
+function shortPath(path: string): string {
+  const below = relative(process.cwd(), path);
+  return below === '' || below.startsWith('..') || isAbsolute(below) ? path : below;
 }

@@ -5,11 +5,11 @@ import { type JournalDamage, readJournal } from '../journal/index.ts';
 import { INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
 import { LiveFeed, startServer } from '../serve/index.ts';
 import { exists } from './data-folder.ts';
+import { sayEvent } from './event-lines.ts';
 import { onPortTaken, PAGES_DIR } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
-import { shotLine } from './shot-lines.ts';
 import { untilStopped } from './until-stopped.ts';
 
 export interface ReplayOptions {
@@ -26,17 +26,17 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
   const rigText = options.rig === undefined ? undefined : (await openRigFile(options.rig)).text;
   const fold = new Replay(rigText);
   const quiet = options.json === true;
-  const onShot = (shot: Shot): void => {
-    if (!quiet) say(shotLine(shot));
+  const onEvent = (event: PipelineEvent): void => {
+    if (!quiet) sayEvent(event);
   };
   if (options.pace === 'max') {
-    for (const record of recordsOf(journal)) fold.take(record, () => undefined, onShot);
+    for (const record of recordsOf(journal)) fold.take(record, onEvent);
   } else {
-    await paced(journal, options.pace, options.port, fold, onShot);
+    await paced(journal, options.pace, options.port, fold, onEvent);
   }
   if (fold.sessionId === '') throw new CommandError(`${journal} holds no session: no rig file was found in it.`);
   if (options.json !== undefined) writeJson(options.json, sessionJson(fold.sessionId, fold.shots));
-  if (!quiet) say(`Session ${fold.sessionId}: ${fold.shots.length} shots.`);
+  if (!quiet) say(`Session ${fold.sessionId}, shots: ${fold.shots.length}.`);
 }
 
 class Replay {
@@ -52,14 +52,12 @@ class Replay {
     return this.#state.sessionId;
   }
 
-  take(record: PosternRecord, onEvents: (events: readonly PipelineEvent[]) => void, onShot: (shot: Shot) => void): void {
+  take(record: PosternRecord, onEvent: (event: PipelineEvent) => void): void {
     const [state, events] = step(this.#state, this.#underCorrectedRig(record));
     this.#state = state;
-    onEvents(events);
     for (const event of events) {
-      if (event.type !== 'shot' || event.phase !== 'closed') continue;
-      this.shots.push(event.shot);
-      onShot(event.shot);
+      if (event.type === 'shot' && event.phase === 'closed') this.shots.push(event.shot);
+      onEvent(event);
     }
   }
 
@@ -69,7 +67,7 @@ class Replay {
   }
 }
 
-async function paced(journal: string, pace: number, port: number, fold: Replay, onShot: (shot: Shot) => void): Promise<void> {
+async function paced(journal: string, pace: number, port: number, fold: Replay, onEvent: (event: PipelineEvent) => void): Promise<void> {
   const feed = new LiveFeed({ mode: 'replay' });
   const server = await startServer({ feed, port, pagesDir: PAGES_DIR, onPortTaken });
   say(`Replaying ${basename(journal)} at ${pace} times real time: watch it at ${server.url}. Ctrl-C ends it.`);
@@ -81,13 +79,10 @@ async function paced(journal: string, pace: number, port: number, fold: Replay, 
       // Timers are no finer than a millisecond; what is due within one goes out with it.
       if (waitMs > 1) await new Promise((resolve) => setTimeout(resolve, waitMs));
       if (stopped) return;
-      fold.take(
-        record,
-        (events) => {
-          for (const event of events) feed.accept(event);
-        },
-        onShot,
-      );
+      fold.take(record, (event) => {
+        feed.accept(event);
+        onEvent(event);
+      });
     }
   };
   await untilStopped(play(), async () => {

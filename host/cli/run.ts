@@ -1,8 +1,9 @@
 /** `postern run RIG.yaml`: live with the boards that the rig file names. */
 import { openDataFolder } from './data-folder.ts';
+import { sayEvent } from './event-lines.ts';
 import { openLiveSession } from './live-session.ts';
 import { say } from './output.ts';
-import { shotLine } from './shot-lines.ts';
+
 import { forever, untilStopped } from './until-stopped.ts';
 
 export async function run(rigFile: string, options: { readonly data: string; readonly port: number }): Promise<void> {
@@ -10,10 +11,11 @@ export async function run(rigFile: string, options: { readonly data: string; rea
     rigFile,
     folder: openDataFolder(options.data),
     port: options.port,
-    onShot: (shot) => say(shotLine(shot)),
+    onEvent: sayEvent,
   });
   say(`Session ${session.sessionId}: watch it at ${session.url}`);
   say(`Journal ${session.journal}. Ctrl-C ends the session.`);
+  session.start();
   await untilStopped(forever(), () => session.close());
-  say(`Session ${session.sessionId} closed with ${session.shots.length} shots.`);
+  say(`Session ${session.sessionId} closed, shots: ${session.shots.length}.`);
 }
