@@ -69,7 +69,7 @@ function greet(session: LiveSession, options: DemoOptions): void {
   say('The simulated Cold Sike range: launcher Heron, four light gates, a target at 11 m. No gas, no danger.');
   say(`Watch it at ${session.url}`);
   say(
-    `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots later: postern shots --data ${options.data}`,
+    `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots: npm run postern -- shots --data ${options.data}`,
   );
 }
 

@@ -1,4 +1,4 @@
-/** The machine form of a session's shots, as `--json` gives it. docs/shot-json.md names every field. */
+/** The machine form of a session's shots, as `--json` gives it. docs/shot.md names every field. */
 import type { Latched, Result, Shot } from '../../protocol/index.ts';
 
 export interface VelocityJson {

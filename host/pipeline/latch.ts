@@ -9,6 +9,8 @@ export interface LatchedState {
   readonly airTemperatureK: Latched;
   readonly airPressurePa: Latched;
   readonly airHumidity: Latched;
+  /** There is a reading of the air, and it is too old to use. */
+  readonly airIsStale: boolean;
   /** Absolute; undefined where the channel never spoke, or the rig has none. */
   readonly reservoirPressurePa: Latched | undefined;
   readonly barrelPressurePa: Latched | undefined;
@@ -18,10 +20,13 @@ export interface LatchedState {
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
 /** The air changes slowly; ten seconds average a cheap sensor's noise. */
 const AIR_WINDOW_S = { from: 10, to: 0 };
+const AIR_ROLES: readonly ChannelRole[] = ['airTemperature', 'airPressure', 'airHumidity'];
 
 export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedState {
   const assumed = rig.assumedAir;
-  const measured = (role: ChannelRole) => freshEnough(latchRole(state, rig, role, firedNs, AIR_WINDOW_S), rig.airStaleAfterS);
+  const found = (role: ChannelRole) => latchRole(state, rig, role, firedNs, AIR_WINDOW_S);
+  const measured = (role: ChannelRole) => freshEnough(found(role), rig.airStaleAfterS);
+  const airIsStale = AIR_ROLES.some((role) => (found(role)?.ageS ?? 0) > rig.airStaleAfterS);
   const airTemperatureK = measured('airTemperature') ?? assume(assumed, 'temperatureK', 'K');
   const airPressurePa = measured('airPressure') ?? assume(assumed, 'pressurePa', 'Pa');
   const airHumidity = clampHumidity(measured('airHumidity') ?? assume(assumed, 'relativeHumidity', '1'));
@@ -33,6 +38,7 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     airTemperatureK,
     airPressurePa,
     airHumidity,
+    airIsStale,
     reservoirPressurePa: pressure('reservoirPressure'),
     barrelPressurePa: pressure('barrelPressure'),
   };

@@ -190,6 +190,7 @@ function flagsOf(of: {
     [found.some((passage) => passage.trailingIndex === undefined), 'leading-edge-only'],
     [reduction !== undefined && !reduction.fits, 'poor-fit'],
     [[airTemperatureK, airPressurePa, airHumidity].some((value) => value.origin === 'assumed'), 'air-assumed'],
+    [latched.airIsStale, 'air-stale'],
     [!of.air.insideRange, 'air-outside-formula-range'],
     [reservoirPressurePa === undefined, 'reservoir-missing'],
     [(reservoirPressurePa?.ageS ?? 0) > PRESSURE_STALE_S, 'reservoir-stale'],
