@@ -1,0 +1,6 @@
+export type { JournalHead } from './container.ts';
+export type { JournalFile } from './journal-file.ts';
+export type { JournalDamage, JournalItem } from './journal-reader.ts';
+export { readJournal } from './journal-reader.ts';
+export type { JournalProblem, JournalWriterPorts } from './journal-writer.ts';
+export { JournalWriter, SYNC_EVERY_MS } from './journal-writer.ts';
