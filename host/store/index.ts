@@ -1,0 +1,4 @@
+export { StoreDamagedError, StoreLockedError, type StoreProblem, type StoreProblemCode, StoreUnusableError } from './problems.ts';
+export type { ChannelQuery, ChannelSecond, ShotQuery, StoredSession } from './queries.ts';
+export { Store, type StoreOptions } from './store.ts';
+export type { Dropped } from './write-queue.ts';

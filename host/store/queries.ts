@@ -1,0 +1,128 @@
+import type { DuckDBConnection, DuckDBValue } from '@duckdb/node-api';
+import type { ChannelRole, PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
+
+export interface ShotQuery {
+  readonly sessionId?: string;
+  readonly rig?: string;
+  /** 1 to 10 000; default 200. */
+  readonly limit?: number;
+  /** ISO 8601: fired at this time or later. */
+  readonly since?: string;
+  readonly flags?: 'clean' | 'flagged';
+  /** false: `traces` is left empty, which is much less to read. Default true. */
+  readonly traces?: boolean;
+}
+
+export interface StoredSession {
+  readonly id: string;
+  readonly openedAt: string;
+  readonly rig: RigSummary;
+  readonly softwareVersion: string;
+  readonly shots: number;
+  readonly shotsFlagged: number;
+}
+
+export interface ChannelQuery {
+  readonly sessionId: string;
+  readonly channel: ChannelRole;
+  /** Whole seconds of session time, both included. Default: the session's whole span. */
+  readonly fromSecond?: number;
+  readonly toSecond?: number;
+}
+
+/** SI, over the samples of the slow stream. */
+export interface ChannelSecond {
+  readonly second: number;
+  readonly n: number;
+  readonly min: number;
+  readonly max: number;
+  readonly mean: number;
+}
+
+const SHOTS_DEFAULT = 200;
+const SHOTS_MAX = 10_000;
+/** Two days; a longer span is cut at its end. */
+const SECONDS_MAX = 172_800;
+
+/**
+ * Newest first.
+ * @throws RangeError for a limit or a time that is none
+ */
+export async function readShots(reader: DuckDBConnection, query: ShotQuery): Promise<readonly Shot[]> {
+  const { limit = SHOTS_DEFAULT, traces = true } = query;
+  if (!(Number.isInteger(limit) && limit >= 1 && limit <= SHOTS_MAX)) throw new RangeError(`limit ${limit}: must be 1 to ${SHOTS_MAX}`);
+  const wheres: string[] = [];
+  const values: DuckDBValue[] = [];
+  const where = (condition: string, value: string | undefined) => {
+    if (value === undefined) return;
+    wheres.push(condition);
+    values.push(value);
+  };
+  where('session = ?', query.sessionId);
+  where('rig = ?', query.rig);
+  where('fired_at >= CAST(? AS TIMESTAMP)', query.since === undefined ? undefined : utcText(query.since));
+  if (query.flags !== undefined) wheres.push(query.flags === 'clean' ? 'len(flags) = 0' : 'len(flags) > 0');
+  const filter = wheres.length === 0 ? '' : `WHERE ${wheres.join(' AND ')}`;
+  const sql = `SELECT shot, ${traces ? 'traces' : "'[]'"} FROM shots ${filter} ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ?`;
+  const rows = await reader.runAndReadAll(sql, [...values, limit]);
+  return rows.getRowsJS().map(([shot, trace]) => shotOf(shot, trace));
+}
+
+export async function readShot(reader: DuckDBConnection, id: string): Promise<Shot | undefined> {
+  const rows = await reader.runAndReadAll('SELECT shot, traces FROM shots WHERE id = ?', [id]);
+  const row = rows.getRowsJS()[0];
+  return row && shotOf(row[0], row[1]);
+}
+
+/** Newest first. */
+export async function readSessions(reader: DuckDBConnection): Promise<readonly StoredSession[]> {
+  const rows = await reader.runAndReadAll(
+    `SELECT s.session, opened_at_text, rig_summary, software_version, coalesce(n, 0), coalesce(flagged, 0)
+     FROM sessions s LEFT JOIN (
+       SELECT session, CAST(count(*) AS INTEGER) AS n, CAST(count(*) FILTER (len(flags) > 0) AS INTEGER) AS flagged
+       FROM shots GROUP BY session
+     ) c ON c.session = s.session
+     ORDER BY opened_at DESC NULLS LAST, s.session DESC`,
+  );
+  return rows.getRowsJS().map(([id, openedAt, rig, softwareVersion, shots, shotsFlagged]) => ({
+    id: String(id),
+    openedAt: String(openedAt),
+    rig: JSON.parse(String(rig)) as RigSummary,
+    softwareVersion: String(softwareVersion),
+    shots: Number(shots),
+    shotsFlagged: Number(shotsFlagged),
+  }));
+}
+
+/** In the order of time. */
+export async function readChannelSeconds(reader: DuckDBConnection, query: ChannelQuery): Promise<readonly ChannelSecond[]> {
+  const { sessionId, channel, fromSecond = 0, toSecond = 2 ** 31 - 1 } = query;
+  for (const second of [fromSecond, toSecond]) {
+    if (!Number.isSafeInteger(second)) throw new RangeError(`second ${second}: must be a whole number`);
+  }
+  const rows = await reader.runAndReadAll(
+    `SELECT second, n, min, max, mean FROM channel_seconds
+     WHERE session = ? AND channel = ? AND second BETWEEN ? AND ? ORDER BY second LIMIT ?`,
+    [sessionId, channel, fromSecond, toSecond, SECONDS_MAX],
+  );
+  return rows.getRowsJS().map(([second, n, min, max, mean]) => ({
+    second: Number(second),
+    n: Number(n),
+    min: Number(min),
+    max: Number(max),
+    mean: Number(mean),
+  }));
+}
+
+/** Only what shotRow wrote is read here, so the shape is known. */
+function shotOf(shot: unknown, traces: unknown): Shot {
+  const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
+  return { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[] };
+}
+
+/** The store's times are UTC without a zone; any zone in the text is taken into account. */
+function utcText(iso: string): string {
+  const ms = Date.parse(iso);
+  if (Number.isNaN(ms)) throw new RangeError(`time ${JSON.stringify(iso)}: must be ISO 8601, such as 2031-05-04T09:30:00Z`);
+  return new Date(ms).toISOString();
+}

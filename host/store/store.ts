@@ -1,0 +1,246 @@
+/**
+ * The embedded store: shots, per-second summaries, notes and link events of all sessions, in one DuckDB file that any
+ * SQL tool reads once the host has let go of it.
+ *
+ * Goals: the caller is never blocked, memory is bounded, a fault of the disk is told and not hidden.
+ * Non-goal: durability. The journals are the truth; whatever is lost here, `postern rebuild` brings back.
+ */
+import type { PipelineEvent, Shot } from '../../protocol/index.ts';
+import { type Database, openDatabase } from './database.ts';
+import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
+import {
+  type ChannelQuery,
+  type ChannelSecond,
+  readChannelSeconds,
+  readSessions,
+  readShot,
+  readShots,
+  type ShotQuery,
+  type StoredSession,
+} from './queries.ts';
+import { linkRow, noteRow, secondRows, sessionRow, shotRow } from './rows.ts';
+import { deleteSession, writeBatch } from './write.ts';
+import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
+
+const WRITE_EVERY_MS = 250;
+const RETRY_MS_MAX = 30_000;
+/** Five channels for half an hour. */
+const QUEUE_ROWS_MAX = 10_000;
+
+export interface StoreOptions {
+  /** Told of what goes wrong while nobody awaits. Default: a process warning. */
+  readonly onProblem?: (problem: StoreProblem) => void;
+  /** true: set aside whatever is there and begin anew, as a rebuild does. */
+  readonly fresh?: boolean;
+  /** Rows that may wait, shots not counted; default 10 000. */
+  readonly queueRowsMax?: number;
+}
+
+export class Store {
+  /** `existing`, or why there may be less in it than the journals hold. */
+  readonly found: Database['found'];
+  readonly #database: Database;
+  readonly #queue: WriteQueue;
+  readonly #onProblem: (problem: StoreProblem) => void;
+  /** Writes happen one after another; this is the last of them, and never rejects. */
+  #last: Promise<void> = Promise.resolve();
+  #timer: NodeJS.Timeout | undefined;
+  #waitMs = WRITE_EVERY_MS;
+  #droppedReported = 0;
+  /** Sessions to be deleted before anything more is written. */
+  readonly #toDelete = new Set<string>();
+  readonly #reads = new Set<Promise<unknown>>();
+  #closing: Promise<void> | undefined;
+
+  private constructor(database: Database, options: StoreOptions) {
+    this.#database = database;
+    this.found = database.found;
+    this.#queue = createWriteQueue(options.queueRowsMax ?? QUEUE_ROWS_MAX);
+    this.#onProblem = options.onProblem ?? (({ message }) => process.emitWarning(message, 'StoreWarning'));
+    if (database.notice !== '') this.#onProblem({ code: 'set-aside', message: database.notice });
+  }
+
+  /**
+   * Opens the store, or makes it. A damaged file, or one of another schema, is set aside with a problem `set-aside`.
+   * @throws StoreLockedError where another process has it open
+   * @throws StoreUnusableError where the folder or the disk does not allow it
+   */
+  static async open(path: string, options: StoreOptions = {}): Promise<Store> {
+    return new Store(await openDatabase(path, options.fresh ?? false), options);
+  }
+
+  /** Rows waiting to be written. */
+  get rowsWaiting(): number {
+    return this.#queue.rowsWaiting;
+  }
+
+  /** Rows dropped since opening, because the queue was full. */
+  get dropped(): Dropped {
+    return this.#queue.dropped;
+  }
+
+  /**
+   * Queues what is to be kept of these events; returns at once. Kept: sessions, closed shots, notes, link changes, and
+   * the slow stream's samples as summaries a second (a burst covers the same time again and would count it twice).
+   * @throws Error after close (caller's bug)
+   */
+  apply(sessionId: string, events: readonly PipelineEvent[]): void {
+    if (this.#closing !== undefined) throw new Error('the store is closed');
+    for (const event of events) {
+      if (event.type === 'session') this.#queue.addSession(sessionRow(event));
+      else if (event.type === 'shot' && event.phase === 'closed') this.#queue.addShot(shotRow(event.shot));
+      else if (event.type === 'note') this.#queue.addNote(noteRow(sessionId, event));
+      else if (event.type === 'link') this.#queue.addLink(linkRow(sessionId, event));
+      else if (event.type === 'samples' && event.stream === 'slow') {
+        for (const row of secondRows(sessionId, event)) this.#queue.addSecond(row);
+      }
+    }
+    this.#reportDropped();
+    if (this.#queue.rowsWaiting > 0) this.#arm();
+  }
+
+  /** Writes all that was applied before, the running second too; rejects where it cannot, and goes on trying later. */
+  flush(): Promise<void> {
+    return this.#write(true);
+  }
+
+  /** Forgets all of a session, waiting or stored; what is applied after this call is kept. */
+  replaceSession(sessionId: string): Promise<void> {
+    this.#queue.removeSession(sessionId);
+    this.#toDelete.add(sessionId);
+    return this.#write(false);
+  }
+
+  /**
+   * Newest first; sees every shot applied before.
+   * @throws RangeError for a limit outside 1 to 10 000 or a time that is none
+   * @throws StoreDamagedError where the file turns out to be damaged
+   */
+  shots(query: ShotQuery = {}): Promise<readonly Shot[]> {
+    return this.#read(() => readShots(this.#database.reader, query));
+  }
+
+  shot(id: string): Promise<Shot | undefined> {
+    return this.#read(() => readShot(this.#database.reader, id));
+  }
+
+  /** Newest first. */
+  sessions(): Promise<readonly StoredSession[]> {
+    return this.#read(() => readSessions(this.#database.reader));
+  }
+
+  /** In the order of time; the running second only after a flush. At most two days. */
+  channelSeconds(query: ChannelQuery): Promise<readonly ChannelSecond[]> {
+    return this.#read(() => readChannelSeconds(this.#database.reader, query));
+  }
+
+  /** Writes what waits and lets go of the file. What cannot be written is told as a problem `not-stored`. */
+  close(): Promise<void> {
+    this.#closing ??= this.#close();
+    return this.#closing;
+  }
+
+  async #close(): Promise<void> {
+    clearTimeout(this.#timer);
+    try {
+      await this.#write(true);
+    } catch (cause) {
+      const message = `${this.rowsWaiting} rows could not be stored (${firstLine(cause)}): run "postern rebuild" to get them from the journals.`;
+      this.#onProblem({ code: 'not-stored', message, cause });
+    } finally {
+      await Promise.allSettled([this.#last, ...this.#reads]);
+      this.#database.close();
+    }
+  }
+
+  async #read<T>(read: () => Promise<T>): Promise<T> {
+    if (this.#closing !== undefined) throw new Error('the store is closed');
+    const reading = this.#writeThenRead(read);
+    this.#reads.add(reading);
+    try {
+      return await reading;
+    } finally {
+      this.#reads.delete(reading);
+    }
+  }
+
+  async #writeThenRead<T>(read: () => Promise<T>): Promise<T> {
+    // A write that fails must not hide what is stored already.
+    await this.#write(false).catch((cause) => this.#writeFailed(cause));
+    try {
+      return await read();
+    } catch (cause) {
+      throw isDamage(cause) ? new StoreDamagedError(this.#database.path, cause) : cause;
+    }
+  }
+
+  #arm(): void {
+    if (this.#timer !== undefined || this.#closing !== undefined) return;
+    this.#timer = setTimeout(() => {
+      this.#timer = undefined;
+      this.#write(false).then(
+        () => {
+          this.#waitMs = WRITE_EVERY_MS;
+        },
+        (cause) => this.#writeFailed(cause),
+      );
+    }, this.#waitMs);
+    this.#timer.unref();
+  }
+
+  #writeFailed(cause: unknown): void {
+    const message = `Could not write to the store ${this.#database.path} (${firstLine(cause)}); ${this.rowsWaiting} rows wait. Recording goes on; check free space.`;
+    this.#onProblem({ code: 'write-failed', message, cause });
+    this.#waitMs = Math.min(RETRY_MS_MAX, this.#waitMs * 2);
+    this.#arm();
+  }
+
+  #write(withRunning: boolean): Promise<void> {
+    return this.#inTurn(async () => {
+      for (;;) {
+        await this.#deleteReplaced();
+        const batch = this.#queue.take(withRunning);
+        if (batch === undefined) return;
+        await this.#writeOne(batch);
+      }
+    });
+  }
+
+  async #deleteReplaced(): Promise<void> {
+    for (const session of this.#toDelete) {
+      this.#toDelete.delete(session);
+      try {
+        await deleteSession(this.#database.writer, session);
+      } catch (cause) {
+        this.#toDelete.add(session);
+        throw cause;
+      }
+    }
+  }
+
+  async #writeOne(batch: Batch): Promise<void> {
+    try {
+      await writeBatch(this.#database.writer, batch);
+    } catch (cause) {
+      this.#queue.putBack(batch, this.#toDelete);
+      this.#reportDropped();
+      throw cause;
+    }
+  }
+
+  #inTurn(work: () => Promise<void>): Promise<void> {
+    const turn = this.#last.then(work);
+    this.#last = turn.catch(() => undefined);
+    return turn;
+  }
+
+  /** Once at the first row dropped, then each time their number has doubled: news, not noise. */
+  #reportDropped(): void {
+    const { seconds, links, notes, sessions } = this.#queue.dropped;
+    const total = seconds + links + notes + sessions;
+    if (total === 0 || total < 2 * this.#droppedReported) return;
+    this.#droppedReported = total;
+    const message = `The store cannot keep up: ${total} rows dropped so far (${seconds} summaries, ${links} link events, ${notes} notes, ${sessions} sessions), no shots. "postern rebuild" brings them back.`;
+    this.#onProblem({ code: 'rows-dropped', message });
+  }
+}
