@@ -76,7 +76,12 @@ async function main(): Promise<void> {
 }
 
 main().catch((error: unknown) => {
-  process.stderr.write(`${error instanceof Error ? error.message : String(error)}\n${USAGE}\n`);
+  const message = error instanceof Error ? error.message : String(error);
   process.exitCode = 2;
-  if (process.connected) process.disconnect();
+  if (process.connected) {
+    // The parent says it in its own words.
+    process.send?.({ type: 'problem', message } satisfies FromRange, () => process.disconnect());
+  } else {
+    process.stderr.write(`${message}\n${USAGE}\n`);
+  }
 });

@@ -20,11 +20,8 @@ export class SimulatedRange {
   readonly #child: ChildProcess;
   #stopping = false;
 
-  private constructor(child: ChildProcess, onLost: () => void) {
+  private constructor(child: ChildProcess) {
     this.#child = child;
-    child.on('exit', () => {
-      if (!this.#stopping) onLost();
-    });
   }
 
   /** Resolves when the board's port is there. */
@@ -34,8 +31,11 @@ export class SimulatedRange {
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
     const child = fork(PROGRAM, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
-    const range = new SimulatedRange(child, onLost);
+    const range = new SimulatedRange(child);
     await range.#answer('ready', READY_MS_MAX);
+    child.on('exit', () => {
+      if (!range.#stopping) onLost();
+    });
     return range;
   }
 
@@ -68,9 +68,9 @@ export class SimulatedRange {
       const onMessage = (message: unknown) => {
         const said = message as { readonly type?: string; readonly message?: string };
         if (said.type === type) settle();
-        if (said.type === 'problem') settle(new CommandError(`The simulated range reports: ${said.message ?? ''}`));
+        if (said.type === 'problem') settle(new CommandError(said.message ?? 'The simulated range reports a problem.', 2));
       };
-      const onExit = () => settle(new CommandError('The simulated range ended before it was ready; its own message stands above.', 1));
+      const onExit = () => settle(new CommandError('The simulated range ended before it was ready; what it said stands above.'));
       const timer = setTimeout(
         () => settle(new CommandError(`The simulated range did not answer within ${timeoutMs / 1000} s.`)),
         timeoutMs,
