@@ -3,7 +3,7 @@
  * DEVELOPERS.md gives the reasons.
  */
 const may = {
-  'protocol': [],
+  protocol: [],
   'host/units': [],
   'host/physics': ['host/units'],
   'host/metrology': ['host/units'],
@@ -16,7 +16,7 @@ const may = {
   'host/serve': ['host/pipeline', 'host/store', 'host/analysis', 'protocol'],
   'host/cli': ['host/', 'protocol'],
   'firmware-sim': ['protocol', 'host/physics'],
-  'dashboards': ['protocol', 'host/units'],
+  dashboards: ['protocol', 'host/units'],
 };
 
 module.exports = {
@@ -41,6 +41,10 @@ module.exports = {
     doNotFollow: { path: 'node_modules' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
-    enhancedResolveOptions: { extensions: ['.ts', '.tsx', '.js', '.cjs', '.json'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'require', 'node', 'default', 'types'],
+      extensions: ['.ts', '.tsx', '.js', '.cjs', '.json'],
+    },
   },
 };

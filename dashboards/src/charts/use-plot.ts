@@ -1,0 +1,34 @@
+/** Keeps a uPlot in an element: made anew when its make-up changes, fitted to the element's width. */
+import { useEffect, useRef } from 'preact/hooks';
+import uPlot from 'uplot';
+
+export interface PlotMake {
+  readonly options: Omit<uPlot.Options, 'width' | 'height'>;
+  readonly data: uPlot.AlignedData;
+}
+
+/**
+ * @param heightPx  of the plot with its axes
+ * @param make  called when anything in `inputs` changes
+ */
+export function usePlot(heightPx: number, make: () => PlotMake, inputs: readonly unknown[]) {
+  const element = useRef<HTMLDivElement>(null);
+  const plot = useRef<uPlot | undefined>(undefined);
+  useEffect(() => {
+    const host = element.current;
+    if (!host) return undefined;
+    const { options, data } = make();
+    const made = new uPlot({ ...options, width: Math.max(host.clientWidth, 100), height: heightPx }, data, host);
+    plot.current = made;
+    const watcher = new ResizeObserver(() => {
+      if (host.clientWidth > 0 && host.clientWidth !== made.width) made.setSize({ width: host.clientWidth, height: heightPx });
+    });
+    watcher.observe(host);
+    return () => {
+      watcher.disconnect();
+      made.destroy();
+      plot.current = undefined;
+    };
+  }, [heightPx, ...inputs]);
+  return { element, plot };
+}

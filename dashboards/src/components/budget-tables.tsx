@@ -1,0 +1,74 @@
+/** Where each uncertainty comes from, term by term. In SI: sensitivities are only clear there. */
+import type { Result, Shot } from '../../../protocol/index.ts';
+
+export function BudgetTables({ shot }: { readonly shot: Shot }) {
+  const results: readonly (readonly [string, Result | undefined])[] = [
+    ['Muzzle velocity', shot.muzzleVelocityMps],
+    ['Target velocity', shot.targetVelocityMps],
+    ['Mach', shot.mach],
+    ['Drag coefficient', shot.dragCoefficient],
+    ...shot.pairs.map((pair) => [`Pair ${pair.name} velocity`, pair.velocityMps] as const),
+  ];
+  const there = results.flatMap(([name, result]) => (result && result.budget.length > 0 ? [{ name, result }] : []));
+  if (there.length === 0) return null;
+  return (
+    <details class="budget">
+      <summary>Uncertainty budgets, term by term (SI)</summary>
+      <div class="budget-tables">
+        {there.map(({ name, result }) => (
+          <BudgetTable key={name} name={name} result={result} />
+        ))}
+      </div>
+    </details>
+  );
+}
+
+function BudgetTable({ name, result }: { readonly name: string; readonly result: Result }) {
+  const unit = result.unit === '1' ? '' : ` ${result.unit}`;
+  return (
+    // A wide table scrolls in its own box; the box takes the focus so that the keyboard can scroll it.
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region has to be reachable by keyboard
+    <section class="scrolling" tabIndex={0} aria-label={`Budget of ${name}`}>
+      <table>
+        <caption>
+          {name}: u = {significant(result.standardUncertainty, 2)}
+          {unit}, U = {significant(result.expandedUncertainty, 2)}
+          {unit} (95 %, k = {result.coverageFactor.toFixed(2)})
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Term</th>
+            <th scope="col">Value</th>
+            <th scope="col">u (k = 1)</th>
+            <th scope="col">Contribution{unit}</th>
+            <th scope="col">Share</th>
+          </tr>
+        </thead>
+        <tbody>
+          {result.budget.map((line) => (
+            <tr key={line.input}>
+              <th scope="row">{line.input}</th>
+              <td class="figures">
+                {significant(line.value, 6)} {line.unit === '1' ? '' : line.unit}
+              </td>
+              <td class="figures">{significant(line.standardUncertainty, 2)}</td>
+              <td class="figures">{significant(line.contribution, 2)}</td>
+              <td class="figures">{share(line.contribution, result.standardUncertainty)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function significant(value: number, digits: number): string {
+  if (!Number.isFinite(value)) return '–';
+  const size = Math.abs(value);
+  return size !== 0 && (size < 1e-3 || size >= 1e6) ? value.toExponential(digits - 1) : String(Number(value.toPrecision(digits)));
+}
+
+/** Of the variance. Terms that hang together do not add up to 100 %. */
+function share(contribution: number, standardUncertainty: number): string {
+  return standardUncertainty > 0 ? `${((contribution / standardUncertainty) ** 2 * 100).toFixed(1)} %` : '–';
+}

@@ -1,0 +1,77 @@
+/** All the other numbers of a shot. */
+
+import { formatValue, type QuantityKind } from '../../../host/units/index.ts';
+import type { Latched, Shot } from '../../../protocol/index.ts';
+import { units } from '../state/preferences.ts';
+import { ageText } from '../text/age-text.ts';
+import { latchedParts, oneLine, resultParts } from '../text/result-text.ts';
+
+export function ShotFigures({ shot }: { readonly shot: Shot }) {
+  const system = units.value;
+  const { air } = shot;
+  return (
+    <>
+      <table class="figures-table">
+        <caption>
+          Measured <small>(± 95 %)</small>
+        </caption>
+        <tbody>
+          <Row name="Target velocity" text={oneLine(resultParts(shot.targetVelocityMps, 'velocity', system))} />
+          {shot.pairs.map((pair) => (
+            <Row
+              key={pair.name}
+              name={`Pair ${pair.name}`}
+              detail={`${pair.gates.join('–')}, at ${formatValue(pair.positionM, 'length', system)}`}
+              text={oneLine(resultParts(pair.velocityMps, 'velocity', system))}
+            />
+          ))}
+          <Row name="Drag coefficient" text={oneLine(resultParts(shot.dragCoefficient, 'number', system))} />
+          <LatchedRow name="Reservoir" detail="absolute" latched={shot.reservoirPressurePa} kind="pressure" />
+          <LatchedRow name="Barrel" detail="absolute" latched={shot.barrelPressurePa} kind="vacuum" />
+        </tbody>
+      </table>
+      <table class="figures-table">
+        <caption>
+          Air <small>(± 95 %)</small>
+        </caption>
+        <tbody>
+          <LatchedRow name="Temperature" latched={air.temperatureK} kind="temperature" />
+          <LatchedRow name="Pressure" detail="absolute" latched={air.pressurePa} kind="airPressure" />
+          <LatchedRow name="Humidity" latched={air.relativeHumidity} kind="humidity" />
+          <Row name="Speed of sound" text={oneLine(resultParts(air.speedOfSoundMps, 'velocity', system))} />
+          <Row name="Density" text={oneLine(resultParts(air.densityKgM3, 'density', system))} />
+        </tbody>
+      </table>
+    </>
+  );
+}
+
+function Row({ name, detail = '', text }: { readonly name: string; readonly detail?: string; readonly text: string }) {
+  return (
+    <tr>
+      <th scope="row">
+        {name} {detail !== '' && <small>{detail}</small>}
+      </th>
+      <td class="figures">{text}</td>
+    </tr>
+  );
+}
+
+interface LatchedRowProps {
+  readonly name: string;
+  readonly detail?: string;
+  readonly latched: Latched | undefined;
+  readonly kind: QuantityKind;
+}
+
+/** Says where the value was assumed, and how old it was at the firing when that is worth saying. */
+function LatchedRow({ name, detail = '', latched, kind }: LatchedRowProps) {
+  const origin = latched?.origin === 'assumed' ? 'ASSUMED' : latched && latched.ageS >= 1 ? `${ageText(latched.ageS)} old` : '';
+  return (
+    <Row
+      name={name}
+      detail={[detail, origin].filter((part) => part !== '').join(', ')}
+      text={oneLine(latchedParts(latched, kind, units.value))}
+    />
+  );
+}

@@ -1,0 +1,30 @@
+import { TraceChart } from '../charts/trace-chart.tsx';
+import { windowS } from '../state/preferences.ts';
+import { Segmented } from './segmented.tsx';
+
+const WINDOWS = [
+  { value: '60', label: '1 min' },
+  { value: '120', label: '2 min' },
+  { value: '300', label: '5 min' },
+  { value: '600', label: '10 min' },
+] as const;
+
+/** The scrolling pressures. */
+export function TracePanel() {
+  return (
+    <section class="panel traces" aria-labelledby="traces-title">
+      <div class="panel-head">
+        <h2 id="traces-title">Pressures</h2>
+        <Segmented
+          legend="Time shown"
+          name="window"
+          options={WINDOWS}
+          value={String(windowS.value) as (typeof WINDOWS)[number]['value']}
+          onChoose={(value) => (windowS.value = Number(value))}
+        />
+      </div>
+      <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={210} />
+      <TraceChart channel="barrelPressure" name="Barrel" kind="vacuum" leastSpanSi={1_000} heightPx={170} />
+    </section>
+  );
+}

@@ -1,0 +1,71 @@
+/** The line to the host: opens it, notices when it falls silent, opens it again and takes up where it broke off. */
+import { signal } from '@preact/signals';
+import type { LiveMessage } from '../../../protocol/index.ts';
+import { resumePoint, take } from './live-state.ts';
+
+export type Connection = 'connecting' | 'connected' | 'silent' | 'lost';
+
+export const connection = signal<Connection>('connecting');
+/** When the host was last heard, ms of performance.now(); undefined before the first word. */
+let heardMs: number | undefined;
+/** How long ago the host was last heard, s. Not reactive: read `ageTick` beside it. */
+export const silenceS = (): number => (heardMs === undefined ? 0 : (performance.now() - heardMs) / 1000);
+
+/** The host speaks ten times a second; so long without a word is silence. */
+const SILENT_AFTER_MS = 1_000;
+/** After so long a silence the line is given up and opened anew. */
+const GIVE_UP_AFTER_MS = 5_000;
+const RETRY_MS = { first: 500, most: 5_000 } as const;
+
+export function startConnection(): void {
+  let socket: WebSocket | undefined;
+  let retryMs: number = RETRY_MS.first;
+  let openedMs = 0;
+
+  const open = () => {
+    const made = new WebSocket(liveAddress());
+    socket = made;
+    openedMs = performance.now();
+    made.onmessage = (message) => {
+      retryMs = RETRY_MS.first;
+      heardMs = performance.now();
+      connection.value = 'connected';
+      take(JSON.parse(String(message.data)) as LiveMessage);
+    };
+    made.onclose = () => {
+      if (socket === made) retryLater();
+    };
+  };
+
+  const retryLater = () => {
+    socket = undefined;
+    connection.value = heardMs === undefined ? 'connecting' : 'lost';
+    setTimeout(open, retryMs);
+    retryMs = Math.min(retryMs * 2, RETRY_MS.most);
+  };
+
+  setInterval(() => {
+    if (!socket) return;
+    const quietMs = performance.now() - Math.max(heardMs ?? 0, openedMs);
+    if (quietMs > SILENT_AFTER_MS && connection.peek() === 'connected') connection.value = 'silent';
+    if (quietMs <= GIVE_UP_AFTER_MS) return;
+    // A dead line may take minutes to report that it is closed: do not wait for it.
+    const dead = socket;
+    dead.onmessage = null;
+    retryLater();
+    dead.close();
+  }, 250);
+  open();
+}
+
+function liveAddress(): string {
+  const address = new URL('/live', location.href);
+  address.protocol = address.protocol === 'https:' ? 'wss:' : 'ws:';
+  const resume = resumePoint();
+  if (resume) {
+    address.searchParams.set('session', resume.sessionId);
+    address.searchParams.set('since', String(resume.since));
+  }
+  address.hash = '';
+  return address.href;
+}

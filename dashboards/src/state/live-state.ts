@@ -1,0 +1,98 @@
+/** All that the page knows of the range, as signals; fed by the messages of `/live`. */
+import { signal } from '@preact/signals';
+import type {
+  ChannelRole,
+  Envelope,
+  LiveBoard,
+  LiveEvent,
+  LiveMessage,
+  NoteEvent,
+  RigSummary,
+  SnapshotMessage,
+} from '../../../protocol/index.ts';
+import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
+import { hostSaid } from './page-clock.ts';
+import { shotArrived, shotsFromSnapshot } from './shots.ts';
+
+export interface Session {
+  readonly sessionId: string;
+  readonly mode: 'live' | 'replay';
+  readonly originUtcMs: number;
+}
+
+export const session = signal<Session>();
+export const rig = signal<RigSummary>();
+export const boards = signal<Readonly<Record<string, LiveBoard>>>({});
+export const presents = signal<Readonly<Partial<Record<ChannelRole, Present>>>>({});
+export const lastNote = signal<NoteEvent>();
+/** Counts up when traces have something new to draw. */
+export const traceTick = signal(0);
+export const traces = new Map<ChannelRole, ChannelTrace>();
+
+/** Number of the newest event told; where to resume from. */
+let seq = 0;
+export const resumePoint = (): { readonly sessionId: string; readonly since: number } | undefined =>
+  session.peek() && { sessionId: session.peek()?.sessionId ?? '', since: seq };
+
+export function take(message: LiveMessage): void {
+  switch (message.type) {
+    case 'snapshot':
+      hostSaid(message.nowNs, message.mode === 'live');
+      takeSnapshot(message);
+      return;
+    case 'event':
+      hostSaid(message.nowNs, session.peek()?.mode === 'live');
+      seq = message.seq;
+      takeEvent(message.event);
+      return;
+    case 'envelope':
+      hostSaid(message.nowNs, session.peek()?.mode === 'live');
+      takeEnvelopes(message.envelopes);
+  }
+}
+
+function takeSnapshot(message: SnapshotMessage): void {
+  seq = message.seq;
+  session.value = { sessionId: message.sessionId, mode: message.mode, originUtcMs: message.originUtcMs };
+  rig.value = message.rig;
+  boards.value = message.boards;
+  presents.value = {};
+  traces.clear();
+  takeEnvelopes(message.history);
+  shotsFromSnapshot(message.shots);
+}
+
+function takeEvent(event: LiveEvent): void {
+  switch (event.type) {
+    case 'session':
+      rig.value = event.rig;
+      return;
+    case 'shot':
+      shotArrived(event.shot, event.phase);
+      return;
+    case 'note':
+      lastNote.value = event;
+      return;
+    default:
+      boards.value = { ...boards.value, [event.source]: { ...boards.value[event.source], [event.type]: event } };
+  }
+}
+
+function takeEnvelopes(envelopes: readonly Envelope[]): void {
+  const now: Partial<Record<ChannelRole, Present>> = { ...presents.peek() };
+  for (const envelope of envelopes) {
+    traceOf(envelope.channel).add(envelope);
+    const present = presentAfter(now[envelope.channel], envelope);
+    if (present) now[envelope.channel] = present;
+  }
+  if (envelopes.length > 0) presents.value = now;
+  traceTick.value += 1;
+}
+
+function traceOf(channel: ChannelRole): ChannelTrace {
+  const known = traces.get(channel);
+  if (known) return known;
+  const made = new ChannelTrace();
+  traces.set(channel, made);
+  return made;
+}

@@ -1,0 +1,47 @@
+/** What this browser remembers: units and theme. Without storage (a private window) it forgets, and still works. */
+import { effect, signal } from '@preact/signals';
+import type { DisplaySystem } from '../../../host/units/index.ts';
+
+export type Theme = 'auto' | 'light' | 'dark';
+
+export const units = signal<DisplaySystem>(recall('postern.units') === 'US' ? 'US' : 'SI');
+export const theme = signal<Theme>(themeOf(recall('postern.theme')));
+export const windowS = signal(60);
+
+/** The theme in use, the system's own wish followed under `auto`. */
+export const darkWished = matchMedia('(prefers-color-scheme: dark)');
+export const isDark = signal(false);
+
+export function startPreferences(): void {
+  const systemDark = signal(darkWished.matches);
+  darkWished.addEventListener('change', (event) => {
+    systemDark.value = event.matches;
+  });
+  effect(() => remember('postern.units', units.value));
+  effect(() => {
+    remember('postern.theme', theme.value);
+    const dark = theme.value === 'dark' || (theme.value === 'auto' && systemDark.value);
+    document.documentElement.dataset.theme = dark ? 'dark' : 'light';
+    isDark.value = dark;
+  });
+}
+
+function themeOf(text: string | null): Theme {
+  return text === 'light' || text === 'dark' ? text : 'auto';
+}
+
+function recall(key: string): string | null {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+function remember(key: string, value: string): void {
+  try {
+    localStorage.setItem(key, value);
+  } catch {
+    // Storage may be full or forbidden: the choice then lasts as long as the page.
+  }
+}

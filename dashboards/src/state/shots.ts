@@ -1,0 +1,98 @@
+/** The shots that the page knows, which one is shown, and fetching what it does not hold. */
+import { computed, signal } from '@preact/signals';
+import type { Shot, ShotEvent } from '../../../protocol/index.ts';
+
+/** In the table; older ones stay in the store. */
+const SHOTS_MAX = 100;
+const LISTED = 50;
+
+/** Newest first. Most are without traces. */
+export const shots = signal<readonly Shot[]>([]);
+/** Chosen by the address; undefined = follow the newest. */
+export const chosenId = signal<string | undefined>(undefined);
+/** Spoken by screen readers. */
+export const announced = signal<Shot | undefined>(undefined);
+
+export type Fetching = { readonly id: string; readonly state: 'busy' | 'failed'; readonly message: string };
+export const fetching = signal<Fetching | undefined>(undefined);
+export const listProblem = signal('');
+
+/** The one shown: with its traces once they are here. */
+export const shown = computed(() => {
+  const id = chosenId.value;
+  return id === undefined ? shots.value[0] : shots.value.find((shot) => shot.id === id);
+});
+
+export function shotsFromSnapshot(recent: readonly Shot[]): void {
+  mergeShots(recent);
+  void fetchList();
+}
+
+export function shotArrived(shot: Shot, phase: ShotEvent['phase']): void {
+  mergeShots([shot]);
+  if (phase !== 'opened') announced.value = shot;
+}
+
+/** Reads `#shot=ID` now and at each change; fetches the shot where the page does not hold it whole. */
+export function followAddress(): void {
+  const read = () => {
+    const match = /^#shot=(.+)$/.exec(location.hash);
+    chosenId.value = match?.[1] === undefined ? undefined : decoded(match[1]);
+    if (chosenId.value !== undefined) void fetchWhole(chosenId.value);
+  };
+  addEventListener('hashchange', read);
+  read();
+}
+
+export function followNewest(): void {
+  location.hash = '';
+}
+
+export function addressOf(id: string): string {
+  return `#shot=${encodeURIComponent(id)}`;
+}
+
+/** @param id  fetched unless its traces are here */
+export async function fetchWhole(id: string): Promise<void> {
+  const known = shots.peek().find((shot) => shot.id === id);
+  if (known && known.traces.length > 0) return;
+  fetching.value = { id, state: 'busy', message: '' };
+  try {
+    const answer = await fetch(`/api/shots/${encodeURIComponent(id)}`);
+    if (!answer.ok) throw new Error(answer.status === 404 ? 'the host has no such shot' : `the host answered ${answer.status}`);
+    mergeShots([(await answer.json()) as Shot]);
+    if (fetching.value?.id === id) fetching.value = undefined;
+  } catch (error) {
+    if (fetching.value?.id === id)
+      fetching.value = { id, state: 'failed', message: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+async function fetchList(): Promise<void> {
+  try {
+    const answer = await fetch(`/api/shots?limit=${LISTED}`);
+    if (!answer.ok) throw new Error(`the host answered ${answer.status}`);
+    mergeShots((await answer.json()) as readonly Shot[]);
+    listProblem.value = '';
+  } catch (error) {
+    listProblem.value = error instanceof Error ? error.message : String(error);
+  }
+}
+
+function mergeShots(incoming: readonly Shot[]): void {
+  const byId = new Map(shots.peek().map((shot) => [shot.id, shot]));
+  for (const shot of incoming) {
+    const before = byId.get(shot.id);
+    // A list comes without traces: it must not take away those that are here.
+    byId.set(shot.id, shot.traces.length === 0 && before ? { ...shot, traces: before.traces } : shot);
+  }
+  shots.value = [...byId.values()].sort((a, b) => (a.firedAt < b.firedAt ? 1 : -1)).slice(0, SHOTS_MAX);
+}
+
+function decoded(text: string): string | undefined {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,41 @@
+/** What is wrong with the boards, badly enough to be said at the top of the page. */
+import type { LiveBoard } from '../../../protocol/index.ts';
+
+export interface Alarm {
+  readonly key: string;
+  readonly title: string;
+  readonly text: string;
+  /** ns of the session, where it began at a known time. */
+  readonly sinceNs?: number;
+}
+
+export function alarmsOf(boards: Readonly<Record<string, LiveBoard>>): readonly Alarm[] {
+  return Object.entries(boards).flatMap(([name, board]) => [
+    ...linkAlarm(name, board),
+    ...edgesAlarm(name, board),
+    ...identityAlarm(name, board),
+  ]);
+}
+
+function linkAlarm(name: string, { link }: LiveBoard): readonly Alarm[] {
+  if (!link || link.change === 'opened') return [];
+  const title = link.change === 'lost' ? `Link to ${name} lost.` : `${name} is not connected.`;
+  const text = `Its readings are old; the host keeps trying ${link.path}.`;
+  return [{ key: `link ${name}`, title, text, sinceNs: link.atNs }];
+}
+
+function edgesAlarm(name: string, { wire }: LiveBoard): readonly Alarm[] {
+  const lost = wire?.counters.edgesLost ?? 0;
+  if (lost === 0) return [];
+  return [
+    {
+      key: `edges ${name}`,
+      title: `${lost} ${lost === 1 ? 'edge' : 'edges'} lost on ${name}.`,
+      text: 'The board saw more than it could keep; they are gone for good.',
+    },
+  ];
+}
+
+function identityAlarm(name: string, { board }: LiveBoard): readonly Alarm[] {
+  return board && board.problem !== '' ? [{ key: `identity ${name}`, title: `${name}:`, text: board.problem }] : [];
+}

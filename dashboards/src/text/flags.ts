@@ -1,0 +1,51 @@
+/** What a shot's flags mean, for the reader of a shot. */
+import type { ShotFlag } from '../../../protocol/index.ts';
+
+export interface FlagText {
+  readonly title: string;
+  readonly meaning: string;
+}
+
+export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
+  'no-trigger': {
+    title: 'No trigger',
+    meaning: 'No firing signal came. The time of firing is taken from the first gate edge or from the blow-down.',
+  },
+  'gate-missed': { title: 'Gate missed', meaning: 'At least one gate gave no usable passage; the speeds rest on the others.' },
+  'edges-rejected': {
+    title: 'Edges rejected',
+    meaning: 'Some gate edges were not the projectile, such as film fragments or blast, and were left out. The time strip shows which.',
+  },
+  'leading-edge-only': {
+    title: 'Leading edge only',
+    meaning: 'At a gate only the arrival was seen, not the departure; its passage is placed by the projectile’s size.',
+  },
+  'no-velocity': { title: 'No velocity', meaning: 'Too few gates saw the projectile for any speed.' },
+  'single-pair': {
+    title: 'Single pair',
+    meaning: 'Only one gate pair could be used: the drag is assumed and the uncertainty of the muzzle and target speeds is wider.',
+  },
+  'air-assumed': {
+    title: 'Air assumed',
+    meaning: 'No air reading was at hand. The rig file’s assumed air was used, and Mach and drag are wider for it.',
+  },
+  'air-stale': { title: 'Air reading old', meaning: 'The newest air reading was older than the rig file allows.' },
+  'air-outside-formula-range': {
+    title: 'Air outside formula range',
+    meaning: 'The air lies outside the range for which the formula of the speed of sound was made.',
+  },
+  'reservoir-missing': { title: 'No reservoir pressure', meaning: 'No reservoir reading was there at the firing.' },
+  'reservoir-stale': { title: 'Reservoir reading old', meaning: 'The newest reservoir reading before the firing was old.' },
+  'barrel-missing': { title: 'No barrel pressure', meaning: 'No barrel reading was there at the firing: the vacuum is not known.' },
+  'barrel-stale': { title: 'Barrel reading old', meaning: 'The newest barrel reading before the firing was old.' },
+  'clock-not-fitted': {
+    title: 'Board clock not checked',
+    meaning: 'The board’s clock was not yet compared with the host’s; its stated tolerance was used instead.',
+  },
+  'edges-lost-on-board': {
+    title: 'Edges lost on the board',
+    meaning: 'The board saw more edges than it could keep. Some are gone for good.',
+  },
+  'fetched-late': { title: 'Fetched late', meaning: 'Part of this shot was kept on the board and fetched after the link came back.' },
+  'poor-fit': { title: 'Poor fit', meaning: 'The gate times do not agree with one flight within their uncertainties: look at the gates.' },
+};

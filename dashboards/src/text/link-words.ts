@@ -1,0 +1,31 @@
+/** Link state and line faults in plain words. */
+import type { LinkChange, WireCounters } from '../../../protocol/index.ts';
+
+export const LINK_WORDS: Readonly<Record<LinkChange, string>> = {
+  opening: 'Opening',
+  opened: 'Link up',
+  lost: 'LINK LOST',
+  closed: 'Closed',
+};
+
+const FAULT_WORDS: Readonly<Record<keyof WireCounters['faults'], string>> = {
+  'line-too-long': 'line too long',
+  'not-ascii': 'not readable text',
+  'no-crc': 'no checksum',
+  'crc-mismatch': 'checksum wrong',
+  malformed: 'malformed frame',
+  'unknown-kind': 'unknown kind of frame',
+  'bad-field': 'field out of bounds',
+};
+
+/** @returns one entry for each kind of fault met, such as `checksum wrong: 2` */
+export function faultTexts(faults: WireCounters['faults']): readonly string[] {
+  return (Object.keys(FAULT_WORDS) as (keyof WireCounters['faults'])[]).flatMap((code) => {
+    const count = faults[code] ?? 0;
+    return count > 0 ? [`${FAULT_WORDS[code]}: ${count}`] : [];
+  });
+}
+
+export function faultWords(code: keyof WireCounters['faults']): string {
+  return FAULT_WORDS[code];
+}
