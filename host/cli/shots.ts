@@ -31,6 +31,7 @@ async function find(folder: DataFolder, options: ShotsOptions): Promise<readonly
   if (!exists(folder.store)) return [];
   const query = {
     limit: options.limit,
+    traces: false,
     ...(options.session === undefined ? {} : { sessionId: options.session }),
     ...(options.rig === undefined ? {} : { rig: options.rig }),
     ...(options.since === undefined ? {} : { since: options.since }),
