@@ -33,7 +33,7 @@ export function openingEvents(openedAt = new Date().toISOString()): readonly Pip
 }
 
 /** All that happens from one instant to the next, ns of the session. Call it with steps that touch. */
-export function eventsBetween(fromNs: number, toNs: number): readonly PipelineEvent[] {
+export function eventsBetween(fromNs: number, toNs: number, openedAtMs = Date.UTC(2026, 2, 14, 9, 30)): readonly PipelineEvent[] {
   const channels: readonly [ChannelRole, number, (timeS: number) => number][] = [
     ['reservoirPressure', 1e6, reservoirPa],
     ['barrelPressure', 1e6, barrelPa],
@@ -43,15 +43,22 @@ export function eventsBetween(fromNs: number, toNs: number): readonly PipelineEv
   ];
   const samples = channels.flatMap(([channel, periodNs, at]) => samplesOf(channel, periodNs, at, fromNs, toNs) ?? []);
   const seconds = multiplesBetween(fromNs, toNs, 1e9).flatMap((atNs) => secondly(atNs));
-  return [...samples, ...seconds, ...shotsBetween(fromNs, toNs)];
+  return [...samples, ...seconds, ...shotsBetween(fromNs, toNs, openedAtMs)];
 }
 
-function shotsBetween(fromNs: number, toNs: number): readonly PipelineEvent[] {
+function shotsBetween(fromNs: number, toNs: number, openedAtMs: number): readonly PipelineEvent[] {
   return multiplesBetween(fromNs - FIRED_AT_S * 1e9, toNs - FIRED_AT_S * 1e9, CYCLE_S * 1e9).flatMap((cycleNs) => {
     const number = Math.round(cycleNs / (CYCLE_S * 1e9)) + 1;
     const firedAtNs = cycleNs + FIRED_AT_S * 1e9;
     const fragment = number % 2 === 0;
-    const shot = fakeShot({ number, firedAtNs, fragment, muzzleMps: 300 + 7.31 * number, flags: fragment ? ['edges-rejected'] : [] });
+    const shot = fakeShot({
+      number,
+      firedAtNs,
+      openedAtMs,
+      fragment,
+      muzzleMps: 300 + 7.31 * number,
+      flags: fragment ? ['edges-rejected'] : [],
+    });
     return [{ type: 'shot', phase: 'closed', atNs: firedAtNs + 2e9, shot } satisfies PipelineEvent];
   });
 }

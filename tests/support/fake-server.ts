@@ -13,7 +13,7 @@ export async function startFakeServer({ port = 0 } = {}) {
   let doneNs = 0;
   const advance = () => {
     const untilNs = nowNs();
-    for (const event of eventsBetween(doneNs, untilNs)) feed.accept(event);
+    for (const event of eventsBetween(doneNs, untilNs, openedAtMs)) feed.accept(event);
     doneNs = untilNs;
   };
   for (const event of openingEvents(new Date(openedAtMs).toISOString())) feed.accept(event);

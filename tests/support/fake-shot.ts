@@ -13,9 +13,12 @@ export interface FakeShotOptions {
   /** With a film fragment through gate A1 that was rejected. */
   readonly fragment?: boolean;
   readonly traces?: boolean;
+  /** UTC of session time 0. */
+  readonly openedAtMs?: number;
 }
 
 export function fakeShot(options: FakeShotOptions): Shot {
+  const { openedAtMs = Date.UTC(2026, 2, 14, 9, 30) } = options;
   const { number, sessionId = 'cs-2026-03-14-a', firedAtNs = number * 40e9, muzzleMps = 312.46, flags = [], fragment = false } = options;
   const muzzleAtS = 0.0182;
   const passages = GATES.map((gate) => {
@@ -37,7 +40,7 @@ export function fakeShot(options: FakeShotOptions): Shot {
     rigName: 'Heron',
     projectile: 'polyamide ball 60 mm',
     firedAtNs,
-    firedAt: new Date(Date.UTC(2026, 2, 14, 9, 30) + firedAtNs / 1e6).toISOString().replace('Z', '123Z'),
+    firedAt: new Date(openedAtMs + firedAtNs / 1e6).toISOString().replace('Z', '123Z'),
     firedBy: 'trigger',
     edges: [...edges, ...rejected].sort((a, b) => a.timeS - b.timeS),
     passages,

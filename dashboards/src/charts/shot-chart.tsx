@@ -33,7 +33,7 @@ export function ShotChart({ shot, heightPx }: { readonly shot: Shot; readonly he
           barrel: { range: roomyRange(0) },
         },
         axes: [
-          plainAxis(palette, { space: 60, label: 'ms since the firing', labelSize: 20 }),
+          plainAxis(palette, { space: 60, size: 30, label: 'ms since the firing', labelSize: 20 }),
           plainAxis(palette, { scale: 'reservoir', stroke: palette.reservoir, size: 52 }),
           plainAxis(palette, { scale: 'barrel', side: 1, stroke: palette.barrel, size: 52, grid: { show: false } }),
         ],

@@ -38,7 +38,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
       options: {
         legend: { show: false },
         cursor: { show: false },
-        padding: [10, 8, 0, 0],
+        padding: [18, 8, 0, 0],
         scales: {
           x: { time: false, range: () => xRange() },
           y: { range: roomyRange(display.differenceFromSi(leastSpanSi)) },
@@ -46,6 +46,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
         axes: [
           plainAxis(palette, {
             space: 76,
+            size: 30,
             incrs: [5, 10, 15, 30, 60, 120, 300],
             values: (_plot, ticks) => ticks.map((s) => clockText(s * 1000)),
           }),
@@ -58,8 +59,8 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
             (plot) =>
               drawMarks(
                 plot,
-                shots.peek().map((shot) => ({
-                  at: Date.parse(shot.firedAt) / 1000,
+                shotsOfSession().map((shot) => ({
+                  at: originS() + shot.firedAtNs / 1e9,
                   label: `shot ${shot.number}`,
                   colour: palette.mark,
                   dash: [4, 3],
@@ -89,6 +90,8 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
     </figure>
   );
 }
+
+const shotsOfSession = () => shots.peek().filter((shot) => shot.sessionId === session.peek()?.sessionId);
 
 const originS = (): number => (session.peek()?.originUtcMs ?? 0) / 1000;
 

@@ -1,4 +1,4 @@
-/** An upright line across a plot, with a word at its top. */
+/** An upright line across a plot, with a word above it: the plot needs 16 px of padding there. */
 import type uPlot from 'uplot';
 import { CHART_FONT } from './palette.ts';
 
@@ -17,7 +17,7 @@ export function drawMarks(plot: uPlot, marks: readonly UprightMark[]): void {
   ctx.textBaseline = 'top';
   ctx.textAlign = 'left';
   let labelFree = Number.NEGATIVE_INFINITY;
-  for (const mark of marks) {
+  for (const mark of [...marks].sort((a, b) => a.at - b.at)) {
     const x = plot.valToPos(mark.at, 'x', true);
     if (x < bbox.left || x > bbox.left + bbox.width) continue;
     ctx.strokeStyle = mark.colour;
@@ -30,8 +30,8 @@ export function drawMarks(plot: uPlot, marks: readonly UprightMark[]): void {
     ctx.stroke();
     const width = ctx.measureText(mark.label).width;
     // A label that would lie on the one before it is left out: the line still stands.
-    if (x < labelFree || x + width + 4 * ratio > bbox.left + bbox.width) continue;
-    ctx.fillText(mark.label, x + 3 * ratio, bbox.top + 2 * ratio);
+    if (x < labelFree || x + width > bbox.left + bbox.width + 8 * ratio) continue;
+    ctx.fillText(mark.label, x - 3 * ratio, bbox.top - 15 * ratio);
     labelFree = x + width + 8 * ratio;
   }
   ctx.restore();

@@ -13,7 +13,7 @@ export function AlarmStrip() {
       <HostAlarm />
       {alarms.map((alarm) => (
         <p key={alarm.key} class="alarm">
-          <strong>{alarm.title}</strong> {alarm.text} {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="since " />}
+          <strong>{alarm.title}</strong> {alarm.text} {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " />}
         </p>
       ))}
     </div>

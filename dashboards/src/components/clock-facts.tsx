@@ -12,8 +12,8 @@ export function ClockFacts({ clock }: { readonly clock: ClockEvent }) {
         </dd>
       </div>
       <div>
-        <dt>Clock offset known to</dt>
-        <dd>± {(2 * offsetStandardUncertaintyS * 1e6).toFixed(0)} µs</dd>
+        <dt>Clock offset</dt>
+        <dd>known to ± {(2 * offsetStandardUncertaintyS * 1e6).toFixed(0)} µs</dd>
       </div>
       <div>
         <dt>Round trip</dt>

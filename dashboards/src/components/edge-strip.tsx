@@ -80,7 +80,7 @@ function EdgeWords({ shot, gates }: Pick<EdgeStripProps, 'shot' | 'gates'>) {
             <b>{gate.name}</b> {passage ? `at ${(passage.timeS * 1e3).toFixed(4)} ms` : 'no passage'}
             {passage?.occlusionS !== undefined && `, blocked ${(passage.occlusionS * 1e3).toFixed(4)} ms`}
             {reasons.length > 0 && (
-              <span class="rejected-words">{`; ✕ ${reasons.length} rejected: ${[...new Set(reasons)].join('; ')}`}</span>
+              <span class="rejected-words">{`✕ ${reasons.length} rejected: ${[...new Set(reasons)].join('; ')}`}</span>
             )}
           </li>
         );

@@ -4,12 +4,14 @@ import { units } from '../state/preferences.ts';
 
 export function FillBar({ si, ratedPa }: { readonly si: number | undefined; readonly ratedPa: number | undefined }) {
   if (si === undefined || ratedPa === undefined) return null;
-  const share = si / ratedPa;
-  const words = `${Math.round(share * 100)} % of the reservoir’s rating, ${formatValue(ratedPa, 'pressure', units.value)} absolute`;
+  const percent = Math.round((si / ratedPa) * 100);
+  const words = `${percent} % of the reservoir’s rating, ${formatValue(ratedPa, 'pressure', units.value)} absolute`;
   return (
     <div class="fill">
-      <meter min={0} max={1} value={Math.min(1, share)} aria-label={words} />
-      <span aria-hidden="true">{words}</span>
+      <svg viewBox="0 0 100 4" preserveAspectRatio="none" aria-hidden="true">
+        <rect width={Math.min(100, Math.max(0, percent))} height={4} />
+      </svg>
+      <p class={percent > 100 ? 'loud' : ''}>{words}</p>
     </div>
   );
 }

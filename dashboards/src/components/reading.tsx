@@ -31,7 +31,7 @@ export function Reading({ name, reference, kind, si, atNs, staleAfterS, size, mi
         <span class="note">
           {there ? (
             <>
-              {old && <strong class="old-word">OLD </strong>}
+              {old && <strong class="old-word">OLD</strong>}
               <Age atNs={atNs} before="age " />
             </>
           ) : (
