@@ -75,7 +75,7 @@ export interface WireCounters {
   readonly linesReceived: number;
   readonly faults: Readonly<Partial<Record<WireFaultCode, number>>>;
   readonly framesRepeated: number;
-  /** Sequence numbers missed when first looked for. */
+  /** Sequence numbers missed while the board was being heard; what it held before that is fetched without counting. */
   readonly framesMissed: number;
   /** Of those, fetched by asking again. */
   readonly framesRecovered: number;

@@ -19,6 +19,8 @@ export interface SequenceState {
   /** Edge frames taken in and not yet covered by an acknowledgement, ascending. */
   readonly unacknowledgedEdges: readonly number[];
   readonly acknowledgedUpTo: number;
+  /** Numbers below this were on the board before it was first heard; fetching them is no loss made good. */
+  readonly countFromSeq: number;
   readonly askedAtNs: number;
   readonly askedCount: number;
   readonly progressAtNs: number;
@@ -34,6 +36,7 @@ export const NEW_SEQUENCE: SequenceState = {
   missing: [],
   unacknowledgedEdges: [],
   acknowledgedUpTo: -1,
+  countFromSeq: 0,
   askedAtNs: Number.NEGATIVE_INFINITY,
   askedCount: 0,
   progressAtNs: Number.NEGATIVE_INFINITY,
@@ -77,7 +80,7 @@ export function takeFrame(before: SequenceState, message: Sequenced<BoardMessage
   return accepted(before, message, atNs, {
     ...before,
     missing: filled,
-    framesRecovered: before.framesRecovered + 1,
+    framesRecovered: before.framesRecovered + (message.seq >= before.countFromSeq ? 1 : 0),
     progressAtNs: atNs,
     askedCount: 0,
   });
@@ -111,6 +114,10 @@ export function acknowledgeAgain(state: SequenceState): readonly HostMessage[] {
 
 export const awaitedCount = (state: SequenceState): number => state.missing.reduce((sum, range) => sum + range.to - range.from + 1, 0);
 
+/** As awaitedCount, of the numbers that were missed while the board was heard. */
+const lostCount = (state: SequenceState): number =>
+  state.missing.reduce((sum, range) => sum + Math.max(0, range.to - Math.max(range.from, state.countFromSeq) + 1), 0);
+
 function started(before: SequenceState, hello: Sequenced<BoardMessage> & { readonly kind: 'HELLO' }, atNs: number): SequenceOutcome {
   const oldest = Math.min(hello.oldestHeldSeq, hello.seq);
   const missing = oldest < hello.seq ? [{ from: oldest, to: hello.seq - 1 }] : [];
@@ -120,8 +127,9 @@ function started(before: SequenceState, hello: Sequenced<BoardMessage> & { reado
     nextSeq: hello.seq + 1,
     missing,
     acknowledgedUpTo: oldest - 1,
+    countFromSeq: hello.seq,
     framesRepeated: before.framesRepeated,
-    framesMissed: before.framesMissed + hello.seq - oldest,
+    framesMissed: before.framesMissed,
     framesRecovered: before.framesRecovered,
     framesGone: before.framesGone,
   };
@@ -148,8 +156,13 @@ function accepted(before: SequenceState, message: Sequenced<BoardMessage>, atNs:
   let state = taken;
   if (message.kind === 'GONE') {
     const missing = withoutRange(state.missing, { from: message.fromSeq, to: message.toSeq });
-    const gone = awaitedCount(state) - awaitedCount({ ...state, missing });
-    state = { ...state, missing, framesGone: state.framesGone + gone, progressAtNs: gone > 0 ? atNs : state.progressAtNs };
+    const gone = lostCount(state) - lostCount({ ...state, missing });
+    state = {
+      ...state,
+      missing,
+      framesGone: state.framesGone + gone,
+      progressAtNs: missing === before.missing ? state.progressAtNs : atNs,
+    };
   }
   if (message.kind === 'EDGE') {
     const edges = [...state.unacknowledgedEdges, message.seq].sort((a, b) => a - b);
