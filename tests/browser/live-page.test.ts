@@ -4,7 +4,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
 import { DISPLAY, formatParts } from '../../host/units/index.ts';
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
+import { findChromium, openBrowser, type TestBrowser } from '../support/browser.ts';
 import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { eventsBetween, openingEvents } from '../support/fake-feed.ts';
 import { fakeShot } from '../support/fake-shot.ts';
@@ -64,6 +64,10 @@ afterEach(async () => {
   await server.close();
 });
 
+it('names the package to install where there is no browser', () => {
+  expect(() => findChromium(['/nonexistent'])).toThrow('Debian package `chromium`');
+});
+
 describe('the live page', () => {
   it('shows a shot when it comes, with the number that the API gives', async () => {
     await page.getByText('No shot in this session yet.').waitFor();
@@ -115,6 +119,22 @@ describe('the live page', () => {
     await page.getByText('Connected', { exact: true }).waitFor();
     await page.getByRole('heading', { name: 'Shot 5' }).waitFor();
     expect(await muzzleShown()).toBe('401.50');
+  });
+
+  it('says so when the host falls silent without closing, and when it speaks again', async () => {
+    let held = false;
+    await page.routeWebSocket('**/live', (route) => {
+      route.connectToServer().onMessage((message) => {
+        if (!held) route.send(message);
+      });
+    });
+    await page.reload();
+    await page.getByText('Connected', { exact: true }).waitFor();
+    held = true;
+    await page.getByText('No word from the host.').waitFor();
+    held = false;
+    await page.getByText('Connected', { exact: true }).waitFor();
+    await page.getByText('No word from the host.').waitFor({ state: 'detached' });
   });
 
   it('remembers the units', async () => {

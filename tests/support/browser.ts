@@ -7,12 +7,15 @@ import { type BrowserContext, chromium } from 'playwright-core';
 
 const NAMES = ['chromium', 'chromium-browser'];
 
+/** Debian's place too, should the path lack it. */
+const pathFolders = () => [...(process.env.PATH ?? '').split(delimiter).filter((folder) => folder !== ''), '/usr/bin'];
+
 /**
+ * @param folders  looked through in their order
  * @returns the path of Chromium's program
  * @throws Error that names the package to install where there is none
  */
-export function findChromium(searchPath = process.env.PATH ?? ''): string {
-  const folders = [...searchPath.split(delimiter).filter((folder) => folder !== ''), '/usr/bin'];
+export function findChromium(folders: readonly string[] = pathFolders()): string {
   const found = folders.flatMap((folder) => NAMES.map((name) => join(folder, name))).find((file) => existsSync(file));
   if (found === undefined) {
     throw new Error('Chromium is missing: the tests of the pages need the Debian package `chromium` (apt-get install chromium).');

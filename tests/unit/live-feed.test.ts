@@ -90,10 +90,11 @@ describe('the live feed', () => {
   it('makes one message of a storm of counters', () => {
     const feed = openedFeed();
     feed.flush(0);
-    const storm = eventsBetween(0, 4000e9).filter((event) => event.type === 'wire');
+    const wire = eventsBetween(0, 1e9).find((event) => event.type === 'wire');
+    if (wire?.type !== 'wire') throw new Error('the stream has counters each second');
+    const storm = Array.from({ length: 4000 }, (_, number) => ({ ...wire, atNs: number * 1e6 }));
     for (const event of storm) feed.accept(event);
-    expect(storm.length).toBeGreaterThan(3000);
-    expect(eventsOf(feed.flush(4000e9)).map((message) => message.event)).toEqual([storm.at(-1)]);
+    expect(eventsOf(feed.flush(4e9)).map((message) => message.event)).toEqual([storm.at(-1)]);
   });
 
   it('keeps the last shots, each in its newest state, with traces only in the newest of a snapshot', () => {

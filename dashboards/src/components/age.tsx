@@ -1,13 +1,20 @@
 import { ageTick, sessionNowNs } from '../state/page-clock.ts';
 import { ageText } from '../text/age-text.ts';
 
+export interface AgeProps {
+  readonly atNs: number;
+  readonly before?: string;
+  readonly after?: string;
+}
+
 /** How long ago something was, counting. Not spoken: it would never stop. */
-export function Age({ atNs, before = '' }: { readonly atNs: number; readonly before?: string }) {
+export function Age({ atNs, before = '', after = '' }: AgeProps) {
   ageTick.value;
   return (
     <span class="age figures" aria-hidden="true">
       {before}
       {ageText((sessionNowNs() - atNs) / 1e9)}
+      {after}
     </span>
   );
 }

@@ -13,7 +13,8 @@ export function AlarmStrip() {
       <HostAlarm />
       {alarms.map((alarm) => (
         <p key={alarm.key} class="alarm">
-          <strong>{alarm.title}</strong> {alarm.text} {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " />}
+          <strong>{alarm.title}</strong> {alarm.text}{' '}
+          {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
         </p>
       ))}
     </div>

@@ -1,5 +1,8 @@
 /** Where each uncertainty comes from, term by term. In SI: sensitivities are only clear there. */
-import type { Result, Shot } from '../../../protocol/index.ts';
+import type { BudgetLine, Result, Shot } from '../../../protocol/index.ts';
+
+/** Terms below so small a part of the standard uncertainty share a line: at most 0.1 % of the variance each. */
+const SMALL = 0.0316;
 
 export function BudgetTables({ shot }: { readonly shot: Shot }) {
   const results: readonly (readonly [string, Result | undefined])[] = [
@@ -25,6 +28,9 @@ export function BudgetTables({ shot }: { readonly shot: Shot }) {
 
 function BudgetTable({ name, result }: { readonly name: string; readonly result: Result }) {
   const unit = result.unit === '1' ? '' : ` ${result.unit}`;
+  const isLarge = (line: BudgetLine) => line.contribution >= SMALL * result.standardUncertainty;
+  const large = result.budget.filter(isLarge);
+  const small = result.budget.filter((line) => !isLarge(line));
   return (
     // A wide table scrolls in its own box; the box takes the focus so that the keyboard can scroll it.
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region has to be reachable by keyboard
@@ -45,7 +51,7 @@ function BudgetTable({ name, result }: { readonly name: string; readonly result:
           </tr>
         </thead>
         <tbody>
-          {result.budget.map((line) => (
+          {large.map((line) => (
             <tr key={line.input}>
               <th scope="row">{line.input}</th>
               <td class="figures">
@@ -56,6 +62,15 @@ function BudgetTable({ name, result }: { readonly name: string; readonly result:
               <td class="figures">{share(line.contribution, result.standardUncertainty)}</td>
             </tr>
           ))}
+          {small.length > 0 && (
+            <tr>
+              <th scope="row" colSpan={3}>
+                {small.length} smaller terms together
+              </th>
+              <td class="figures">{significant(Math.hypot(...small.map((line) => line.contribution)), 2)}</td>
+              <td class="figures">{share(Math.hypot(...small.map((line) => line.contribution)), result.standardUncertainty)}</td>
+            </tr>
+          )}
         </tbody>
       </table>
     </section>

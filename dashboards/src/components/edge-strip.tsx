@@ -16,7 +16,10 @@ export interface EdgeStripProps {
 }
 
 export function EdgeStrip({ shot, gates, widthPx }: EdgeStripProps) {
-  const range = stripRangeS(shot);
+  const range = stripRangeS(
+    shot,
+    gates.map((gate) => gate.name),
+  );
   if (!range) return <p class="empty">No gate edges came with this shot.</p>;
   const [fromS, toS] = range;
   const x = (timeS: number) => LEFT + ((timeS - fromS) / (toS - fromS)) * (widthPx - LEFT - RIGHT);

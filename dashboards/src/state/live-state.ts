@@ -1,15 +1,6 @@
 /** All that the page knows of the range, as signals; fed by the messages of `/live`. */
 import { signal } from '@preact/signals';
-import type {
-  ChannelRole,
-  Envelope,
-  LiveBoard,
-  LiveEvent,
-  LiveMessage,
-  NoteEvent,
-  RigSummary,
-  SnapshotMessage,
-} from '../../../protocol/index.ts';
+import type { ChannelRole, Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { hostSaid } from './page-clock.ts';
 import { shotArrived, shotsFromSnapshot } from './shots.ts';
@@ -24,7 +15,6 @@ export const session = signal<Session>();
 export const rig = signal<RigSummary>();
 export const boards = signal<Readonly<Record<string, LiveBoard>>>({});
 export const presents = signal<Readonly<Partial<Record<ChannelRole, Present>>>>({});
-export const lastNote = signal<NoteEvent>();
 /** Counts up when traces have something new to draw. */
 export const traceTick = signal(0);
 export const traces = new Map<ChannelRole, ChannelTrace>();
@@ -71,7 +61,6 @@ function takeEvent(event: LiveEvent): void {
       shotArrived(event.shot, event.phase);
       return;
     case 'note':
-      lastNote.value = event;
       return;
     default:
       boards.value = { ...boards.value, [event.source]: { ...boards.value[event.source], [event.type]: event } };

@@ -17,9 +17,12 @@ export function blockedIntervals(shot: Shot, gate: string): readonly BlockedInte
   });
 }
 
-/** @returns the span of time that holds the gate edges with some room, s since the firing; undefined without edges */
-export function stripRangeS(shot: Shot): readonly [number, number] | undefined {
-  const times = shot.edges.map((edge) => edge.timeS);
+/**
+ * @param gates  names; the trigger's own edges would squeeze the gates together
+ * @returns the span of time that holds the gates' edges with some room, s since the firing; undefined without edges
+ */
+export function stripRangeS(shot: Shot, gates: readonly string[]): readonly [number, number] | undefined {
+  const times = shot.edges.filter((edge) => gates.includes(edge.gate)).map((edge) => edge.timeS);
   if (times.length === 0) return undefined;
   const from = Math.min(...times);
   const to = Math.max(...times);
