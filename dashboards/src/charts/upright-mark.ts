@@ -32,7 +32,7 @@ export function drawMarks(plot: uPlot, marks: readonly UprightMark[]): void {
     // A label that would lie on the one before it is left out: the line still stands.
     if (x < labelFree || x + width > bbox.left + bbox.width + 8 * ratio) continue;
     ctx.fillText(mark.label, x - 3 * ratio, bbox.top - 15 * ratio);
-    labelFree = x + width + 8 * ratio;
+    labelFree = x + width + 3 * ratio;
   }
   ctx.restore();
 }
