@@ -29,98 +29,122 @@ export interface Fit {
   readonly iterations: number;
 }
 
+export interface FitProblem {
+  /** Predictions for a parameter vector, as many as observed. */
+  readonly predict: (parameters: readonly number[]) => readonly number[];
+  readonly observed: readonly number[];
+  /** Standard uncertainty that sets each observation's weight, > 0. */
+  readonly weightUncertainty: readonly number[];
+  readonly parameters: readonly Parameter[];
+  /** Everything whose uncertainty is to appear in the budget, at the parameters found. */
+  readonly influences: (parameters: readonly number[]) => readonly Influence[];
+}
+
 const ITERATIONS_MAX = 25;
-const CONVERGED = 1e-10;
+const HALVINGS_MAX = 13;
+/** A step so short against the parameters' own uncertainties changes nothing that is shown. */
+const SHORT_STEP = 1e-5;
+/** Where no shorter step lowers the cost, a step so short is rounding, a longer one a failure. */
+const ROUNDING_STEP = 1e-3;
 
 /**
  * Weighted non-linear least squares with prior knowledge (Gauss–Newton with step halving), and the uncertainty of
  * its parameters traced to named inputs.
- * @param problem.predict  predictions for a parameter vector, as many as observed
- * @param problem.weightUncertainty  standard uncertainty that sets each observation's weight, > 0
- * @param problem.influences  everything whose uncertainty is to appear in the budget
  * @returns undefined where the normal matrix is singular or the search does not settle
  */
-export function fitLeastSquares(problem: {
-  readonly predict: (parameters: readonly number[]) => readonly number[];
-  readonly observed: readonly number[];
-  readonly weightUncertainty: readonly number[];
-  readonly parameters: readonly Parameter[];
-  readonly influences: (parameters: readonly number[]) => readonly Influence[];
-}): Fit | undefined {
-  const { predict, observed, parameters } = problem;
+export function fitLeastSquares(problem: FitProblem): Fit | undefined {
   const weights = problem.weightUncertainty.map((u) => 1 / (u * u));
-  const priorWeights = parameters.map((p) => (Number.isFinite(p.prior.standardUncertainty) ? 1 / p.prior.standardUncertainty ** 2 : 0));
+  const priorWeights = problem.parameters.map(({ prior }) =>
+    Number.isFinite(prior.standardUncertainty) ? prior.standardUncertainty ** -2 : 0,
+  );
+  const found = search(problem, weights, priorWeights);
+  if (!found) return undefined;
+  const { values, residuals, cost, iterations } = found;
+  const jacobian = jacobianAt(problem.predict, values, problem.parameters);
+  const covariance = tryInverse(normalMatrix(jacobian, weights, priorWeights));
+  if (!covariance) return undefined;
+  return {
+    parameters: traced(problem, values, { jacobian, covariance, weights, priorWeights }),
+    values,
+    residuals,
+    chiSquared: cost,
+    degreesOfFreedom: problem.observed.length + priorWeights.filter((w) => w > 0).length - values.length,
+    iterations,
+  };
+}
 
-  const residualsAt = (values: readonly number[]) => predict(values).map((predicted, i) => at(observed, i) - predicted);
-  const costOf = (values: readonly number[], residuals: readonly number[]) =>
-    residuals.reduce((sum, r, i) => sum + at(weights, i) * r * r, 0) +
-    parameters.reduce((sum, p, j) => sum + at(priorWeights, j) * (at(values, j) - p.prior.value) ** 2, 0);
+interface Place {
+  readonly values: readonly number[];
+  readonly residuals: readonly number[];
+  readonly cost: number;
+}
 
-  let values: readonly number[] = parameters.map((p) => p.start);
-  let residuals = residualsAt(values);
-  let cost = costOf(values, residuals);
-  for (let iteration = 1; iteration <= ITERATIONS_MAX; iteration++) {
-    const jacobian = jacobianAt(predict, values, parameters);
-    const normal = normalMatrix(jacobian, weights, priorWeights);
-    const covariance = tryInverse(normal);
-    if (!covariance || !Number.isFinite(cost)) return undefined;
+function search(
+  problem: FitProblem,
+  weights: readonly number[],
+  priorWeights: readonly number[],
+): (Place & { readonly iterations: number }) | undefined {
+  const { parameters } = problem;
+  const placeAt = (values: readonly number[]): Place => {
+    const residuals = problem.predict(values).map((predicted, i) => at(problem.observed, i) - predicted);
+    const misfit = residuals.reduce((sum, r, i) => sum + at(weights, i) * r * r, 0);
+    const departure = parameters.reduce((sum, p, j) => sum + at(priorWeights, j) * (at(values, j) - p.prior.value) ** 2, 0);
+    return { values, residuals, cost: misfit + departure };
+  };
+  let place = placeAt(parameters.map((p) => p.start));
+  for (let iterations = 1; iterations <= ITERATIONS_MAX; iterations++) {
+    const jacobian = jacobianAt(problem.predict, place.values, parameters);
+    const covariance = tryInverse(normalMatrix(jacobian, weights, priorWeights));
+    if (!covariance || !Number.isFinite(place.cost)) return undefined;
     const gradient = parameters.map(
-      (p, j) =>
-        residuals.reduce((sum, r, i) => sum + jacobian.get(i, j) * at(weights, i) * r, 0) +
-        at(priorWeights, j) * (p.prior.value - at(values, j)),
+      ({ prior }, j) =>
+        place.residuals.reduce((sum, r, i) => sum + jacobian.get(i, j) * at(weights, i) * r, 0) +
+        at(priorWeights, j) * (prior.value - at(place.values, j)),
     );
     const move = covariance.mmul(Matrix.columnVector(gradient)).to1DArray();
-    // Step length in units of the parameters' own uncertainty.
+    // In units of the parameters' own uncertainty.
     const length = Math.sqrt(
       Math.max(
         0,
         move.reduce((sum, m, j) => sum + m * at(gradient, j), 0),
       ),
     );
-    let share = 1;
-    let next = values;
-    let nextResiduals = residuals;
-    let nextCost = Number.POSITIVE_INFINITY;
-    for (; share > 1e-4; share /= 2) {
-      next = values.map((value, j) => value + share * at(move, j));
-      nextResiduals = residualsAt(next);
-      nextCost = costOf(next, nextResiduals);
-      if (nextCost <= cost * (1 + 1e-12) + 1e-12) break;
-    }
-    if (share <= 1e-4) return length < 1e-3 ? settled(iteration) : undefined;
-    values = next;
-    residuals = nextResiduals;
-    cost = nextCost;
-    if (length < Math.sqrt(CONVERGED)) return settled(iteration);
+    const next = stepDown(place, move, placeAt);
+    if (!next) return length < ROUNDING_STEP ? { ...place, iterations } : undefined;
+    place = next;
+    if (length < SHORT_STEP) return { ...place, iterations };
   }
   return undefined;
+}
 
-  function settled(iterations: number): Fit | undefined {
-    const jacobian = jacobianAt(predict, values, parameters);
-    const covariance = tryInverse(normalMatrix(jacobian, weights, priorWeights));
-    if (!covariance) return undefined;
-    const influences = problem.influences(values);
-    const estimates = values.map((value, j) => {
-      const parts = influences.map((influence) => {
-        const gain = observed.reduce((sum, _, i) => sum + gainAt(covariance, jacobian, weights, j, i) * at(influence.effect, i), 0);
-        return { of: influence.of, partial: gain };
-      });
-      const priors = parameters.map((p, l) => ({
-        of: at(priorWeights, l) > 0 ? input(p.name, p.unit, p.prior) : exact(0),
-        partial: covariance.get(j, l) * at(priorWeights, l),
-      }));
-      return combine(value, [...parts, ...priors]);
-    });
-    const informative = priorWeights.filter((w) => w > 0).length;
-    return {
-      parameters: estimates,
-      values,
-      residuals,
-      chiSquared: cost,
-      degreesOfFreedom: observed.length + informative - parameters.length,
-      iterations,
-    };
+/** The move, halved until it does not raise the cost; undefined where none does. */
+function stepDown(from: Place, move: readonly number[], placeAt: (values: readonly number[]) => Place): Place | undefined {
+  for (let halvings = 0; halvings <= HALVINGS_MAX; halvings++) {
+    const next = placeAt(from.values.map((value, j) => value + at(move, j) / 2 ** halvings));
+    if (next.cost <= from.cost * (1 + 1e-12) + 1e-12) return next;
   }
+  return undefined;
+}
+
+interface Linearised {
+  readonly jacobian: Matrix;
+  readonly covariance: Matrix;
+  readonly weights: readonly number[];
+  readonly priorWeights: readonly number[];
+}
+
+/** Each parameter as an estimate: what the influences and the prior knowledge do to it, to first order. */
+function traced(problem: FitProblem, values: readonly number[], linear: Linearised): readonly Estimate[] {
+  const influences = problem.influences(values);
+  return values.map((value, j) => {
+    const gains = problem.observed.map((_, i) => gainAt(linear.covariance, linear.jacobian, linear.weights, j, i));
+    const parts = influences.map(({ of, effect }) => ({ of, partial: gains.reduce((sum, gain, i) => sum + gain * at(effect, i), 0) }));
+    const priors = problem.parameters.map((p, l) => ({
+      of: at(linear.priorWeights, l) > 0 ? input(p.name, p.unit, p.prior) : exact(0),
+      partial: linear.covariance.get(j, l) * at(linear.priorWeights, l),
+    }));
+    return combine(value, [...parts, ...priors]);
+  });
 }
 
 /** Element (j, i) of (JᵀWJ + prior)⁻¹JᵀW: what parameter j does when observation i moves. */
