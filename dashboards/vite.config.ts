@@ -14,6 +14,6 @@ export default defineConfig({
   server: {
     host: '127.0.0.1',
     // `vite dashboards` beside a running host: the pages are served from their sources, the data from the host.
-    proxy: { '/api': 'http://127.0.0.1:4850', '/live': { target: 'ws://127.0.0.1:4850', ws: true, rewriteWsOrigin: true } },
+    proxy: { '/api': 'http://127.0.0.1:4780', '/live': { target: 'ws://127.0.0.1:4780', ws: true, rewriteWsOrigin: true } },
   },
 });

@@ -73,14 +73,17 @@ export function fitClock(history: ClockHistory, claim: ClockClaim): ClockFit | u
   const nominalNsPerTick = 1e9 / claim.tickRateHz;
   const trips = kept.map((exchange) => roundTripNs(exchange, nominalNsPerTick));
   const shortestNs = Math.max(0, Math.min(...trips));
+  const typicalExcessNs = median(trips) - shortestNs;
 
   // y = how far host time runs ahead of nominal board time; x = nominal board time; both from the newest exchange.
   const origin = middle(newest);
   const points = kept.map((exchange, i) => {
     const mid = middle(exchange);
     const x = (mid.ticks - origin.ticks) * nominalNsPerTick;
-    const excess = Math.max(0, (trips[i] as number) - shortestNs);
-    return { x, y: mid.ns - origin.ns - x, variance: STAMP_FLOOR_NS ** 2 + excess ** 2 / 12 };
+    // What one leg may have taken longer than the other: this trip's excess over the shortest, and what the shortest
+    // itself may hide, since its legs need not both have been quick: half the typical excess, more while trips are few.
+    const hidden = Math.max(0, (trips[i] as number) - shortestNs) + typicalExcessNs / 2 + shortestNs / kept.length;
+    return { x, y: mid.ns - origin.ns - x, variance: STAMP_FLOOR_NS ** 2 + hidden ** 2 / 12 };
   });
   const total = points.reduce((sum, p) => sum + 1 / p.variance, 0);
   const meanX = points.reduce((sum, p) => sum + p.x / p.variance, 0) / total;
@@ -115,4 +118,8 @@ export const hostNsStandardUncertainty = (fit: ClockFit, ticks: number): number 
 
 function middle(exchange: ClockExchange): { readonly ns: number; readonly ticks: number } {
   return { ns: (exchange.sentNs + exchange.arrivedNs) / 2, ticks: (exchange.receivedTicks + exchange.repliedTicks) / 2 };
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
 }

@@ -82,6 +82,38 @@ test('a minute of exchanges says more of the rate than the claim does, a second 
   expect(Math.abs((long?.rateError ?? 0) - board.rateError)).toBeLessThan(5e-6);
 });
 
+// Chance is seeded, so this repeats. 200 normal scores have a root mean square of 0.9 to 1.1 at two sigma; less is caution.
+test.each([
+  { line: 'exponential jitter', extra: (chance: () => number) => -0.5e-3 * Math.log(1 - chance()) },
+  { line: 'USB frames of 16 ms', extra: (chance: () => number) => 16e-3 * chance() },
+  { line: 'a stall now and then', extra: (chance: () => number) => (chance() < 0.05 ? 0.1 * chance() : 0.3e-3 * chance()) },
+])('on a line with $line the claimed rate uncertainty is never too small on the whole, after 3 s and after 60 s', ({ extra }) => {
+  for (const seconds of [3, 60]) {
+    const scores = Array.from({ length: 200 }, (_, k) => {
+      const chance = chanceFrom(1000 + k);
+      const rateError = (chance() * 100 - 50) * 1e-6;
+      const ticks = (s: number) => s * CLAIM.tickRateHz * (1 + rateError);
+      let history = NO_EXCHANGES;
+      for (let s = 0; s < seconds; s += 0.25) {
+        const received = s + 1e-3 + extra(chance);
+        const arrived = received + 20e-6 + 1e-3 + extra(chance);
+        const exchange = {
+          sentNs: s * 1e9,
+          receivedTicks: ticks(received),
+          repliedTicks: ticks(received + 20e-6),
+          arrivedNs: arrived * 1e9,
+        };
+        history = keepExchange(history, exchange, CLAIM);
+      }
+      const fit = fitClock(history, CLAIM);
+      return fit ? (fit.rateError - rateError) / fit.rateStandardUncertainty : Number.NaN;
+    });
+    const rms = Math.sqrt(scores.reduce((sum, z) => sum + z * z, 0) / scores.length);
+    expect(rms, `${seconds} s`).toBeLessThan(1.15);
+    expect(rms, `${seconds} s`).toBeGreaterThan(0.1);
+  }
+});
+
 test('before the first exchange there is no fit', () => {
   expect(fitClock(NO_EXCHANGES, CLAIM)).toBeUndefined();
 });

@@ -20,12 +20,14 @@ export interface TraceChartProps {
   readonly kind: QuantityKind;
   /** SI: a trace that hardly moves is not blown up beyond this. */
   readonly leastSpanSi: number;
+  /** SI: the scale ends here, so that a firing's peak does not flatten everything else. Default: none. */
+  readonly ceilingSi?: number;
   readonly heightPx: number;
 }
 
 const EMPTY: uPlot.AlignedData = [[], [], []];
 
-export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: TraceChartProps) {
+export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Number.POSITIVE_INFINITY, heightPx }: TraceChartProps) {
   const system = units.value;
   const display = DISPLAY[kind][system];
   const make = (): PlotMake => {
@@ -41,7 +43,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
         padding: [18, 8, 0, 0],
         scales: {
           x: { time: false, range: () => xRange() },
-          y: { range: roomyRange(display.differenceFromSi(leastSpanSi)) },
+          y: { range: belowCeiling(roomyRange(display.differenceFromSi(leastSpanSi)), display.fromSi(ceilingSi)) },
         },
         axes: [
           plainAxis(palette, {
@@ -84,12 +86,22 @@ export function TraceChart({ channel, name, kind, leastSpanSi, heightPx }: Trace
   return (
     <figure class="trace">
       <figcaption>
-        {name} <span class="unit">{display.symbol} absolute</span>
+        {name}{' '}
+        <span class="unit">
+          {display.symbol} absolute{Number.isFinite(ceilingSi) && `, shown up to ${display.fromSi(ceilingSi).toFixed(0)}`}
+        </span>
       </figcaption>
       <div ref={element} role="img" aria-label={`${name} against time; the present value is given in figures beside it`} />
     </figure>
   );
 }
+
+type RangeOf = (plot: uPlot, min: number | null, max: number | null) => uPlot.Range.MinMax;
+
+const belowCeiling =
+  (range: RangeOf, ceiling: number): RangeOf =>
+  (plot, min, max) =>
+    range(plot, min === null ? null : Math.min(min, ceiling), max === null ? null : Math.min(max, ceiling));
 
 const shotsOfSession = () => shots.peek().filter((shot) => shot.sessionId === session.peek()?.sessionId);
 

@@ -9,6 +9,9 @@ const WINDOWS = [
   { value: '600', label: '10 min' },
 ] as const;
 
+/** A little above any ambient pressure: this trace is for the vacuum; the peak of a firing is in the shot. */
+const BARREL_CEILING_PA = 120e3;
+
 /** The scrolling pressures. */
 export function TracePanel() {
   return (
@@ -24,7 +27,7 @@ export function TracePanel() {
         />
       </div>
       <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={210} />
-      <TraceChart channel="barrelPressure" name="Barrel" kind="vacuum" leastSpanSi={1_000} heightPx={170} />
+      <TraceChart channel="barrelPressure" name="Barrel" kind="vacuum" leastSpanSi={1_000} ceilingSi={BARREL_CEILING_PA} heightPx={170} />
     </section>
   );
 }
