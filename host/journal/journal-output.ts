@@ -48,6 +48,7 @@ export class JournalOutput {
    * @returns false where they were refused
    */
   accept(bytes: Uint8Array): boolean {
+    if (this.#waitingBytes > 0) this.flush();
     if (this.#waitingBytes > 0 && this.#waitingBytes + bytes.length > this.#unwrittenBytesMax) {
       this.#lost ??= new Error(`records were lost: the disk took nothing and ${this.#waitingBytes} bytes were waiting for it`, {
         cause: this.#failure,

@@ -12,7 +12,7 @@ import { encodeMessageRecord } from './message.ts';
 export const SYNC_EVERY_MS = 250;
 const CHANNELS_MAX = 0xffff;
 
-/** Told when trouble begins, changes or ends; the data path is never interrupted by it. */
+/** Told when trouble begins, changes or ends, and at each sync with more records lost; the data path is never interrupted by it. */
 export interface JournalProblem {
   /** What the system says; empty where the trouble is over. */
   readonly message: string;
@@ -45,6 +45,7 @@ export class JournalWriter {
   #firstNs: bigint | undefined;
   #lastNs: bigint | undefined;
   #toldProblem = '';
+  #toldLost = 0;
   #running: Promise<void> = Promise.resolve();
   #next: Promise<void> | undefined;
   #timer: NodeJS.Timeout | undefined;
@@ -113,7 +114,7 @@ export class JournalWriter {
       .catch(() => {})
       .then(() => {
         this.#next = undefined;
-        this.#running = this.#output.datasync().finally(() => this.#tellProblem());
+        this.#running = this.#output.datasync().finally(() => this.#tellProblem({ atSync: true }));
         return this.#running;
       });
     return this.#next;
@@ -143,7 +144,7 @@ export class JournalWriter {
       this.#output.accept(closing);
       await this.#output.datasync();
     } finally {
-      this.#tellProblem();
+      this.#tellProblem({ atSync: true });
       this.#output.close();
     }
   }
@@ -155,7 +156,7 @@ export class JournalWriter {
   }
 
   #afterWriting(): void {
-    this.#tellProblem();
+    this.#tellProblem({ atSync: false });
     this.#timer ??= setTimeout(() => this.#syncInBackground(), SYNC_EVERY_MS).unref();
   }
 
@@ -170,10 +171,11 @@ export class JournalWriter {
     );
   }
 
-  #tellProblem(): void {
+  #tellProblem(when: { readonly atSync: boolean }): void {
     const message = this.#output.problem?.message ?? '';
-    if (message === this.#toldProblem) return;
+    if (message === this.#toldProblem && !(when.atSync && this.#recordsLost > this.#toldLost)) return;
     this.#toldProblem = message;
+    this.#toldLost = this.#recordsLost;
     this.#onProblem({ message, unwrittenBytes: this.#output.unwrittenBytes, recordsLost: this.#recordsLost });
   }
 }

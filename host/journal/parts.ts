@@ -79,9 +79,16 @@ export function resync(window: ByteWindow, from: number, place: ReadingPlace): n
   return end;
 }
 
+const STARTS = Uint8Array.from({ length: 256 }, (_, byte) =>
+  byte === OPCODE.message || byte === OPCODE.channel || byte === OPCODE.metadata ? 1 : 0,
+);
+
 /** How many bytes before one that a sealed record or a message could begin with; all, where there is none. */
 function untilCandidate(bytes: Buffer): number {
+  // Local names: this loop may run over gigabytes.
+  const starts = STARTS;
+  const end = bytes.length;
   let i = 0;
-  while (i < bytes.length && bytes[i] !== OPCODE.message && bytes[i] !== OPCODE.channel && bytes[i] !== OPCODE.metadata) i += 1;
+  while (i < end && starts[bytes[i] as number] === 0) i += 1;
   return i;
 }
