@@ -57,6 +57,9 @@ export const BOARD = {
   beatS: 1,
 } as const;
 
+/** The least that a board may read: a carriage return does not count. */
+const HOST_LINE_BYTES_MAX = WIRE.hostLineBytesMax + 1;
+
 interface Boot {
   readonly bootId: number;
   readonly clock: BoardClock;
@@ -103,7 +106,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       bootId: random.integer(2 ** 32),
       clock,
       held: createHeldFrames(BOARD.othersMax),
-      reader: createLineReader(WIRE.lineBytesMax),
+      reader: createLineReader(HOST_LINE_BYTES_MAX),
       samplers: SLOW_PLANS.map((plan) => createSlowSampler(plan, clock, startTicks, inputs.sampleCounts)),
       resetCause,
     };
@@ -249,9 +252,11 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
     pings.length > 0 || helloWaiting || edgesWaiting.length > 0 || beatWaiting || resends.waiting || samplesWaiting.length > 0;
 
   const send = (): void => {
+    // Before the first frame of a start a line feed ends whatever was half sent before it.
+    const lead = seq === 0 ? '\n' : '';
     const line = nextLine();
     if (line === undefined) return;
-    const bytes = Buffer.from(`${line}\n`, 'latin1');
+    const bytes = Buffer.from(`${lead}${line}\n`, 'latin1');
     lineFreeAtS = nowS + bytes.length / bytesPerS;
     leaving = [...leaving, { timeS: lineFreeAtS, bytes }];
   };
@@ -275,8 +280,11 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
     },
     restart: (timeS) => {
       run(timeS);
-      // A frame half on the line is cut off there.
-      leaving = leaving.filter((chunk) => chunk.timeS <= timeS);
+      // A frame half on the line is cut off there: its first bytes have left.
+      leaving = leaving.map((chunk) => {
+        const unsent = Math.ceil((chunk.timeS - timeS) * bytesPerS);
+        return unsent <= 0 ? chunk : { timeS, bytes: chunk.bytes.slice(0, Math.max(chunk.bytes.length - unsent, 0)) };
+      });
       boot = startBoot(timeS, 0, 'watchdog');
       [seq, edgesCaptured, edgesLost, hostLinesBad] = [0, 0, 0, 0];
       [pings, edgesWaiting, samplesWaiting] = [[], [], []];

@@ -91,7 +91,7 @@ export function runVirtualRange(options: {
     for (const chunk of line.advanceTo(nowS)) {
       const lines = (pending + Buffer.from(chunk.bytes).toString('latin1')).split('\n');
       pending = lines.pop() ?? '';
-      for (const text of lines)
+      for (const text of lines.filter(Boolean))
         take({ kind: 'line', atNs: Math.round(chunk.timeS * 1e9), source: 'gate-board', bytes: Buffer.from(text, 'latin1') });
     }
     if (plugged && nowS >= nextPingS) {

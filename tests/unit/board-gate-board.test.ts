@@ -42,8 +42,8 @@ function bench({ baudRate = 500_000, seed = 3 } = {}): Bench {
     advance: (timeS) =>
       board.advanceTo(timeS).map((chunk) => {
         const text = Buffer.from(chunk.bytes).toString('latin1');
-        expect(text.endsWith('\n')).toBe(true);
-        const line = text.slice(0, -1);
+        const line = /^\n?([^\n]+)\n$/.exec(text)?.[1] ?? '';
+        expect(text.startsWith('\n')).toBe(line.startsWith('HELLO 00000000 '));
         const decoded = decodeBoardLine(line);
         if (!decoded.ok) throw new Error(`${decoded.fault.code}: ${line}`);
         return { timeS: chunk.timeS, line, message: decoded.value };
@@ -298,15 +298,30 @@ test('on a line too slow for its samples it drops samples, keeps their numbers a
 test('after a restart: new identity, numbers and ticks from 0, nothing held', () => {
   const { board, advance, edges, say } = bench();
   edges(...pulses(4, 1.5));
-  const before = advance(2.0001);
-  board.restart(2.0001);
-  say({ kind: 'RESEND', bootId: bootIdOf(before), fromSeq: 0, toSeq: 9 }, 2.01);
+  const before = advance(2.035);
+  board.restart(2.035);
+  say({ kind: 'RESEND', bootId: bootIdOf(before), fromSeq: 0, toSeq: 9 }, 2.04);
   const after = advance(4);
   expect(after[0]?.message).toMatchObject({ kind: 'HELLO', seq: 0, resetCause: 'watchdog', oldestHeldSeq: 0 });
   expect(bootIdOf(after)).not.toBe(bootIdOf(before));
   expect(of(after, 'HELLO')[0]?.ticks).toBeLessThan(16_000);
   expect(of(after, 'BEAT')[0]).toMatchObject({ edgesCaptured: 0, edgesHeld: 0 });
   expect(after.map(({ message }) => message.seq)).toEqual(after.map((_, i) => i));
-  // What was cut off on the line never ends in a whole line.
-  expect(after.every(({ timeS }) => timeS > 2.0001)).toBe(true);
+});
+
+test('a frame that is on its way when the board restarts is cut off, and the new start ends the stump', () => {
+  const { board, say } = bench();
+  const text = (timeS: number): string =>
+    board
+      .advanceTo(timeS)
+      .map(({ bytes }) => Buffer.from(bytes).toString('latin1'))
+      .join('');
+  expect(text(0.53).endsWith('\n')).toBe(true);
+  say({ kind: 'WHO' }, 0.535);
+  board.restart(0.53551);
+  const [stump, hello] = text(0.6).split('\n');
+  // 0.51 ms at 50 000 bytes a second.
+  expect(stump?.length).toBe(25);
+  expect(stump?.startsWith('HELLO ')).toBe(true);
+  expect(hello?.startsWith('HELLO 00000000 ')).toBe(true);
 });
