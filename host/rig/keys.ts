@@ -28,3 +28,15 @@ function inner(schema: unknown): unknown {
     return inner(schema.def.innerType);
   return schema;
 }
+
+/** Every key of a rig file, `*` for a name that the file chooses and `[]` for an entry of a list: `gates[].name`. */
+export function knownKeys(schema: unknown = rigSchema, prefix = ''): readonly string[] {
+  const type = inner(schema);
+  if (type instanceof z.ZodRecord) return [`${prefix}.*`, ...knownKeys(type.valueType, `${prefix}.*`)];
+  if (type instanceof z.ZodArray) return knownKeys(type.element, `${prefix}[]`);
+  if (!(type instanceof z.ZodObject)) return [];
+  return Object.entries(type.shape).flatMap(([name, field]) => {
+    const key = prefix === '' ? name : `${prefix}.${name}`;
+    return [key, ...knownKeys(field, key)];
+  });
+}

@@ -1,5 +1,5 @@
 /** YAML text to plain data, with the place of everything in it. */
-import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, type YAMLError } from 'yaml';
+import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit, type YAMLError } from 'yaml';
 import type { RigProblem } from './rig.ts';
 
 export const RIG_FILE_BYTES_MAX = 256 * 1024;
@@ -29,12 +29,12 @@ export function readSource(text: string, fileName: string): SourceRead {
   if (bytes > RIG_FILE_BYTES_MAX)
     return whole(`${fileName} has ${bytes} bytes, and at most ${RIG_FILE_BYTES_MAX} are read; is it a rig file?`);
   const lineCounter = new LineCounter();
-  const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true, logLevel: 'error' });
+  const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true, resolveKnownTags: false, logLevel: 'error' });
   const placeAt = (offset: number): Place => {
     const { line, col } = lineCounter.linePos(offset);
     return { line, column: col };
   };
-  const faults = yamlProblems(document, placeAt);
+  const faults = [...yamlProblems(document, placeAt), ...unusableKeys(document, placeAt)];
   if (faults.length > 0) return { ok: false, problems: faults };
   if (document.contents === null) return whole(`${fileName} is empty; begin it with "rig: 1"`);
   const data = plainData(document);
@@ -58,6 +58,18 @@ function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Pl
   const [first] = all.filter((error) => error.code !== 'DUPLICATE_KEY');
   const reported = first === undefined ? repeated : [first];
   return reported.map((error) => ({ ...placeAt(error.pos[0]), path: '', message: sentence(error) }));
+}
+
+/** JavaScript gives this one key a meaning of its own, and libraries pass over it in silence. */
+function unusableKeys(document: Document.Parsed, placeAt: (offset: number) => Place): readonly RigProblem[] {
+  const problems: RigProblem[] = [];
+  visit(document, {
+    Pair(_, { key }) {
+      if (!isScalar(key) || key.value !== '__proto__') return;
+      problems.push({ ...placeAt(key.range?.[0] ?? 0), path: '', message: '"__proto__" cannot be a key; write another' });
+    },
+  });
+  return problems;
 }
 
 function sentence(error: YAMLError): string {

@@ -36,6 +36,9 @@ export function readUncertainty(scanner: Scanner, context: UncertaintyContext): 
   if (!unit.ok) return unit;
   const half = halfWidthSi(size, unit.unit, number, scanner, context);
   if (!half.ok) return half;
+  // A factor can carry a number that fits a double out of it.
+  if (!Number.isFinite(half.valueSi) && !Number.isNaN(half.valueSi))
+    return refuse(number, 'a finite number', `${number.text} is too large a number`);
   const divisor = readDivisor(scanner);
   if (!divisor.ok) return divisor;
   return { ok: true, standardUncertaintySi: half.valueSi / divisor.divisor };
