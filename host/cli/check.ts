@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
-import { loadRig, RIG_FILE_BYTES_MAX, type Rig } from '../rig/index.ts';
+import { loadRig, RIG_FILE_BYTES_MAX, type Rig, type RigLoad } from '../rig/index.ts';
 import { listPorts, type PortsFound } from './ports.ts';
 import { problemLine, rigLines } from './rig-lines.ts';
 
@@ -16,7 +16,10 @@ export interface RigCheck {
 
 /** What can be said from the text alone. Exit code 2, and a line for each problem, where the file is not in order. */
 export function checkRig(text: string, fileName: string): RigCheck {
-  const load = loadRig(text, fileName);
+  return checkLoaded(loadRig(text, fileName), fileName);
+}
+
+function checkLoaded(load: RigLoad, fileName: string): RigCheck {
   if (!load.ok) return { exitCode: EXIT_BAD_RIG, lines: load.problems.map((problem) => problemLine(fileName, problem)) };
   return { exitCode: EXIT_OK, lines: rigLines(load.rig) };
 }
@@ -38,7 +41,7 @@ export async function runCheck(
     return EXIT_BAD_RIG;
   }
   const load = loadRig(read.text, rigFile);
-  for (const line of checkRig(read.text, rigFile).lines) out(line);
+  for (const line of checkLoaded(load, rigFile).lines) out(line);
   if (!load.ok) return EXIT_BAD_RIG;
   for (const line of boardLines(load.rig, dirname(resolve(rigFile)))) out(line);
   for (const line of portLines(await ports())) out(line);
