@@ -30,7 +30,7 @@ export interface LinkTiming {
   readonly silenceMs: number;
   /** First and longest wait before opening again; doubles in between. */
   readonly retryMs: readonly [number, number];
-  /** How often an absent path is looked for, and an open one checked for having vanished. */
+  /** How often an absent path is looked for, and an open one checked for having vanished or been replaced. */
   readonly lookMs: number;
 }
 
@@ -198,7 +198,7 @@ export class GateBoardLink {
     return setInterval(() => {
       if (this.#connection !== undefined) {
         this.#silentLooks += 1;
-        if (this.#connection.pathIsGone) this.#connection.lose('the port went away');
+        if (this.#connection.isReplaced) this.#connection.lose('the port went away');
         else if (this.#silentLooks * this.#timing.lookMs >= this.#timing.silenceMs) this.#connection.lose('silent');
       }
       if (!existsSync(this.#setup.path)) wasAbsent = true;

@@ -1,4 +1,4 @@
 export type { GateBoardSetup, LinkPorts, LinkTiming } from './gate-board-link.ts';
 export { GateBoardLink, LINK_TIMING } from './gate-board-link.ts';
-export { LengthGuard, PIECE_BYTES_MAX } from './length-guard.ts';
+export { CONTINUED, LengthGuard, PIECE_BYTES_MAX } from './length-guard.ts';
 export type { SessionClock } from './session-clock.ts';

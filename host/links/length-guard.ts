@@ -2,16 +2,20 @@
  * Bounds a line before the line splitter sees it. A device that never sends a line feed would otherwise make the
  * splitter keep, and copy again with each chunk, everything that ever came.
  *
- * A line longer than PIECE_BYTES_MAX is cut by an inserted line feed after every PIECE_BYTES_MAX bytes; no byte is
- * taken away. Where the chunks are cut never matters. Holds one number, no bytes.
+ * A line longer than PIECE_BYTES_MAX is cut after every PIECE_BYTES_MAX bytes by a line feed and CONTINUED put in
+ * between; no byte is taken away. CONTINUED is no printable ASCII, so that the last piece of an overlong line can never
+ * pass for a line of its own, whatever it says, and a journal shows which pieces belong together.
+ * Where the chunks are cut never matters. Holds one number, no bytes.
  */
 import { Transform, type TransformCallback } from 'node:stream';
 
-/** Twice the longest valid frame: a piece that was cut can never pass for one. */
+/** Twice the longest valid frame. */
 export const PIECE_BYTES_MAX = 1024;
+/** First byte of every piece of an overlong line but its first. */
+export const CONTINUED = 0x80;
 
 const LINE_FEED = 0x0a;
-const CUT = Buffer.of(LINE_FEED);
+const CUT = Buffer.of(LINE_FEED, CONTINUED);
 
 export class LengthGuard extends Transform {
   #lineBytes = 0;

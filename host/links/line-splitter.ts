@@ -11,7 +11,7 @@ export class LineSplitter {
   readonly #parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1', readableObjectMode: true });
 
   /**
-   * @param onLine  gets each line, at most PIECE_BYTES_MAX bytes, without its line feed, as its own copy.
+   * @param onLine  gets each line, at most PIECE_BYTES_MAX bytes and a CONTINUED before them, without its line feed, as its own copy.
    *   Empty lines are passed over: they say nothing, and a stuck line feed would fill the disk.
    */
   constructor(source: Readable, onLine: (bytes: Uint8Array) => void) {

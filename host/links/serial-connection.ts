@@ -24,7 +24,7 @@ export class SerialConnection {
   readonly #port: SerialPort;
   readonly #lines: LineSplitter;
   readonly #ports: ConnectionPorts;
-  readonly #pathIsFile: boolean;
+  readonly #identity: string | undefined;
   #ending: Promise<void> | undefined;
 
   /** @throws Error (rejects) with what stands in the way, in plain words */
@@ -42,7 +42,7 @@ export class SerialConnection {
   private constructor(port: SerialPort, ports: ConnectionPorts) {
     this.#port = port;
     this.#ports = ports;
-    this.#pathIsFile = fs.existsSync(port.path);
+    this.#identity = identityOf(port.path);
     port.on('data', () => ports.onBytes());
     this.#lines = new LineSplitter(port, ports.onLine);
     port.on('error', (error) => this.lose(error.message));
@@ -50,9 +50,12 @@ export class SerialConnection {
     port.on('close', (error: Error | null) => this.lose(error ? `the port went away (${error.message})` : 'the port was closed'));
   }
 
-  /** True where the path that was opened is there no more: on some systems the only sign of a pulled adapter. */
-  get pathIsGone(): boolean {
-    return this.#pathIsFile && !fs.existsSync(this.#port.path);
+  /**
+   * True where the path that was opened is there no more, or leads to another port. Pulled at a bad moment, that is the
+   * only sign of it: the serial library then reads "no bytes" for ever, and as fast as it can.
+   */
+  get isReplaced(): boolean {
+    return this.#identity !== undefined && identityOf(this.#port.path) !== this.#identity;
   }
 
   /** Bytes handed to `write` that the system has not taken yet. */
@@ -89,6 +92,13 @@ export class SerialConnection {
     if (!this.#port.isOpen) return Promise.resolve();
     return new Promise((resolve) => this.#port.close(() => resolve()));
   }
+}
+
+/** @returns undefined where the path is no file, as on a system that names its ports otherwise */
+function identityOf(path: string): string | undefined {
+  const link = fs.lstatSync(path, { throwIfNoEntry: false });
+  const device = fs.statSync(path, { throwIfNoEntry: false });
+  return link && device && `${link.ino} ${device.dev} ${device.ino} ${device.rdev}`;
 }
 
 function plainReason(message: string): string {

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { openPtyWire, type PtyWire } from '../../firmware-sim/wires/pty.ts';
-import { GateBoardLink, LINK_TIMING, type LinkTiming, PIECE_BYTES_MAX } from '../../host/links/index.ts';
+import { CONTINUED, GateBoardLink, LINK_TIMING, type LinkTiming, PIECE_BYTES_MAX } from '../../host/links/index.ts';
 import { decodeHostLine, type PosternRecord } from '../../protocol/index.ts';
 
 let folder: string;
@@ -136,6 +136,20 @@ describe('a link to a gate board', () => {
     expect(heard.items.join('')).not.toContain('0000DEAD');
   });
 
+  test('sees a cable that is pulled at the very moment of opening, even when it is back at once', async () => {
+    const wire = await openWire();
+    const { records } = openLink({ silenceMs: 1e9, retryMs: [10, 10] });
+    for (let round = 1; round <= 6; round += 1) {
+      await records.until((all) => changes(all).filter((change) => change === 'opened').length === round);
+      await wire.unplug();
+      if (round % 2 === 0) await records.until((all) => changes(all).filter((change) => change === 'lost').length === round);
+      await wire.replug();
+    }
+    await records.until((all) => changes(all).filter((change) => change === 'opened').length === 7);
+    wire.write(Buffer.from('after\n'));
+    await records.until((all) => texts(all).includes('after'));
+  });
+
   test('waits for a port that is not there, says so once, and opens it when it comes', async () => {
     const { records } = openLink({ retryMs: [20, 20] });
     await records.until((all) => all.length >= 2);
@@ -186,10 +200,13 @@ describe('a link to a gate board', () => {
     const { link } = openLink({}, (record) => {
       if (record.kind === 'link') opened.add(record.value.change);
       if (record.kind !== 'line') return;
-      longest = Math.max(longest, record.bytes.length);
-      bytesIn += record.bytes.length;
-      for (const byte of record.bytes) digest = (Math.imul(digest, 31) + byte) | 0;
       last = Buffer.from(record.bytes).toString('latin1');
+      const isContinued = bytesIn > 0 && last !== 'still here';
+      if (isContinued) expect(record.bytes[0]).toBe(CONTINUED);
+      const bytes = isContinued ? record.bytes.subarray(1) : record.bytes;
+      longest = Math.max(longest, bytes.length);
+      bytesIn += bytes.length;
+      for (const byte of bytes) digest = (Math.imul(digest, 31) + byte) | 0;
       if (last === 'still here') opened.add(last);
     });
     await opened.until((all) => all.includes('opened'));
