@@ -22,6 +22,8 @@ export interface Result {
   readonly coverageFactor: number;
   /** Largest contribution first. */
   readonly budget: readonly BudgetLine[];
+  /** One sentence on what would shrink the uncertainty most. */
+  readonly advice: string;
 }
 
 export type EdgeVerdict = 'used' | 'rejected';
@@ -44,8 +46,12 @@ export interface GatePassage {
   readonly positionM: number;
   /** When the projectile's centre was in the beam, since the firing, s. */
   readonly timeS: number;
-  /** Beam blocked for so long, s; undefined where only the leading edge was usable. */
+  /** Beam blocked for so long, s; undefined where only one edge was usable. */
   readonly occlusionS?: number;
+  /** Length of the projectile in the beam: occlusion times the fitted speed there. */
+  readonly chordM?: number;
+  /** How far the projectile's centre passed from the beam, by its chord and its diameter; always positive. */
+  readonly offAxisM?: number;
   /** Measured minus fitted passage time, s. */
   readonly residualS?: number;
 }
@@ -56,6 +62,8 @@ export interface PairVelocity {
   /** Where the velocity applies, m from the muzzle datum. */
   readonly positionM: number;
   readonly velocityMps: Result;
+  /** What was added to spacing over time, since the mean speed over a pair is a little below the speed in its middle. */
+  readonly dragCorrectionMps: number;
 }
 
 /** A value latched just before the firing. */
@@ -93,7 +101,12 @@ export type ShotFlag =
   | 'no-trigger'
   | 'gate-missed'
   | 'edges-rejected'
-  | 'leading-edge-only'
+  | 'one-edge-only'
+  | 'gate-rejected'
+  | 'gate-doubtful'
+  | 'far-off-axis'
+  | 'drag-not-resolved'
+  | 'faster-than-possible'
   | 'no-velocity'
   | 'single-pair'
   | 'air-assumed'
@@ -105,8 +118,7 @@ export type ShotFlag =
   | 'barrel-stale'
   | 'clock-not-fitted'
   | 'edges-lost-on-board'
-  | 'fetched-late'
-  | 'poor-fit';
+  | 'fetched-late';
 
 export interface Shot {
   readonly id: string;
@@ -124,10 +136,17 @@ export interface Shot {
   /** At the muzzle datum. */
   readonly muzzleVelocityMps?: Result;
   readonly targetVelocityMps?: Result;
-  /** At the muzzle datum. */
+  readonly velocityLostMps?: Result;
+  readonly muzzleEnergyJ?: Result;
+  readonly targetEnergyJ?: Result;
+  readonly muzzleMomentumNs?: Result;
+  readonly targetMomentumNs?: Result;
+  /** Of the airspeed at the muzzle datum. */
   readonly mach?: Result;
-  /** Mean over the gates' span. */
+  /** At `dragMach` and `dragReynolds`: those of the mean airspeed between the first and the last gate. */
   readonly dragCoefficient?: Result;
+  readonly dragMach?: number;
+  readonly dragReynolds?: number;
   readonly air: ShotAir;
   /** Absolute. */
   readonly reservoirPressurePa?: Latched;

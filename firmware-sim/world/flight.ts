@@ -38,6 +38,10 @@ export interface FlightInput {
   readonly dragFactor: number;
   readonly densityKgM3: number;
   readonly speedOfSoundMps: number;
+  /** Along the path, positive from behind. Default 0. */
+  readonly tailwindMps?: number;
+  /** Added to the drag coefficient for each unit of Mach above a reference. Default none. */
+  readonly dragSlope?: { readonly perMach: number; readonly fromMach: number };
   /** How far to fly, m from the muzzle. */
   readonly distanceM: number;
 }
@@ -61,9 +65,12 @@ type State = readonly [x: number, z: number, vx: number, vz: number];
 export function fly(input: FlightInput): Flight {
   const k = (input.densityKgM3 * Math.PI * input.diameterM ** 2) / (8 * input.massKg);
   const derivative = ([, , vx, vz]: State): State => {
-    const speed = Math.hypot(vx, vz);
-    const decay = k * input.dragFactor * sphereDragCoefficient(speed / input.speedOfSoundMps) * speed;
-    return [vx, vz, -decay * vx, -decay * vz - GRAVITY];
+    const ax = vx - (input.tailwindMps ?? 0);
+    const airspeed = Math.hypot(ax, vz);
+    const mach = airspeed / input.speedOfSoundMps;
+    const sloped = input.dragSlope ? input.dragSlope.perMach * (mach - input.dragSlope.fromMach) : 0;
+    const decay = k * (input.dragFactor * sphereDragCoefficient(mach) + sloped) * airspeed;
+    return [vx, vz, -decay * ax, -decay * vz - GRAVITY];
   };
   const plus = (s: State, d: State, h: number): State => [s[0] + h * d[0], s[1] + h * d[1], s[2] + h * d[2], s[3] + h * d[3]];
   const states: State[] = [

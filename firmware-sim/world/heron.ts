@@ -35,6 +35,8 @@ export const HERON = {
   barrelLengthM: 5.5,
   targetPositionM: 11,
   targetPositionUncertaintyM: 0.0025,
+  tailwindMps: 0,
+  tailwindUncertaintyMps: 0.5,
   gatePositionUncertaintyM: 0.0001,
   gateDelayUncertaintyS: 0.1e-6,
   edgeJitterS: 0.15e-6,

@@ -18,6 +18,9 @@ export interface ShotTruth {
   readonly reservoirPressurePa: number;
   readonly barrelPressurePa: number;
   readonly air: Air;
+  /** Along the range, positive from behind. */
+  readonly tailwindMps: number;
+  /** Of the airspeed. */
   readonly muzzleMach: number;
   readonly muzzleTimeS: number;
   readonly gates: readonly { readonly name: string; readonly positionM: number }[];
@@ -53,6 +56,7 @@ export function fire(input: FiringInput): Firing {
   const { rig, air, firedAtS } = input;
   const ballMassKg = HERON.ballMassKg + HERON.ballMassUncertaintyKg * random.normal();
   const dragFactor = rig.dragFactor * (1 + 0.005 * random.normal());
+  const tailwindMps = HERON.tailwindMps + HERON.tailwindUncertaintyMps * random.normal();
   const shot = launch({
     reservoirVolumeM3: HERON.reservoirVolumeM3,
     boreM: HERON.boreM,
@@ -73,6 +77,7 @@ export function fire(input: FiringInput): Firing {
     dragFactor,
     densityKgM3: air.densityKgM3,
     speedOfSoundMps: air.speedOfSoundMps,
+    tailwindMps,
     distanceM: rig.targetPositionM + 0.1,
   });
   const muzzleTimeS = firedAtS + shot.exitTimeS;
@@ -100,7 +105,8 @@ export function fire(input: FiringInput): Firing {
       reservoirPressurePa: input.reservoirPressurePa,
       barrelPressurePa: input.barrelPressurePa,
       air,
-      muzzleMach: shot.muzzleVelocityMps / air.speedOfSoundMps,
+      tailwindMps,
+      muzzleMach: (shot.muzzleVelocityMps - tailwindMps) / air.speedOfSoundMps,
       muzzleTimeS,
       gates: rig.gates.map(({ name, positionM }) => ({ name, positionM })),
       targetPositionM: rig.targetPositionM,

@@ -1,6 +1,7 @@
 #!/usr/bin/env -S npx tsx
 /** The commands. */
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { BUDGETS } from './budget-lines.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
@@ -76,7 +77,8 @@ program
 
 program
   .command('shots')
-  .description('the shot table, newest first')
+  .description('the shot table, newest first; or one shot, with --budget where its uncertainty comes from')
+  .argument('[shot]', 'one shot, by the name that the table gives')
   .option('--session <id>', 'of one session')
   .option('--rig <name>', 'of one rig')
   .option('--since <time>', 'fired at or after this time (ISO 8601)')
@@ -84,8 +86,10 @@ program
   .addOption(new Option('--limit <n>', 'at most').default(200).argParser(whole(1, 10_000)))
   .addOption(jsonOption())
   .option('--csv', 'comma-separated, SI')
+  .option('--budget', 'the uncertainty budget of one shot, largest term first')
+  .option('--of <result>', `which budget: ${Object.keys(BUDGETS).join(', ')}`, 'muzzle')
   .addOption(dataOption())
-  .action((options: ShotsOptions) => listShots(options));
+  .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
 
 program
   .command('check')

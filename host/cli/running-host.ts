@@ -10,12 +10,17 @@ const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string(
 const HOST_LIMIT_MAX = 1000;
 
 /** @returns undefined where no host has left its address, or it does not answer */
-export async function shotsOfRunningHost(folder: DataFolder, limit: number): Promise<readonly Shot[] | undefined> {
+export const shotsOfRunningHost = (folder: DataFolder, limit: number): Promise<readonly Shot[] | undefined> =>
+  askRunningHost(folder, `/api/shots?limit=${Math.min(limit, HOST_LIMIT_MAX)}`);
+
+export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | undefined> =>
+  askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
+
+async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | undefined> {
   try {
     const { url } = HOST_FILE.parse(JSON.parse(readFileSync(folder.hostFile, 'utf8')));
-    const answer = await fetch(new URL(`/api/shots?limit=${Math.min(limit, HOST_LIMIT_MAX)}`, url), { signal: AbortSignal.timeout(5_000) });
-    if (!answer.ok) return undefined;
-    return (await answer.json()) as readonly Shot[];
+    const answer = await fetch(new URL(path, url), { signal: AbortSignal.timeout(5_000) });
+    return answer.ok ? ((await answer.json()) as T) : undefined;
   } catch {
     return undefined;
   }

@@ -21,8 +21,15 @@ export function shotJson(shot: Shot) {
     pairs: shot.pairs.map((pair) => ({ name: pair.name, positionM: pair.positionM, ...velocity(pair.velocityMps) })),
     muzzle: shot.muzzleVelocityMps ? velocity(shot.muzzleVelocityMps) : null,
     target: shot.targetVelocityMps ? velocity(shot.targetVelocityMps) : null,
-    mach: shot.mach ? plain(shot.mach) : null,
-    dragCoefficient: shot.dragCoefficient ? plain(shot.dragCoefficient) : null,
+    mach: plainOrNull(shot.mach),
+    dragCoefficient: plainOrNull(shot.dragCoefficient),
+    dragMach: shot.dragMach ?? null,
+    dragReynolds: shot.dragReynolds ?? null,
+    velocityLostMps: plainOrNull(shot.velocityLostMps),
+    muzzleEnergyJ: plainOrNull(shot.muzzleEnergyJ),
+    targetEnergyJ: plainOrNull(shot.targetEnergyJ),
+    muzzleMomentumNs: plainOrNull(shot.muzzleMomentumNs),
+    targetMomentumNs: plainOrNull(shot.targetMomentumNs),
     air: {
       temperatureK: shot.air.temperatureK.value,
       pressurePa: shot.air.pressurePa.value,
@@ -45,11 +52,10 @@ const velocity = (result: Result): VelocityJson => ({
   expandedUncertaintyMps: result.expandedUncertainty,
 });
 
-const plain = (result: Result) => ({
-  value: result.value,
-  standardUncertainty: result.standardUncertainty,
-  expandedUncertainty: result.expandedUncertainty,
-});
+const plainOrNull = (result: Result | undefined) =>
+  result === undefined
+    ? null
+    : { value: result.value, standardUncertainty: result.standardUncertainty, expandedUncertainty: result.expandedUncertainty };
 
 /** Absolute. */
 const latched = <N extends string>(name: N, value: Latched | undefined) => ({

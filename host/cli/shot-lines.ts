@@ -1,6 +1,7 @@
 /** Shots as a person reads them on a terminal. */
 import type { Result, Shot } from '../../protocol/index.ts';
 import { formatValue, formatWithUncertainty } from '../units/index.ts';
+import { columns } from './columns.ts';
 
 const velocityText = (result: Result | undefined): string =>
   result ? `${formatWithUncertainty(result.value, result.expandedUncertainty, 'velocity', 'SI')}` : '–';
@@ -24,16 +25,11 @@ const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])
   ['Flags', (shot) => shot.flags.join(' ')],
 ];
 
-export function shotTable(shots: readonly Shot[]): readonly string[] {
-  const rows = [COLUMNS.map(([title]) => title), ...shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot)))];
-  const widths = COLUMNS.map((_, i) => Math.max(...rows.map((row) => (row[i] as string).length)));
-  return rows.map((row) =>
-    row
-      .map((cell, i) => cell.padEnd(widths[i] as number))
-      .join('  ')
-      .trimEnd(),
+export const shotTable = (shots: readonly Shot[]): readonly string[] =>
+  columns(
+    COLUMNS.map(([title]) => title),
+    shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot))),
   );
-}
 
 /** RFC 4180, one shot a line, SI, units in the header. */
 export function shotCsv(shots: readonly Shot[]): readonly string[] {

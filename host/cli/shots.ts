@@ -2,9 +2,10 @@
 
 import type { Shot } from '../../protocol/index.ts';
 import { Store, StoreLockedError } from '../store/index.ts';
+import { BUDGETS, budgetLines } from './budget-lines.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
 import { CommandError, say, writeJson } from './output.ts';
-import { shotsOfRunningHost } from './running-host.ts';
+import { shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotJson } from './shot-json.ts';
 import { shotCsv, shotTable } from './shot-lines.ts';
 
@@ -17,9 +18,13 @@ export interface ShotsOptions {
   readonly limit: number;
   readonly json?: string | true;
   readonly csv?: boolean;
+  readonly budget?: boolean;
+  readonly of: string;
 }
 
-export async function listShots(options: ShotsOptions): Promise<void> {
+export async function listShots(shotId: string | undefined, options: ShotsOptions): Promise<void> {
+  if (options.budget) return showBudget(shotId, options);
+  if (shotId !== undefined) return showShot(shotId, options);
   const shots = await find(openDataFolder(options.data), options);
   if (options.json !== undefined) return writeJson(options.json, { shots: shots.map(shotJson) });
   const lines = options.csv ? shotCsv(shots) : shotTable(shots);
@@ -27,8 +32,38 @@ export async function listShots(options: ShotsOptions): Promise<void> {
   if (shots.length === 0 && !options.csv) say(`No shots in ${options.data} yet that match.`);
 }
 
-async function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[]> {
-  if (!exists(folder.store)) return [];
+async function showShot(shotId: string, options: ShotsOptions): Promise<void> {
+  const shot = await findOne(shotId, options);
+  if (options.json !== undefined) return writeJson(options.json, { shots: [shotJson(shot)] });
+  for (const line of options.csv ? shotCsv([shot]) : shotTable([shot])) say(line);
+}
+
+async function showBudget(shotId: string | undefined, options: ShotsOptions): Promise<void> {
+  if (shotId === undefined) throw new CommandError('--budget needs a shot: postern shots SHOT --budget; the table gives their names.', 2);
+  const [title, of] = BUDGETS[options.of] ?? [];
+  if (!title || !of) throw new CommandError(`--of ${options.of}: there are ${Object.keys(BUDGETS).join(', ')}.`, 2);
+  const shot = await findOne(shotId, options);
+  const result = of(shot);
+  if (!result)
+    throw new CommandError(`Shot ${shot.id} has no ${title.toLowerCase()}; its flags say why: ${shot.flags.join(', ') || 'none'}.`);
+  if (options.json !== undefined) return writeJson(options.json, { shot: shot.id, of: options.of, result });
+  say(`Shot ${shot.id}, ${shot.firedAt}`);
+  for (const line of budgetLines(title, result)) say(line);
+}
+
+async function findOne(shotId: string, options: ShotsOptions): Promise<Shot> {
+  const folder = openDataFolder(options.data);
+  const shot = await fromStore<Shot | undefined>(
+    folder,
+    (store) => store.shot(shotId),
+    () => shotOfRunningHost(folder, shotId),
+    undefined,
+  );
+  if (!shot) throw new CommandError(`There is no shot ${shotId} in ${options.data}; postern shots lists them.`);
+  return shot;
+}
+
+function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[]> {
   const query = {
     limit: options.limit,
     traces: false,
@@ -37,18 +72,34 @@ async function find(folder: DataFolder, options: ShotsOptions): Promise<readonly
     ...(options.since === undefined ? {} : { since: options.since }),
     ...(options.flags === undefined ? {} : { flags: options.flags }),
   };
+  return fromStore<readonly Shot[]>(
+    folder,
+    (store) => store.shots(query),
+    async () => (await shotsOfRunningHost(folder, options.limit))?.filter((shot) => matches(shot, options)),
+    [],
+  );
+}
+
+/** From the store, or from the host that holds it. */
+async function fromStore<T>(
+  folder: DataFolder,
+  ask: (store: Store) => Promise<T>,
+  askHost: () => Promise<T | undefined>,
+  whereNoStore: T,
+): Promise<T> {
+  if (!exists(folder.store)) return whereNoStore;
   try {
     const store = await Store.open(folder.store);
     try {
-      return await store.shots(query);
+      return await ask(store);
     } finally {
       await store.close();
     }
   } catch (error) {
     if (!(error instanceof StoreLockedError)) throw error;
-    const shots = await shotsOfRunningHost(folder, options.limit);
-    if (!shots) throw new CommandError(error.message, 1, { cause: error });
-    return shots.filter((shot) => matches(shot, options));
+    const answer = await askHost();
+    if (answer === undefined) throw new CommandError(error.message, 1, { cause: error });
+    return answer;
   }
 }
 

@@ -15,6 +15,10 @@ export interface Term {
   readonly standardUncertainty: number;
   /** Partial derivative of the estimate by the input. */
   readonly sensitivity: number;
+  /** Of the standard uncertainty, > 0. Absent: infinite, the uncertainty itself is not in doubt. */
+  readonly degreesOfFreedom?: number;
+  /** Inputs observed together share a set and its degrees of freedom. Absent: the input stands alone. */
+  readonly set?: string;
 }
 
 export interface Estimate {
@@ -24,14 +28,30 @@ export interface Estimate {
 
 export const exact = (value: number): Estimate => ({ value, terms: [] });
 
-/** An input that nothing else depends on. An uncertainty of 0 leaves no term. */
-export function input(name: string, unit: string, known: { readonly value: number; readonly standardUncertainty: number }): Estimate {
+export interface Known {
+  readonly value: number;
+  readonly standardUncertainty: number;
+  readonly degreesOfFreedom?: number;
+}
+
+/**
+ * An input that nothing else depends on. An uncertainty of 0 leaves no term.
+ * @throws RangeError for a value not finite, an uncertainty below 0 or degrees of freedom not above 0
+ */
+export function input(name: string, unit: string, known: Known): Estimate {
   if (!(known.standardUncertainty >= 0) || !Number.isFinite(known.value)) {
     throw new RangeError(`input ${name}: ${known.value} with standard uncertainty ${known.standardUncertainty}`);
   }
+  const degreesOfFreedom = finiteDegreesOfFreedom(name, known.degreesOfFreedom);
   if (known.standardUncertainty === 0) return exact(known.value);
   const term = { input: name, unit, value: known.value, standardUncertainty: known.standardUncertainty, sensitivity: 1 };
-  return { value: known.value, terms: [term] };
+  return { value: known.value, terms: [{ ...term, ...degreesOfFreedom }] };
+}
+
+/** Infinity is told by absence, which JSON can carry. */
+export function finiteDegreesOfFreedom(name: string, degreesOfFreedom = Number.POSITIVE_INFINITY): { readonly degreesOfFreedom?: number } {
+  if (!(degreesOfFreedom > 0)) throw new RangeError(`input ${name}: ${degreesOfFreedom} degrees of freedom`);
+  return Number.isFinite(degreesOfFreedom) ? { degreesOfFreedom } : {};
 }
 
 /**

@@ -2,6 +2,19 @@ export type { FormulaClaim, MoistAir } from './air.ts';
 export { airCompressibilityFactor, densityFormula, moistAirDensityKgM3 } from './density.ts';
 export { type Drag, fly, type Passage } from './flight.ts';
 export { hoernerSphereDrag } from './hoerner-drag.ts';
+export {
+  adiabaticBoundMps,
+  constantPressureBoundMps,
+  DRIVING_GASES,
+  type DrivingGas,
+  drivingGas,
+  escapeSpeedMps,
+  fastestPossibleMps,
+  type GasLaunch,
+  isothermalBoundMps,
+  type Launch,
+  soundSpeedInGasMps,
+} from './launch.ts';
 export { lothSphereDrag, smoothLothDrag } from './loth-drag.ts';
 export { monotoneCubic, type ValueAndSlope } from './pchip.ts';
 export { speedOfSoundFormula, speedOfSoundMps } from './speed-of-sound.ts';

@@ -15,9 +15,8 @@ export interface TimedEdge {
 
 export interface FoundPassage {
   readonly gateIndex: number;
-  /** Index into the edges given. */
-  readonly leadingIndex: number;
-  /** undefined where the trailing edge is missing. */
+  /** Index into the edges given; undefined where this edge is missing or not believed. At least one of the two is there. */
+  readonly leadingIndex: number | undefined;
   readonly trailingIndex: number | undefined;
   /** Projectile's centre in the beam. */
   readonly timeS: number;
@@ -37,12 +36,21 @@ interface FlightGuess {
   readonly timeS: number;
   readonly velocityMps: number;
   /** Mean of the two occlusions that it came from. */
-  readonly occlusionS: number;
+  readonly chordM: number;
+  readonly decayPerM: number;
+}
+
+export interface Ball {
+  readonly diameterM: number;
+  /** Expected relative loss of speed per metre. */
+  readonly decayPerM: (velocityMps: number) => number;
 }
 
 const VELOCITY_MPS = { min: 20, max: 1500 };
-/** Chord over diameter: at least half (the centre passes within 0.87 radii of the beam), at most 1 with 4 % for beam width and size. */
-const CHORD_SHARE = { min: 0.5, max: 1.04 };
+/** Chord over diameter: at least half (the centre passes within 0.87 radii of the beam), at most 1 with 2 % for the guess. */
+const CHORD_SHARE = { min: 0.5, max: 1.02 };
+/** An occlusion that a fragment or a flicker has lengthened still tells where the ball was, within this. */
+const LENGTHENED_SHARE_MAX = 1.5;
 /** How far two gates' chords may differ: the ball drops and drifts by some millimetres between them. */
 const CHORD_RATIO_MAX = 1.25;
 /** The rest of the flight against a guess from one short pair. */
@@ -53,38 +61,25 @@ const OCCLUSIONS_MAX = 24;
 
 /**
  * @param edges  ascending in time
- * @param decayPerM  expected relative loss of speed per metre, 1/m
  * @returns one passage a gate at most, in the gates' order; empty where no two gates agree
  */
-export function findPassages(
-  edges: readonly TimedEdge[],
-  gates: readonly Gate[],
-  ball: { readonly diameterM: number; readonly decayPerM: (velocityMps: number) => number },
-): readonly FoundPassage[] {
+export function findPassages(edges: readonly TimedEdge[], gates: readonly Gate[], ball: Ball): readonly FoundPassage[] {
   const occlusions = gates.map((_, gateIndex) => occlusionsAt(edges, gateIndex, ball.diameterM));
   let best: { readonly members: readonly Occlusion[]; readonly guess: FlightGuess; readonly cost: number } | undefined;
-  for (const guess of guesses(occlusions, gates, ball.diameterM)) {
-    const members = occlusions.flatMap((candidates, gateIndex) => {
-      const expectedS = predict(guess, (gates[gateIndex] as Gate).positionM.value, ball.decayPerM);
-      const fitting = candidates.filter((o) => isNear(o, expectedS, guess) && hasChord(o, guess.velocityMps, ball.diameterM));
-      const nearest = fitting.sort((one, other) => departure(one, expectedS, guess) - departure(other, expectedS, guess))[0];
-      return nearest ? [nearest] : [];
-    });
-    const cost = members.reduce(
-      (sum, o) => sum + departure(o, predict(guess, (gates[o.gateIndex] as Gate).positionM.value, ball.decayPerM), guess),
-      0,
-    );
+  for (const guess of guesses(occlusions, gates, ball)) {
+    const members = occlusions.flatMap((candidates, gateIndex) => memberAt(candidates, gates[gateIndex] as Gate, guess, ball.diameterM));
+    const cost = members.reduce((sum, o) => sum + departure(o, gates[o.gateIndex] as Gate, guess), 0);
     if (!best || members.length > best.members.length || (members.length === best.members.length && cost < best.cost)) {
       best = { members, guess, cost };
     }
   }
   if (!best || best.members.length < 2) return [];
-  return withLoneLeadingEdges(best.members, best.guess, edges, gates, ball);
+  return withLoneEdges(best.members, best.guess, edges, gates);
 }
 
 /** Every blocked edge with each later clear edge of the same gate that could end the same occlusion. */
 function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM: number): readonly Occlusion[] {
-  const longestS = (diameterM * CHORD_SHARE.max) / VELOCITY_MPS.min;
+  const longestS = (diameterM * LENGTHENED_SHARE_MAX) / VELOCITY_MPS.min;
   const shortestS = (diameterM * CHORD_SHARE.min) / VELOCITY_MPS.max;
   const found: Occlusion[] = [];
   for (const [leadingIndex, leading] of edges.entries()) {
@@ -100,7 +95,7 @@ function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM:
   return found;
 }
 
-function* guesses(occlusions: readonly (readonly Occlusion[])[], gates: readonly Gate[], diameterM: number): Generator<FlightGuess> {
+function* guesses(occlusions: readonly (readonly Occlusion[])[], gates: readonly Gate[], ball: Ball): Generator<FlightGuess> {
   for (const [i, firsts] of occlusions.entries()) {
     for (const seconds of occlusions.slice(i + 1)) {
       for (const first of firsts) {
@@ -109,88 +104,78 @@ function* guesses(occlusions: readonly (readonly Occlusion[])[], gates: readonly
           const to = (gates[second.gateIndex] as Gate).positionM.value;
           const velocityMps = (to - from) / (second.timeS - first.timeS);
           if (!(velocityMps >= VELOCITY_MPS.min && velocityMps <= VELOCITY_MPS.max)) continue;
-          if (!hasChord(first, velocityMps, diameterM) || !hasChord(second, velocityMps, diameterM)) continue;
-          const ratio = first.durationS / second.durationS;
-          if (Math.max(ratio, 1 / ratio) > CHORD_RATIO_MAX) continue;
-          yield {
-            positionM: (from + to) / 2,
-            timeS: (first.timeS + second.timeS) / 2,
-            velocityMps,
-            occlusionS: (first.durationS + second.durationS) / 2,
-          };
+          const timeS = (first.timeS + second.timeS) / 2;
+          const bare = { positionM: (from + to) / 2, timeS, velocityMps, chordM: 0, decayPerM: ball.decayPerM(velocityMps) };
+          const chords = [chordAt(first, from, bare), chordAt(second, to, bare)] as const;
+          if (Math.min(...chords) < CHORD_SHARE.min * ball.diameterM || Math.max(...chords) > CHORD_SHARE.max * ball.diameterM) continue;
+          if (Math.max(...chords) > CHORD_RATIO_MAX * Math.min(...chords)) continue;
+          yield { ...bare, chordM: (chords[0] + chords[1]) / 2 };
         }
       }
     }
   }
 }
 
-function hasChord(occlusion: Occlusion, velocityMps: number, diameterM: number): boolean {
-  // 15 % for what the speed itself changes between the gates.
-  const share = (occlusion.durationS * velocityMps) / diameterM;
-  return share > CHORD_SHARE.min * 0.85 && share < CHORD_SHARE.max * 1.15;
+/**
+ * The gate's occlusion that belongs to a guess. Of several that fit, the longest that is no longer than the ball: a
+ * detector that chatters breaks the occlusion up inside its true ends. One that is too long is taken where there is no
+ * other; screening.ts decides which of its ends to believe.
+ */
+function memberAt(candidates: readonly Occlusion[], gate: Gate, guess: FlightGuess, diameterM: number): readonly Occlusion[] {
+  const expectedS = predict(guess, gate.positionM.value);
+  const near = candidates.filter((o) => Math.abs(o.timeS - expectedS) < slackS(expectedS, guess));
+  const chord = (o: Occlusion) => chordAt(o, gate.positionM.value, guess) / diameterM;
+  const fitting = near.filter((o) => chord(o) >= CHORD_SHARE.min && chord(o) <= CHORD_SHARE.max);
+  const lengthened = near.filter((o) => chord(o) > CHORD_SHARE.max && chord(o) <= LENGTHENED_SHARE_MAX);
+  const longest = [...fitting].sort((a, b) => b.durationS - a.durationS)[0];
+  const shortest = [...lengthened].sort((a, b) => a.durationS - b.durationS)[0];
+  const member = longest ?? shortest;
+  return member ? [member] : [];
 }
 
 const slackS = (expectedS: number, guess: FlightGuess): number => TIME_SHARE_MAX * Math.abs(expectedS - guess.timeS) + TIME_SLACK_S;
 
-const isNear = (occlusion: Occlusion, expectedS: number, guess: FlightGuess): boolean =>
-  Math.abs(occlusion.timeS - expectedS) < slackS(expectedS, guess);
-
 /** Time of passage with speed falling off exponentially, v = v₁·e^(−k(x−x₁)). */
-function predict(guess: FlightGuess, positionM: number, decayPerM: (velocityMps: number) => number): number {
-  const k = decayPerM(guess.velocityMps);
+function predict(guess: FlightGuess, positionM: number): number {
+  const k = guess.decayPerM;
   const x = positionM - guess.positionM;
   return guess.timeS + (Math.abs(k * x) < 1e-9 ? x : Math.expm1(k * x) / k) / guess.velocityMps;
 }
 
-/** From the guess in time and in length, each relative to what is tolerated, squared. */
-function departure(occlusion: Occlusion, expectedS: number, guess: FlightGuess): number {
+const chordAt = (occlusion: Occlusion, positionM: number, guess: FlightGuess): number =>
+  occlusion.durationS * guess.velocityMps * Math.exp(-guess.decayPerM * (positionM - guess.positionM));
+
+/** From the guess in time and in chord, each relative to what is tolerated, squared. */
+function departure(occlusion: Occlusion, gate: Gate, guess: FlightGuess): number {
+  const expectedS = predict(guess, gate.positionM.value);
   const late = (occlusion.timeS - expectedS) / slackS(expectedS, guess);
-  const long = (occlusion.durationS / guess.occlusionS - 1) / (CHORD_RATIO_MAX - 1);
+  const long = (chordAt(occlusion, gate.positionM.value, guess) / guess.chordM - 1) / (CHORD_RATIO_MAX - 1);
   return late * late + long * long;
 }
 
-/** A gate whose trailing edge is missing still tells by its leading edge, half a chord before the centre. */
-function withLoneLeadingEdges(
+/** A gate with one edge only still tells by it: the ball's centre is half a chord behind the leading edge, or ahead of the trailing one. */
+function withLoneEdges(
   members: readonly Occlusion[],
   guess: FlightGuess,
   edges: readonly TimedEdge[],
   gates: readonly Gate[],
-  ball: { readonly decayPerM: (velocityMps: number) => number },
 ): readonly FoundPassage[] {
-  const halfOcclusionS = median(members.map((o) => o.durationS)) / 2;
   return gates.flatMap((gate, gateIndex): FoundPassage[] => {
     const member = members.find((o) => o.gateIndex === gateIndex);
     if (member) {
-      return [
-        {
-          gateIndex,
-          leadingIndex: member.leadingIndex,
-          trailingIndex: member.trailingIndex,
-          timeS: member.timeS,
-          occlusionS: member.durationS,
-        },
-      ];
+      const { leadingIndex, trailingIndex, timeS, durationS } = member;
+      return [{ gateIndex, leadingIndex, trailingIndex, timeS, occlusionS: durationS }];
     }
-    const expectedS = predict(guess, gate.positionM.value, ball.decayPerM);
-    const late = (edge: TimedEdge) => Math.abs(edge.timeS + halfOcclusionS - expectedS);
+    const expectedS = predict(guess, gate.positionM.value);
+    const halfS = guess.chordM / 2 / (guess.velocityMps * Math.exp(-guess.decayPerM * (gate.positionM.value - guess.positionM)));
     const lone = edges
-      .map((edge, leadingIndex) => ({ edge, leadingIndex }))
-      .filter(({ edge }) => edge.gateIndex === gateIndex && edge.active && late(edge) < slackS(expectedS, guess))
-      .sort((a, b) => late(a.edge) - late(b.edge))[0];
+      .map((edge, index) => ({ edge, index, timeS: edge.timeS + (edge.active ? halfS : -halfS) }))
+      .filter(({ edge, timeS }) => edge.gateIndex === gateIndex && Math.abs(timeS - expectedS) < slackS(expectedS, guess))
+      .sort((a, b) => Math.abs(a.timeS - expectedS) - Math.abs(b.timeS - expectedS))[0];
     if (!lone) return [];
-    return [
-      {
-        gateIndex,
-        leadingIndex: lone.leadingIndex,
-        trailingIndex: undefined,
-        timeS: lone.edge.timeS + halfOcclusionS,
-        occlusionS: undefined,
-      },
-    ];
+    const side = lone.edge.active
+      ? { leadingIndex: lone.index, trailingIndex: undefined }
+      : { leadingIndex: undefined, trailingIndex: lone.index };
+    return [{ gateIndex, ...side, timeS: lone.timeS, occlusionS: undefined }];
   });
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)] as number;
 }

@@ -1,11 +1,16 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
 import type { GatePassage, PairVelocity, Shot, ShotAir, ShotEdge, ShotFlag } from '../../protocol/index.ts';
+import { standardUncertainty } from '../metrology/index.ts';
+import { constantPressureBoundMps, drivingGas, fastestPossibleMps, isothermalBoundMps } from '../physics/index.ts';
 import type { Gate, Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
+import { expectedDecayPerM } from './flight-model.ts';
+import type { TimeBase } from './gate-timing.ts';
 import { type LatchedState, latch } from './latch.ts';
 import { type FoundPassage, findPassages, type TimedEdge } from './occlusions.ts';
-import { expectedDecayPerM, type Reduction, reduce, reducePair, type TimeBase, type TimedPassage } from './reduction.ts';
+import { type GateFit, type Reduction, reduceFit, reducePair } from './reduction.ts';
 import { toResult } from './result.ts';
+import { chordM, type ScreenedPassage, type Screening, screen } from './screening.ts';
 import type { BoardEdge, OpenShot, PipelineState } from './state.ts';
 import { firedNsOf, nsPerTick, secondsBetween, utcText } from './time.ts';
 import { tracesAround } from './traces.ts';
@@ -16,6 +21,10 @@ const PRESSURE_STALE_S = 0.5;
 const LATE_NS = 2e9;
 /** Fewer exchanges than this give an offset but no rate of their own. */
 const EXCHANGES_MIN = 2;
+/** In radii. */
+const FAR_OFF_SHARE = 0.5;
+/** A reservoir filled in a hurry is warmer than the air, by less than a tenth of its absolute temperature. */
+const WARM_GAS = 1.1;
 
 export function describeShot(state: PipelineState, rig: Rig, open: OpenShot): Shot {
   const board = state.boards[open.board];
@@ -26,13 +35,16 @@ export function describeShot(state: PipelineState, rig: Rig, open: OpenShot): Sh
   const timed = edges.map((edge) => edge.timed);
   const ball = { diameterM: rig.projectile.diameterM.value, decayPerM: expectedDecayPerM(rig, air) };
   const found = findPassages(timed, rig.gates, ball);
-  const passages = found.map(
-    (passage): TimedPassage => ({ gate: gateAt(rig, passage.gateIndex), timeS: passage.timeS, occlusionS: passage.occlusionS }),
-  );
   const time = timeBase(state, rig, open.board);
-  const reduction = reduce(passages, rig, air, time);
-  const pairs = pairVelocities(rig, passages, time);
-  const shotEdges = [...triggerEdges(state, rig, open), ...edges.map((edge, i) => verdictOn(edge, i, found))];
+  const screening = screen(
+    found.map((passage) => withEnds(passage, rig, timed)),
+    rig,
+    air,
+    time,
+  );
+  const reduction = screening.fit && reduceFit(screening.fit, rig);
+  const pairs = pairVelocities(rig, screening, time, ball.decayPerM);
+  const shotEdges = [...triggerEdges(state, rig, open), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
   return {
     id: `${state.sessionId}-${String(open.number).padStart(3, '0')}`,
     sessionId: state.sessionId,
@@ -43,14 +55,14 @@ export function describeShot(state: PipelineState, rig: Rig, open: OpenShot): Sh
     firedAt: utcText(state.utc, firedAtNs),
     firedBy: open.firedBy,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
-    passages: passages.map((passage, i) => asPassage(passage, reduction?.residualsS[i])),
+    passages: screening.passages.map((passage, i) => asPassage(passage, i, screening.fit, rig)),
     pairs,
     ...results(reduction),
     air: shotAir(latched, air),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
     traces: tracesAround(state, rig, open, latched.airPressurePa.value),
-    flags: flagsOf({ state, rig, open, firedAtNs, latched, air, found, reduction, pairs, shotEdges }),
+    flags: flagsOf({ state, rig, open, firedAtNs, latched, air, screening, reduction, pairs, shotEdges }),
   };
 }
 
@@ -88,8 +100,23 @@ function triggerEdges(state: PipelineState, rig: Rig, open: OpenShot): readonly 
     }));
 }
 
-function verdictOn({ edge, gate, timed }: GateEdge, index: number, found: readonly FoundPassage[]): ShotEdge {
+/** The passage with the edges it came from, so that the screening can give one of them up. */
+function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]): ScreenedPassage {
+  const end = (index: number | undefined) => (index === undefined ? undefined : { index, timeS: (timed[index] as TimedEdge).timeS });
+  return {
+    gate: gateAt(rig, passage.gateIndex),
+    gateIndex: passage.gateIndex,
+    timeS: passage.timeS,
+    occlusionS: passage.occlusionS,
+    leading: end(passage.leadingIndex),
+    trailing: end(passage.trailingIndex),
+  };
+}
+
+function verdictOn({ edge, gate, timed }: GateEdge, index: number, found: readonly FoundPassage[], screening: Screening): ShotEdge {
   const base = { gate: gate.name, active: edge.active, ticks: edge.ticks, timeS: timed.timeS };
+  const screened = screening.reasons.get(index);
+  if (screened !== undefined) return { ...base, verdict: 'rejected', reason: screened };
   const passage = found.find((p) => p.gateIndex === timed.gateIndex);
   if (passage && (passage.leadingIndex === index || passage.trailingIndex === index)) return { ...base, verdict: 'used', reason: '' };
   return { ...base, verdict: 'rejected', reason: reasonFor(index, timed.timeS, passage, found.length > 0) };
@@ -99,7 +126,7 @@ function reasonFor(index: number, timeS: number, passage: FoundPassage | undefin
   if (!flightFound) return 'no flight found among the edges';
   if (timeS < 0) return 'before the firing';
   if (!passage) return 'does not fit the flight that the other gates saw';
-  if (index < passage.leadingIndex) return 'ahead of the projectile';
+  if (index < (passage.leadingIndex ?? passage.trailingIndex ?? index)) return 'ahead of the projectile';
   if (passage.trailingIndex !== undefined && index < passage.trailingIndex) return 'repeated while the projectile was in the beam';
   return 'behind the projectile';
 }
@@ -122,36 +149,71 @@ function timeBase(state: PipelineState, rig: Rig, firingBoard: string): TimeBase
   };
 }
 
-function pairVelocities(rig: Rig, passages: readonly TimedPassage[], time: TimeBase): readonly PairVelocity[] {
+function pairVelocities(
+  rig: Rig,
+  screening: Screening,
+  time: TimeBase,
+  decayPerM: (velocityMps: number) => number,
+): readonly PairVelocity[] {
   const names = [...new Set(rig.gates.map((gate) => gate.pair))];
   return names.flatMap((name): PairVelocity[] => {
-    const [from, to] = passages.filter((passage) => passage.gate.pair === name);
+    const [from, to] = screening.passages.filter((passage) => passage.gate.pair === name);
     if (!from || !to) return [];
-    const pair = reducePair(name, from, to, time);
-    return [{ name, gates: pair.gates, positionM: pair.positionM, velocityMps: toResult(pair.velocityMps, 'm/s') }];
+    const meanMps = (to.gate.positionM.value - from.gate.positionM.value) / (to.timeS - from.timeS);
+    if (!(meanMps > 0 && Number.isFinite(meanMps))) return [];
+    const { gates, positionM, velocityMps, dragCorrectionMps } = reducePair(name, [from, to], time, decayPerM(meanMps));
+    return [{ name, gates, positionM, velocityMps: toResult(velocityMps, 'm/s'), dragCorrectionMps }];
   });
 }
 
-function asPassage(passage: TimedPassage, residualS: number | undefined): GatePassage {
+function asPassage(passage: ScreenedPassage, index: number, fit: GateFit | undefined, rig: Rig): GatePassage {
+  const velocityMps = fit?.velocitiesMps[index];
+  const chord = velocityMps === undefined ? undefined : chordM(passage, velocityMps);
+  const residualS = fit?.fit.residuals[index];
   return {
     gate: passage.gate.name,
     pair: passage.gate.pair,
     positionM: passage.gate.positionM.value,
     timeS: passage.timeS,
     ...(passage.occlusionS === undefined ? {} : { occlusionS: passage.occlusionS }),
+    ...(chord === undefined ? {} : { chordM: chord, offAxisM: offAxisM(chord, rig.projectile.diameterM.value) }),
     ...(residualS === undefined ? {} : { residualS }),
   };
 }
 
-function results(
-  reduction: Reduction | undefined,
-): Partial<Pick<Shot, 'muzzleVelocityMps' | 'targetVelocityMps' | 'mach' | 'dragCoefficient'>> {
+/** By Pythagoras; 0 where the chord is no shorter than the diameter. */
+const offAxisM = (chord: number, diameterM: number): number => Math.sqrt(Math.max(0, diameterM ** 2 - chord ** 2)) / 2;
+
+type FlightResults = Pick<
+  Shot,
+  | 'muzzleVelocityMps'
+  | 'targetVelocityMps'
+  | 'velocityLostMps'
+  | 'muzzleEnergyJ'
+  | 'targetEnergyJ'
+  | 'muzzleMomentumNs'
+  | 'targetMomentumNs'
+  | 'mach'
+  | 'dragCoefficient'
+  | 'dragMach'
+  | 'dragReynolds'
+>;
+
+function results(reduction: Reduction | undefined): FlightResults {
   if (!reduction) return {};
+  const { drag } = reduction;
   return {
     muzzleVelocityMps: toResult(reduction.muzzleVelocityMps, 'm/s'),
     targetVelocityMps: toResult(reduction.targetVelocityMps, 'm/s'),
+    velocityLostMps: toResult(reduction.velocityLostMps, 'm/s'),
+    muzzleEnergyJ: toResult(reduction.muzzleEnergyJ, 'J'),
+    targetEnergyJ: toResult(reduction.targetEnergyJ, 'J'),
+    muzzleMomentumNs: toResult(reduction.muzzleMomentumNs, 'N s'),
+    targetMomentumNs: toResult(reduction.targetMomentumNs, 'N s'),
     mach: toResult(reduction.mach, '1'),
-    dragCoefficient: toResult(reduction.dragCoefficient, '1'),
+    dragCoefficient: toResult(drag.coefficient, '1'),
+    dragMach: drag.mach,
+    dragReynolds: drag.reynolds,
   };
 }
 
@@ -172,23 +234,28 @@ function flagsOf(of: {
   readonly firedAtNs: number;
   readonly latched: LatchedState;
   readonly air: AirEstimates;
-  readonly found: readonly FoundPassage[];
+  readonly screening: Screening;
   readonly reduction: Reduction | undefined;
   readonly pairs: readonly PairVelocity[];
   readonly shotEdges: readonly ShotEdge[];
 }): readonly ShotFlag[] {
-  const { state, rig, open, latched, found, reduction, pairs } = of;
+  const { state, rig, open, latched, screening, reduction, pairs } = of;
+  const { passages } = screening;
   const board = state.boards[open.board];
   const { airTemperatureK, airPressurePa, airHumidity, reservoirPressurePa, barrelPressurePa } = latched;
   const has = (role: string) => rig.channels.some((channel) => channel.role === role);
   const candidates: readonly (readonly [boolean, ShotFlag])[] = [
     [rig.trigger !== undefined && open.firedBy !== 'trigger', 'no-trigger'],
     [reduction === undefined, 'no-velocity'],
-    [reduction !== undefined && found.length < rig.gates.length, 'gate-missed'],
+    [reduction !== undefined && passages.length + screening.rejectedGates.length < rig.gates.length, 'gate-missed'],
     [reduction !== undefined && pairs.length < 2, 'single-pair'],
     [of.shotEdges.some((edge) => edge.verdict === 'rejected'), 'edges-rejected'],
-    [found.some((passage) => passage.trailingIndex === undefined), 'leading-edge-only'],
-    [reduction !== undefined && !reduction.fits, 'poor-fit'],
+    [passages.some((passage) => passage.occlusionS === undefined), 'one-edge-only'],
+    [screening.rejectedGates.length > 0, 'gate-rejected'],
+    [screening.doubtful, 'gate-doubtful'],
+    [passages.some((passage, i) => isFarOff(passage, i, screening.fit, rig)), 'far-off-axis'],
+    [reduction !== undefined && !reduction.drag.resolved, 'drag-not-resolved'],
+    [reduction !== undefined && isImpossible(reduction, latched, rig), 'faster-than-possible'],
     [[airTemperatureK, airPressurePa, airHumidity].some((value) => value.origin === 'assumed'), 'air-assumed'],
     [latched.airIsStale, 'air-stale'],
     [!of.air.insideRange, 'air-outside-formula-range'],
@@ -201,4 +268,29 @@ function flagsOf(of: {
     [open.openedAtNs - of.firedAtNs > LATE_NS, 'fetched-late'],
   ];
   return candidates.flatMap(([applies, flag]) => (applies ? [flag] : []));
+}
+
+/** More than half a radius from the beam: aimed badly, or something smaller than the projectile. */
+function isFarOff(passage: ScreenedPassage, index: number, fit: GateFit | undefined, rig: Rig): boolean {
+  const velocityMps = fit?.velocitiesMps[index];
+  const chord = velocityMps === undefined ? undefined : chordM(passage, velocityMps);
+  const diameterM = rig.projectile.diameterM.value;
+  return chord !== undefined && offAxisM(chord, diameterM) > FAR_OFF_SHARE * (diameterM / 2);
+}
+
+/** Faster than the gas could drive it, by more than three standard uncertainties of either. */
+function isImpossible(reduction: Reduction, { reservoirPressurePa, airTemperatureK }: LatchedState, rig: Rig): boolean {
+  if (!reservoirPressurePa) return false;
+  const gas = drivingGas(rig.reservoir.gas);
+  const launch = {
+    reservoirPressurePa: reservoirPressurePa.value + 3 * reservoirPressurePa.standardUncertainty,
+    reservoirVolumeM3: rig.reservoir.volumeM3,
+    boreM: rig.barrel.boreM,
+    barrelLengthM: rig.barrel.lengthM,
+    massKg: rig.projectile.massKg.value,
+    gasTemperatureK: WARM_GAS * airTemperatureK.value,
+  };
+  const bound = gas ? fastestPossibleMps({ ...launch, gas }) : Math.min(constantPressureBoundMps(launch), isothermalBoundMps(launch));
+  const { muzzleVelocityMps } = reduction;
+  return muzzleVelocityMps.value - 3 * standardUncertainty(muzzleVelocityMps) > bound;
 }

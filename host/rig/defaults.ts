@@ -6,6 +6,7 @@
 export const DEFAULTS = {
   delay: '0 us ± 0.5 us',
   jitter: '0.2 us',
+  tailwind: '0 m/s ± 4 m/s',
   airTemperature: '15 °C ± 30 K',
   airPressure: '1013.25 hPa absolute ± 15 kPa',
   airHumidity: '50 % ± 50 % rect',

@@ -28,6 +28,7 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
       lengthM: fields.plain(['barrel', 'length'], barrel.length, 'length', 'positive'),
     },
     targetPositionM: fields.uncertain(['target'], shape.target, 'length', 'positive'),
+    tailwindMps: fields.uncertain(['tailwind'], shape.tailwind, 'speed', 'any'),
     boards: Object.entries(shape.boards).map(([name, { tickRate, boardId, ...board }]) => ({
       name,
       ...board,

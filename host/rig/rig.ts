@@ -68,6 +68,8 @@ export interface Rig {
   };
   readonly barrel: { readonly boreM: number; readonly lengthM: number };
   readonly targetPositionM: UncertainSi;
+  /** Wind along the range while firing, positive from behind the launcher, m/s. */
+  readonly tailwindMps: UncertainSi;
   readonly boards: readonly BoardSetup[];
   readonly trigger?: { readonly board: string; readonly input: number };
   /** In the order of their position. */

@@ -65,6 +65,7 @@ export const rigSchema = z.strictObject(
     reservoir: z.strictObject({ gas: text, volume: quantity, ratedPressure: quantity, maximumFill: quantity }, { error: group }),
     barrel: z.strictObject({ bore: quantity, length: quantity }, { error: group }),
     target: quantity,
+    tailwind: quantity.default(DEFAULTS.tailwind),
     boards: z.record(z.string(), board, group),
     trigger: z.strictObject({ board: identifier, input: whole(0, WIRE.gateInputsMax) }, { error: group }).optional(),
     gates: z

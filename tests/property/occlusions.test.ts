@@ -41,7 +41,7 @@ test('a clean flight is found whole, at the right edges', () => {
       const found = findPassages(edges, gates, BALL);
       expect(found.map((passage) => passage.gateIndex)).toEqual([0, 1, 2, 3]);
       for (const passage of found) {
-        expect(edges[passage.leadingIndex]).toMatchObject({ gateIndex: passage.gateIndex, active: true });
+        expect(edges[passage.leadingIndex ?? -1]).toMatchObject({ gateIndex: passage.gateIndex, active: true });
         expect(edges[passage.trailingIndex ?? -1]).toMatchObject({ gateIndex: passage.gateIndex, active: false });
       }
     }),

@@ -100,12 +100,12 @@ describe('the live feed', () => {
   it('keeps the last shots, each in its newest state, with traces only in the newest of a snapshot', () => {
     const feed = openedFeed();
     for (let number = 1; number <= 25; number += 1) feed.accept(shotEvent(number));
-    feed.accept({ type: 'shot', phase: 'closed', atNs: 26 * 40e9, shot: { ...fakeShot({ number: 24 }), flags: ['poor-fit'] } });
+    feed.accept({ type: 'shot', phase: 'closed', atNs: 26 * 40e9, shot: { ...fakeShot({ number: 24 }), flags: ['gate-doubtful'] } });
     feed.flush(0);
     const shots = feed.snapshot(0)?.shots ?? [];
     expect(shots.length).toBe(SHOTS_KEPT);
     expect(shots.map((shot) => shot.number).slice(0, 3)).toEqual([25, 24, 23]);
-    expect(shots[1]?.flags).toEqual(['poor-fit']);
+    expect(shots[1]?.flags).toEqual(['gate-doubtful']);
     expect(shots.map((shot) => shot.traces.length > 0)).toEqual([true, ...Array(SHOTS_KEPT - 1).fill(false)]);
     expect(feed.shots[1]?.traces.length).toBeGreaterThan(0);
   });

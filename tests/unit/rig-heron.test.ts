@@ -49,6 +49,7 @@ describe('the rig file of Heron', () => {
       reservoir: { gas: 'nitrogen', volumeM3: 0.045, ratedPressurePaGauge: 4.0e6, maximumFillPaGauge: 3.8e6 },
       barrel: { boreM: 0.06, lengthM: 5.5 },
       targetPositionM: { value: 11, standardUncertainty: 2.5e-3 },
+      tailwindMps: { value: 0, standardUncertainty: 0.5 },
       boards: [
         {
           name: 'gate-board',

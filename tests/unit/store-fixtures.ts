@@ -25,6 +25,7 @@ const result = (value: number, unit: string, standardUncertainty: number): Resul
   standardUncertainty,
   expandedUncertainty: 2 * standardUncertainty,
   coverageFactor: 2,
+  advice: 'Measure the spacing better.',
   budget: [{ input: 'gate spacing', unit: 'm', value: 1, standardUncertainty: 1.5e-4, sensitivity: value, contribution: value * 1.5e-4 }],
 });
 
@@ -49,7 +50,7 @@ export function makeShot(sessionId: string, number: number, changes: Partial<Sho
     firedBy: 'trigger',
     edges: [{ gate: 'A1', active: true, ticks: 281474976710655, timeS: 0.004987654321, verdict: 'used', reason: '' }],
     passages: [{ gate: 'A1', pair: 'A', positionM: 1.5, timeS: 0.00503, occlusionS: 1.9e-4 }],
-    pairs: [{ name: 'A', gates: ['A1', 'A2'], positionM: 2, velocityMps: result(velocity, 'm/s', 0.06) }],
+    pairs: [{ name: 'A', gates: ['A1', 'A2'], positionM: 2, velocityMps: result(velocity, 'm/s', 0.06), dragCorrectionMps: 0.002 }],
     muzzleVelocityMps: result(velocity + 0.1, 'm/s', 0.07),
     targetVelocityMps: result(velocity - 9, 'm/s', 0.08),
     mach: result(velocity / 343.2, '1', 0.0003),

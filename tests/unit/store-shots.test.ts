@@ -70,7 +70,7 @@ describe('shots in the store', () => {
           ageS: number,
           origin: fc.constant('assumed' as const),
         }),
-        flags: fc.uniqueArray(fc.constantFrom('no-trigger' as const, 'gate-missed' as const, 'poor-fit' as const)),
+        flags: fc.uniqueArray(fc.constantFrom('no-trigger' as const, 'gate-missed' as const, 'gate-doubtful' as const)),
       },
       { requiredKeys: [] },
     );
@@ -106,7 +106,7 @@ describe('shots in the store', () => {
       makeShot('s1', 1),
       makeShot('s1', 2, { flags: ['gate-missed'] }),
       makeShot('s2', 3, { rigName: 'Bittern' }),
-      makeShot('s2', 4, { flags: ['poor-fit', 'air-stale'] }),
+      makeShot('s2', 4, { flags: ['gate-doubtful', 'air-stale'] }),
     ];
     store.apply('s1', shots.slice(0, 2).map(closed));
     store.apply('s2', shots.slice(2).map(closed));
@@ -143,7 +143,7 @@ describe('sessions, notes and links in the store', () => {
     store.apply('s1', [
       session('s1', '2031-05-04T09:00:00.000001Z'),
       closed(makeShot('s1', 1)),
-      closed(makeShot('s1', 2, { flags: ['poor-fit'] })),
+      closed(makeShot('s1', 2, { flags: ['gate-doubtful'] })),
     ]);
     store.apply('s2', [session('s2', '2031-05-05T09:00:00Z')]);
     expect(await store.sessions()).toEqual([

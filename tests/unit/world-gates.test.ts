@@ -33,6 +33,7 @@ describe('each gate gives two edges', () => {
         dragFactor: truth.dragFactor,
         densityKgM3: truth.air.densityKgM3,
         speedOfSoundMps: truth.air.speedOfSoundMps,
+        tailwindMps: truth.tailwindMps,
         distanceM: 12,
       });
       expect(flight.at(truth.targetPositionM).speedMps).toBeCloseTo(truth.targetVelocityMps, 3);

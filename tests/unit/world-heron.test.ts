@@ -19,6 +19,7 @@ const SI: Readonly<Record<string, (x: number) => number>> = {
   K: (x) => x,
   '°C': (x) => x + 273.15,
   '%': (x) => x / 100,
+  'm/s': (x) => x,
 };
 
 /** `1.5000 m ± 0.2 mm` to [1.5, 0.0002]; words after the unit are dropped. */
@@ -45,6 +46,8 @@ test('ball, reservoir, barrel and target are those of the rig file', () => {
   expect(HERON.barrelLengthM).toBeCloseTo(value(file.barrel.length), 12);
   expect(HERON.targetPositionM).toBeCloseTo(value(file.target), 12);
   expect(HERON.targetPositionUncertaintyM).toBeCloseTo(standard(file.target), 12);
+  expect(HERON.tailwindMps).toBeCloseTo(value(file.tailwind), 12);
+  expect(HERON.tailwindUncertaintyMps).toBeCloseTo(standard(file.tailwind), 12);
 });
 
 test('board and gates are those of the rig file', () => {

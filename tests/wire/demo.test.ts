@@ -155,7 +155,7 @@ describe('postern demo', () => {
     const address = blocker.address();
     const port = typeof address === 'object' && address ? address.port : 0;
     const data = join(scratch.path, 'data');
-    const demo = start('demo', '--pace', 'fast', '--seed', '7', '--data', data, '--port', String(port));
+    const demo = start('demo', '--shots', '1', '--pace', 'fast', '--seed', '7', '--data', data, '--port', String(port));
     const [, url] = await demo.says(/Watch it at (http:\/\/127\.0\.0\.1:\d+\/)/);
     await demo.says(/Shot 1 /);
     const served = (await (await fetch(new URL('api/shots', url))).json()) as readonly { readonly id: string }[];

@@ -46,6 +46,7 @@ function BudgetTable({ name, result }: { readonly name: string; readonly result:
             <th scope="col">Term</th>
             <th scope="col">Value</th>
             <th scope="col">u (k = 1)</th>
+            <th scope="col">Sensitivity</th>
             <th scope="col">Contribution{unit}</th>
             <th scope="col">Share</th>
           </tr>
@@ -58,13 +59,14 @@ function BudgetTable({ name, result }: { readonly name: string; readonly result:
                 {significant(line.value, 6)} {line.unit === '1' ? '' : line.unit}
               </td>
               <td class="figures">{significant(line.standardUncertainty, 2)}</td>
+              <td class="figures">{significant(line.sensitivity, 3)}</td>
               <td class="figures">{significant(line.contribution, 2)}</td>
               <td class="figures">{share(line.contribution, result.standardUncertainty)}</td>
             </tr>
           ))}
           {small.length > 0 && (
             <tr>
-              <th scope="row" colSpan={3}>
+              <th scope="row" colSpan={4}>
                 {small.length} smaller terms together
               </th>
               <td class="figures">{significant(Math.hypot(...small.map((line) => line.contribution)), 2)}</td>
@@ -73,6 +75,7 @@ function BudgetTable({ name, result }: { readonly name: string; readonly result:
           )}
         </tbody>
       </table>
+      <p>{result.advice}</p>
     </section>
   );
 }
@@ -83,7 +86,7 @@ function significant(value: number, digits: number): string {
   return size !== 0 && (size < 1e-3 || size >= 1e6) ? value.toExponential(digits - 1) : String(Number(value.toPrecision(digits)));
 }
 
-/** Of the variance. Terms that hang together do not add up to 100 %. */
+/** Of the variance: the terms are independent, so their shares add up to 100 %. */
 function share(contribution: number, standardUncertainty: number): string {
   return standardUncertainty > 0 ? `${((contribution / standardUncertainty) ** 2 * 100).toFixed(1)} %` : '–';
 }

@@ -82,6 +82,7 @@ function EdgeWords({ shot, gates }: Pick<EdgeStripProps, 'shot' | 'gates'>) {
           <li key={gate.name}>
             <b>{gate.name}</b> {passage ? `at ${(passage.timeS * 1e3).toFixed(4)} ms` : 'no passage'}
             {passage?.occlusionS !== undefined && `, blocked ${(passage.occlusionS * 1e3).toFixed(4)} ms`}
+            {passage?.offAxisM !== undefined && `, ${(passage.offAxisM * 1e3).toFixed(0)} mm off axis`}
             {reasons.length > 0 && (
               <span class="rejected-words">{`✕ ${reasons.length} rejected: ${[...new Set(reasons)].join('; ')}`}</span>
             )}

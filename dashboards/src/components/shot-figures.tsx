@@ -25,7 +25,15 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
               text={oneLine(resultParts(pair.velocityMps, 'velocity', system))}
             />
           ))}
-          <Row name="Drag coefficient" text={oneLine(resultParts(shot.dragCoefficient, 'number', system))} />
+          <Row name="Speed lost" detail="muzzle to target" text={oneLine(resultParts(shot.velocityLostMps, 'velocity', system))} />
+          <Row
+            name="Drag coefficient"
+            detail={shot.dragMach === undefined ? '' : `at Mach ${shot.dragMach.toFixed(2)}, Re ${reynoldsText(shot.dragReynolds)}`}
+            text={oneLine(resultParts(shot.dragCoefficient, 'number', system))}
+          />
+          <Row name="Energy" detail="muzzle" text={oneLine(resultParts(shot.muzzleEnergyJ, 'energy', system))} />
+          <Row name="Energy" detail="target" text={oneLine(resultParts(shot.targetEnergyJ, 'energy', system))} />
+          <Row name="Momentum" detail="target" text={oneLine(resultParts(shot.targetMomentumNs, 'momentum', system))} />
           <LatchedRow name="Reservoir" detail="absolute" latched={shot.reservoirPressurePa} kind="pressure" />
           <LatchedRow name="Barrel" detail="absolute" latched={shot.barrelPressurePa} kind="vacuum" />
         </tbody>
@@ -45,6 +53,8 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
     </>
   );
 }
+
+const reynoldsText = (reynolds: number | undefined): string => (reynolds === undefined ? '–' : `${(reynolds / 1e6).toFixed(2)}·10⁶`);
 
 function Row({ name, detail = '', text }: { readonly name: string; readonly detail?: string; readonly text: string }) {
   return (

@@ -16,9 +16,29 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
     title: 'Edges rejected',
     meaning: 'Some gate edges were not the projectile, such as film fragments or blast, and were left out. The time strip shows which.',
   },
-  'leading-edge-only': {
-    title: 'Leading edge only',
-    meaning: 'At a gate only the arrival was seen, not the departure; its passage is placed by the projectile’s size.',
+  'one-edge-only': {
+    title: 'One edge only',
+    meaning: 'At a gate only the arrival or only the departure could be used; its passage is placed by the projectile’s size.',
+  },
+  'gate-rejected': {
+    title: 'Gate rejected',
+    meaning: 'One gate disagreed with all the others by far more than its uncertainty and was left out.',
+  },
+  'gate-doubtful': {
+    title: 'Gates disagree',
+    meaning: 'The gates disagree by more than their uncertainties explain, and none of them stands out. Do not trust the speeds.',
+  },
+  'far-off-axis': {
+    title: 'Far off axis',
+    meaning: 'The projectile passed more than half its radius from a beam, or what passed is smaller than the projectile.',
+  },
+  'drag-not-resolved': {
+    title: 'Drag not resolved',
+    meaning: 'The gates say hardly more of the drag than the published curve; the drag coefficient is mostly that curve.',
+  },
+  'faster-than-possible': {
+    title: 'Faster than possible',
+    meaning: 'The gas in the reservoir could not have driven the projectile so fast. Check the rig file, the units and the fill.',
   },
   'no-velocity': { title: 'No velocity', meaning: 'Too few gates saw the projectile for any speed.' },
   'single-pair': {
@@ -47,5 +67,4 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
     meaning: 'The board saw more edges than it could keep. Some are gone for good.',
   },
   'fetched-late': { title: 'Fetched late', meaning: 'Part of this shot was kept on the board and fetched after the link came back.' },
-  'poor-fit': { title: 'Poor fit', meaning: 'The gate times do not agree with one flight within their uncertainties: look at the gates.' },
 };

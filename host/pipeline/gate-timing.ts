@@ -1,0 +1,72 @@
+/** What makes the time of a passage uncertain. Effects are on observed minus predicted time, s per unit of the input. */
+import { type Estimate, type Influence, input } from '../metrology/index.ts';
+import type { Gate } from '../rig/index.ts';
+
+/** One gate's passage, as the fit takes it. */
+export interface TimedPassage {
+  readonly gate: Gate;
+  /** Projectile's centre in the beam, since the firing, s. */
+  readonly timeS: number;
+  /** undefined where one edge only was usable. */
+  readonly occlusionS: number | undefined;
+}
+
+export interface TimeBase {
+  /** Relative, k = 1, of the tick rate against host time. */
+  readonly rateStandardUncertainty: number;
+  readonly tickS: number;
+  /** Offset between the firing board's clock and each other board's, s, k = 1. */
+  readonly offsetStandardUncertaintyS: Readonly<Record<string, number>>;
+  readonly firingBoard: string;
+}
+
+export interface TimingInput {
+  readonly of: Estimate;
+  readonly effect: number;
+}
+
+/** The host's own oscillator, against which every board's rate is measured: ±20 ppm (common practice), rectangular. */
+const HOST_CLOCK_RELATIVE = 20e-6 / Math.sqrt(3);
+/** A lone edge leaves the half-chord unknown by about this much, m, k = 1: ball and beams are aligned to millimetres. */
+const LONE_EDGE_M = 1e-3;
+
+/** The independent inputs of one passage, and the standard uncertainty that they give its time together. */
+export function timingInputs(
+  passage: TimedPassage,
+  velocityMps: number,
+  time: TimeBase,
+): { readonly inputs: readonly TimingInput[]; readonly standardUncertaintyS: number } {
+  const { gate } = passage;
+  const edges = passage.occlusionS === undefined ? 1 : 2;
+  const of = (what: string, unit: string, standardUncertainty: number, effect: number): TimingInput => ({
+    of: input(`gate ${gate.name} ${what}`, unit, { value: 0, standardUncertainty }),
+    effect,
+  });
+  const inputs = [
+    { of: input(`gate ${gate.name} position`, 'm', gate.positionM), effect: -1 / velocityMps },
+    { of: input(`gate ${gate.name} delay`, 's', gate.delayS), effect: -1 },
+    of('edge jitter', 's', gate.jitterS / Math.sqrt(edges), 1),
+    of('tick quantisation', 's', time.tickS / Math.sqrt(12 * edges), 1),
+    ...(edges === 1 ? [of('chord (one edge only)', 'm', LONE_EDGE_M, 1 / velocityMps)] : []),
+  ];
+  const standardUncertaintyS = Math.hypot(...inputs.map((part) => part.effect * (part.of.terms[0]?.standardUncertainty ?? 0)));
+  // A rig file may claim perfection; a weight cannot be infinite.
+  return { inputs, standardUncertaintyS: Math.max(standardUncertaintyS, 1e-9) };
+}
+
+/** Gates on another board than the firing's share that board's clock offset. */
+export function boardOffsets(passages: readonly TimedPassage[], time: TimeBase): readonly Influence[] {
+  const others = [...new Set(passages.map((p) => p.gate.board))].filter((board) => board !== time.firingBoard);
+  return others.map((board) => ({
+    of: input(`clock offset of ${board}`, 's', { value: 0, standardUncertainty: time.offsetStandardUncertaintyS[board] ?? 0 }),
+    effect: passages.map((p) => (p.gate.board === board ? 1 : 0)),
+  }));
+}
+
+export function clockRate(passages: readonly TimedPassage[], time: TimeBase): readonly Influence[] {
+  const effect = passages.map((p) => p.timeS);
+  return [
+    { of: input('board clock rate', '1', { value: 1, standardUncertainty: time.rateStandardUncertainty }), effect },
+    { of: input('host clock rate', '1', { value: 1, standardUncertainty: HOST_CLOCK_RELATIVE }), effect },
+  ];
+}

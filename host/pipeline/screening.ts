@@ -1,0 +1,131 @@
+/**
+ * Which gates to believe. Two checks, each with a stated rule:
+ * 1. An occlusion longer than the projectile is wide has a foreign end (a fragment, a flicker): of its two edges the one
+ *    that fits the other gates is kept.
+ * 2. Where the gates together disagree more than their uncertainties explain (0.1 % level), the gate is left out whose
+ *    leaving makes the rest agree, if there is one such and it stands out; otherwise all stay and the shot is flagged.
+ */
+import type { Rig } from '../rig/index.ts';
+import type { AirEstimates } from './air.ts';
+import type { TimeBase, TimedPassage } from './gate-timing.ts';
+import { fitGates, type GateFit } from './reduction.ts';
+
+/** A passage with the ends it came from, so that one of them can be given up. */
+export interface ScreenedPassage extends TimedPassage {
+  readonly gateIndex: number;
+  readonly leading: { readonly index: number; readonly timeS: number } | undefined;
+  readonly trailing: { readonly index: number; readonly timeS: number } | undefined;
+}
+
+export interface Screening {
+  readonly passages: readonly ScreenedPassage[];
+  readonly fit: GateFit | undefined;
+  /** By index of the edge. */
+  readonly reasons: ReadonlyMap<number, string>;
+  readonly rejectedGates: readonly string[];
+  /** They disagree, and none stands out. */
+  readonly doubtful: boolean;
+}
+
+/** Beyond the diameter by this many standard uncertainties an occlusion is too long. */
+const CHORD_SCORE_MAX = 3;
+/** Where in the beam a detector trips: ±0.2 mm for both ends together (common practice for a 1 mm beam), k = 1. */
+const BEAM_EDGES_M = 0.1e-3;
+/** Least-squares surveying calls it data snooping (Baarda 1968, from memory): a gate must lower chi-squared by this much, 0.1 % for one. */
+const GATE_DROP_MIN = 10.8;
+/** …and by so much more than any other gate would, so that the right one is blamed. */
+const GATE_LEAD_MIN = 6;
+
+export function screen(found: readonly ScreenedPassage[], rig: Rig, air: AirEstimates, time: TimeBase): Screening {
+  const fitOf = (passages: readonly TimedPassage[]) => fitGates(passages, rig, air, time);
+  const reasons = new Map<number, string>();
+  let passages = found;
+  let fit = fitOf(passages);
+  for (let round = 0; round < found.length && fit; round++) {
+    const long = longest(passages, fit, rig);
+    if (long === undefined) break;
+    const next = withOneEnd(passages, long, fit, fitOf);
+    if (!next) break;
+    reasons.set(next.givenUp, 'stretches the occlusion beyond the projectile’s diameter');
+    passages = next.passages;
+    fit = fitOf(passages);
+  }
+  const rejectedGates: string[] = [];
+  let doubtful = false;
+  if (fit && !fit.fits) {
+    const blamed = standsOut(passages, fit, fitOf);
+    if (blamed) {
+      rejectedGates.push(blamed.passage.gate.name);
+      for (const end of [blamed.passage.leading, blamed.passage.trailing])
+        if (end) reasons.set(end.index, 'disagrees with all other gates');
+      passages = passages.filter((passage) => passage !== blamed.passage);
+      fit = blamed.fit;
+    } else doubtful = true;
+  }
+  return { passages, fit, reasons, rejectedGates, doubtful };
+}
+
+export const chordM = (passage: TimedPassage, velocityMps: number): number | undefined =>
+  passage.occlusionS === undefined ? undefined : passage.occlusionS * velocityMps;
+
+/** The index of the passage that is longest beyond its limit. */
+function longest(passages: readonly ScreenedPassage[], { velocitiesMps }: GateFit, rig: Rig): number | undefined {
+  const { diameterM } = rig.projectile;
+  let worst: { readonly index: number; readonly score: number } | undefined;
+  for (const [index, passage] of passages.entries()) {
+    const velocity = velocitiesMps[index] as number;
+    const chord = chordM(passage, velocity);
+    if (chord === undefined) continue;
+    const u = Math.hypot(diameterM.standardUncertainty, BEAM_EDGES_M, Math.SQRT2 * passage.gate.jitterS * velocity);
+    const score = (chord - diameterM.value) / u;
+    if (score > CHORD_SCORE_MAX && score > (worst?.score ?? 0)) worst = { index, score };
+  }
+  return worst?.index;
+}
+
+function withOneEnd(
+  passages: readonly ScreenedPassage[],
+  index: number,
+  fit: GateFit,
+  fitOf: (passages: readonly TimedPassage[]) => GateFit | undefined,
+): { readonly passages: readonly ScreenedPassage[]; readonly givenUp: number } | undefined {
+  const passage = passages[index] as ScreenedPassage;
+  const { leading, trailing } = passage;
+  if (!leading || !trailing) return undefined;
+  const others = passages.flatMap((other, i) => {
+    const chord = i === index ? undefined : chordM(other, fit.velocitiesMps[i] as number);
+    return chord === undefined ? [] : [chord];
+  });
+  if (others.length === 0) return undefined;
+  const halfS = median(others) / 2 / (fit.velocitiesMps[index] as number);
+  const lone = [
+    { ...passage, timeS: leading.timeS + halfS, occlusionS: undefined, trailing: undefined, givenUp: trailing.index },
+    { ...passage, timeS: trailing.timeS - halfS, occlusionS: undefined, leading: undefined, givenUp: leading.index },
+  ];
+  const tried = lone.flatMap(({ givenUp, ...end }) => {
+    const changed = passages.map((other, i) => (i === index ? end : other));
+    const tryFit = fitOf(changed);
+    return tryFit ? [{ passages: changed, givenUp, cost: tryFit.fit.chiSquared }] : [];
+  });
+  return tried.sort((a, b) => a.cost - b.cost)[0];
+}
+
+function standsOut(
+  passages: readonly ScreenedPassage[],
+  fit: GateFit,
+  fitOf: (passages: readonly TimedPassage[]) => GateFit | undefined,
+): { readonly passage: ScreenedPassage; readonly fit: GateFit } | undefined {
+  if (passages.length < 3) return undefined;
+  const without = passages.flatMap((passage) => {
+    const rest = fitOf(passages.filter((other) => other !== passage));
+    return rest ? [{ passage, fit: rest }] : [];
+  });
+  const [best, next] = without.sort((a, b) => a.fit.fit.chiSquared - b.fit.fit.chiSquared);
+  if (!best?.fit.fits || fit.fit.chiSquared - best.fit.fit.chiSquared < GATE_DROP_MIN) return undefined;
+  if (next && next.fit.fit.chiSquared - best.fit.fit.chiSquared < GATE_LEAD_MIN) return undefined;
+  return best;
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] as number;
+}
