@@ -4,7 +4,10 @@ import { describe, expect, test } from 'vitest';
 import { crc16, WIRE, wireLayout } from '../../protocol/index.ts';
 import { decodeFrom, encodeAgain } from '../support/wire.ts';
 
-const DOC = readFileSync(new URL('../../docs/protocol.md', import.meta.url), 'utf8');
+/** The page, with the blanks that line up its tables' cells taken out: how a formatter pads them says nothing. */
+const DOC = readFileSync(new URL('../../docs/protocol.md', import.meta.url), 'utf8').replace(/^\|.*\|$/gm, (row) =>
+  row.replace(/ *\| */g, ' | ').trim(),
+);
 
 /** Bodies of the fenced blocks with that word behind the fence. */
 const blocks = (word: string): readonly string[] =>
