@@ -2,7 +2,7 @@ import { GATES } from './heron.ts';
 import type { Random } from './random.ts';
 
 /** Faults of the range itself, by name. Faults of the line between board and host are in wires/faults.ts. */
-export const RANGE_FAULTS = ['missed-gate', 'double-edge', 'fragments', 'noise-burst'] as const;
+export const RANGE_FAULTS = ['missed-gate', 'double-edge', 'fragments', 'blast', 'noise-burst'] as const;
 export type RangeFault = (typeof RANGE_FAULTS)[number];
 
 /** One input active (a beam blocked) from one moment to another, range time. */
@@ -59,6 +59,22 @@ export function filmFragments(exit: MuzzleExit, random: Random): readonly Occlus
     }
   }
   return found;
+}
+
+/**
+ * The muzzle blast runs down the range at a little over the speed of sound, bends the beams and shakes their mounts: at
+ * each gate it reaches strongly enough, one to four flickers of 5–60 µs within a millisecond. A slow ball is overtaken.
+ */
+export function blast(exit: MuzzleExit, speedOfSoundMps: number, random: Random): readonly Occlusion[] {
+  const speedMps = speedOfSoundMps * random.between(1.02, 1.25);
+  return GATES.flatMap((gate) => {
+    if (random.uniform() < 0.4) return [];
+    const arrivalS = exit.timeS + gate.positionM / speedMps;
+    return Array.from({ length: 1 + random.integer(4) }, () => {
+      const fromS = arrivalS + random.between(0, 1e-3);
+      return { input: gate.input, fromS, toS: fromS + random.between(5e-6, 60e-6) };
+    });
+  });
 }
 
 /** The valve's current couples into the gate lines: pulses of 0.5–3 µs on several inputs within 15 ms of the firing. */

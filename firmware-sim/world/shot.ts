@@ -1,6 +1,6 @@
 /** One firing, worked out whole: launch, flight, beams, edges, and the truth to hold the measurement against. */
 import type { Air } from './air.ts';
-import { chatter, filmFragments, mergeOcclusions, missGate, noiseBurst, type Occlusion, type RangeFault } from './faults.ts';
+import { blast, chatter, filmFragments, mergeOcclusions, missGate, noiseBurst, type Occlusion, type RangeFault } from './faults.ts';
 import { fly } from './flight.ts';
 import { edgesOf, type InputEdge, occlude } from './gates.ts';
 import { HERON } from './heron.ts';
@@ -90,6 +90,9 @@ export function fire(input: FiringInput): Firing {
   if (faults.includes('double-edge')) occlusions = chatter(occlusions, chance);
   if (faults.includes('fragments')) {
     occlusions = [...occlusions, ...filmFragments({ timeS: muzzleTimeS, speedMps: shot.muzzleVelocityMps }, chance)];
+  }
+  if (faults.includes('blast')) {
+    occlusions = [...occlusions, ...blast({ timeS: muzzleTimeS, speedMps: shot.muzzleVelocityMps }, air.speedOfSoundMps, chance)];
   }
   if (faults.includes('noise-burst')) occlusions = [...occlusions, ...noiseBurst(firedAtS, chance)];
   const trigger = { input: 0, fromS: firedAtS, toS: firedAtS + TRIGGER_S };

@@ -6,6 +6,7 @@ const REMEDIES: readonly (readonly [pattern: RegExp, remedy: string])[] = [
   [/^gate .* delay$/, 'measure the delay of its detector against the other gates, or use detectors of one kind'],
   [/^gate .* edge jitter$/, 'use a faster detector or a narrower beam, or set the gates of a pair further apart'],
   [/^gate .* tick quantisation$/, 'use a board with a faster clock'],
+  [/^gate .* disturbed edges$/, 'shield that gate from fragments, blast and flicker'],
   [/^gate .* chord/, 'find out why one of its edges was missing'],
   [/^drag curve/, 'add a gate between the pairs, or nearer to the place asked for'],
   [/^board clock rate$/, 'let the clock exchange run for a few minutes before firing'],

@@ -32,8 +32,9 @@ export function estimateAir(latched: LatchedState): AirEstimates {
     standardUncertainty: latched.airHumidity.standardUncertainty,
   });
   const moistAir = (temperatureK: number, pressurePa: number, relativeHumidity: number): MoistAir => ({
-    temperatureK,
-    pressurePa,
+    // An assumed air may be so uncertain that its edges are no air: the formulas are asked only where there is some.
+    temperatureK: Math.min(335, Math.max(200, temperatureK)),
+    pressurePa: Math.max(20e3, pressurePa),
     relativeHumidity: Math.min(1, Math.max(0, relativeHumidity)),
   });
   const air = moistAir(temperature.value, pressure.value, humidity.value);

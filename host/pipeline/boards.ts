@@ -2,11 +2,13 @@
 import {
   type BoardMessage,
   decodeBoardLine,
+  type Hello,
   type HostMessage,
   type LineRecord,
   type PipelineEvent,
   type Sequenced,
   type Stamp,
+  WIRE,
   type WireCounters,
   type WireFault,
 } from '../../protocol/index.ts';
@@ -22,6 +24,8 @@ export const newBoard = (name: string): BoardState => ({
   clockHistory: NO_EXCHANGES,
   clock: undefined,
   openedAtNs: 0,
+  isLinked: false,
+  heardAtNs: Number.NEGATIVE_INFINITY,
   linesReceived: 0,
   faults: {},
   lastFault: undefined,
@@ -38,6 +42,8 @@ export const newBoard = (name: string): BoardState => ({
 const TELL_NS = 100e6;
 /** A reply later than this is no clock exchange. */
 const ROUND_TRIP_NS_MAX = 1e9;
+/** Ceramic resonators are within 0.5 %; more is no oscillator's error. */
+const RATE_ERROR_MAX = 0.01;
 
 export interface BoardOutcome {
   readonly state: BoardState;
@@ -49,14 +55,25 @@ export interface BoardOutcome {
 
 export function takeLine(before: BoardState, setup: BoardSetup, record: LineRecord): BoardOutcome {
   const decoded = decodeBoardLine(latin1(record.bytes));
-  const counted = { ...before, linesReceived: before.linesReceived + 1 };
-  if (!decoded.ok) return told(withFault(counted, decoded.fault), record.atNs, []);
+  const counted = { ...before, linesReceived: before.linesReceived + 1, isLinked: true };
+  if (!decoded.ok) return unreadable(withFault(counted, decoded.fault), decoded.fault, record.atNs);
   const outcome = takeFrame(before.sequence, decoded.value, record.atNs);
-  const state = sequenced(counted, outcome);
+  const state = sequenced({ ...counted, heardAtNs: record.atNs }, outcome);
   const requests = outcome.requests.map((message) => request(before.name, record.atNs, message));
   if (!outcome.accepted) return told(state, record.atNs, requests);
   const heard = hear(state, setup, decoded.value, outcome.restarted, record.atNs);
   return { ...told(heard.state, record.atNs, [...heard.events, ...requests]), message: decoded.value, restarted: outcome.restarted };
+}
+
+/** Where its CRC holds, its number has arrived, whatever it says: it is not asked for again. */
+function unreadable(before: BoardState, fault: WireFault, atNs: number): BoardOutcome {
+  if (fault.seq === undefined) return told(before, atNs, []);
+  const outcome = takeFrame(before.sequence, { kind: 'UNREADABLE', seq: fault.seq }, atNs);
+  return told(
+    sequenced(before, outcome),
+    atNs,
+    outcome.requests.map((message) => request(before.name, atNs, message)),
+  );
 }
 
 /** Time has passed without a line: ask again, tell what is untold. */
@@ -102,7 +119,7 @@ function hear(
     case 'HELLO': {
       const fresh = restarted ? { ...state, clockHistory: NO_EXCHANGES, clock: undefined } : state;
       const { boardId, bootId, resetCause, tickRateHz } = message;
-      const problem = identityProblem(setup, boardId, tickRateHz);
+      const problem = identityProblem(setup, message);
       const event = { type: 'board', atNs, source: state.name, boardId, bootId, resetCause, tickRateHz, restarted, problem } as const;
       return { state: { ...fresh, boardId, wireUntold: true }, events: [event] };
     }
@@ -124,7 +141,10 @@ function hear(
   }
 }
 
-function identityProblem(setup: BoardSetup, boardId: string, tickRateHz: number): string {
+function identityProblem(setup: BoardSetup, { boardId, tickRateHz, protocolVersion }: Hello): string {
+  if (protocolVersion !== WIRE.protocolVersion) {
+    return `This board speaks version ${protocolVersion} of the wire; this host speaks ${WIRE.protocolVersion}. Bring one of them up to date.`;
+  }
   if (setup.boardId !== undefined && setup.boardId !== boardId) {
     return `This is board ${boardId}; the rig file expects ${setup.boardId} here. Check which cable goes where.`;
   }
@@ -153,6 +173,8 @@ function exchange(
   );
   if (clockHistory.kept === state.clockHistory.kept) return { state: { ...state, clockHistory }, events: [] };
   const clock = fitClock(clockHistory, claim);
+  // Ticks that run backwards or at another rate altogether are no clock.
+  if (clock && Math.abs(clock.rateError) > RATE_ERROR_MAX) return { state, events: [] };
   if (!clock) return { state: { ...state, clockHistory }, events: [] };
   const event = {
     type: 'clock',

@@ -18,8 +18,8 @@ export type FlightEstimates = Readonly<Record<keyof FlightInputs, Estimate>>;
 /** How well the slope of a published drag curve is known, per unit of Mach: a part of its own slope and a floor. */
 const SLOPE_SHARE = 0.3;
 const SLOPE_FLOOR_PER_MACH = 0.3;
-/** The scale of the curve gets twice its claimed uncertainty: our ball is not the one it was measured with. */
-const SCALE_WIDENING = 2;
+/** The claim of the curve already covers other spheres than the one it was measured with; 1 = as claimed. */
+const SCALE_WIDENING = 1;
 /** How far above the mean speed between the gates a muzzle velocity may be looked for. */
 const CURVE_REACH = 1.6;
 const CURVE_NODES = 240;

@@ -9,6 +9,8 @@ export interface TimedPassage {
   readonly timeS: number;
   /** undefined where one edge only was usable. */
   readonly occlusionS: number | undefined;
+  /** Half the span of the places where other edges at this gate would put the passage, s; 0 where nothing disturbs it. */
+  readonly ambiguityS: number;
 }
 
 export interface TimeBase {
@@ -47,6 +49,7 @@ export function timingInputs(
     { of: input(`gate ${gate.name} delay`, 's', gate.delayS), effect: -1 },
     of('edge jitter', 's', gate.jitterS / Math.sqrt(edges), 1),
     of('tick quantisation', 's', time.tickS / Math.sqrt(12 * edges), 1),
+    ...(passage.ambiguityS > 0 ? [of('disturbed edges', 's', passage.ambiguityS, 1)] : []),
     ...(edges === 1 ? [of('chord (one edge only)', 'm', LONE_EDGE_M, 1 / velocityMps)] : []),
   ];
   const standardUncertaintyS = Math.hypot(...inputs.map((part) => part.effect * (part.of.terms[0]?.standardUncertainty ?? 0)));

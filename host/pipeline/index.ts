@@ -1,2 +1,2 @@
 export { INITIAL_STATE, type PipelineState } from './state.ts';
-export { type Step, step } from './step.ts';
+export { finish, type Step, step } from './step.ts';

@@ -4,6 +4,7 @@ import { hostNs } from '../metrology/index.ts';
 import { type AssumedAir, type Channel, calibrate, type Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
 import type { PipelineState } from './state.ts';
+import { boardOf } from './time.ts';
 
 export interface LatchedState {
   readonly airTemperatureK: Latched;
@@ -25,7 +26,7 @@ const AIR_ROLES: readonly ChannelRole[] = ['airTemperature', 'airPressure', 'air
 export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedState {
   const assumed = rig.assumedAir;
   const found = (role: ChannelRole) => latchRole(state, rig, role, firedNs, AIR_WINDOW_S);
-  const measured = (role: ChannelRole) => freshEnough(found(role), rig.airStaleAfterS);
+  const measured = (role: ChannelRole) => possible(role, freshEnough(found(role), rig.airStaleAfterS));
   const airIsStale = AIR_ROLES.some((role) => (found(role)?.ageS ?? 0) > rig.airStaleAfterS);
   const airTemperatureK = measured('airTemperature') ?? assume(assumed, 'temperatureK', 'K');
   const airPressurePa = measured('airPressure') ?? assume(assumed, 'pressurePa', 'Pa');
@@ -46,9 +47,21 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
 
 export const channelOf = (rig: Rig, role: ChannelRole): Channel | undefined => rig.channels.find((channel) => channel.role === role);
 
+/** The air out of doors, with room to spare: a sensor that says otherwise is broken or its wire is off. */
+const POSSIBLE_AIR: Readonly<Partial<Record<ChannelRole, readonly [number, number]>>> = {
+  airTemperature: [220, 335],
+  airPressure: [30e3, 120e3],
+  airHumidity: [-0.05, 1.1],
+};
+
+function possible(role: ChannelRole, latched: Latched | undefined): Latched | undefined {
+  const range = POSSIBLE_AIR[role];
+  return latched && range && (latched.value < range[0] || latched.value > range[1]) ? undefined : latched;
+}
+
 /** Ambient pressure now, for showing a gauge channel as absolute. */
 export function ambientPressurePa(state: PipelineState, rig: Rig, atNs: number): number {
-  const latched = freshEnough(latchRole(state, rig, 'airPressure', atNs, AIR_WINDOW_S), rig.airStaleAfterS);
+  const latched = possible('airPressure', freshEnough(latchRole(state, rig, 'airPressure', atNs, AIR_WINDOW_S), rig.airStaleAfterS));
   return latched?.value ?? rig.assumedAir.pressurePa.value;
 }
 
@@ -61,7 +74,7 @@ function latchRole(
 ): Latched | undefined {
   const channel = channelOf(rig, role);
   const history = state.channels[role];
-  const board = channel && state.boards[channel.board];
+  const board = channel && boardOf(state, channel.board);
   const clock = board?.clock;
   if (!channel || !history || !clock) return undefined;
   const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;

@@ -56,8 +56,15 @@ const CHORD_RATIO_MAX = 1.25;
 /** The rest of the flight against a guess from one short pair. */
 const TIME_SHARE_MAX = 0.03;
 const TIME_SLACK_S = 30e-6;
-/** Candidates a gate; a gate that flickers more often keeps those nearest after the firing. */
-const OCCLUSIONS_MAX = 24;
+/** What a departure from the guess costs is counted in these, tighter than what is let pass, so that a guess between far gates wins over one beside them. */
+const TIME_COST_SHARE = 0.003;
+const TIME_COST_S = 5e-6;
+/** Candidates a gate. */
+const OCCLUSIONS_MAX = 400;
+/** Where the gates themselves time the shot, its first edge may be noise a little after the ball’s. */
+const BEFORE_FIRST_S = 1e-3;
+/** Ends tried for one beginning. */
+const ENDS_MAX = 8;
 
 /**
  * @param edges  ascending in time
@@ -83,12 +90,14 @@ function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM:
   const shortestS = (diameterM * CHORD_SHARE.min) / VELOCITY_MPS.max;
   const found: Occlusion[] = [];
   for (const [leadingIndex, leading] of edges.entries()) {
-    if (leading.gateIndex !== gateIndex || !leading.active) continue;
+    if (leading.gateIndex !== gateIndex || !leading.active || leading.timeS < -BEFORE_FIRST_S) continue;
+    let ends = 0;
     for (let trailingIndex = leadingIndex + 1; trailingIndex < edges.length; trailingIndex++) {
       const trailing = edges[trailingIndex] as TimedEdge;
       const durationS = trailing.timeS - leading.timeS;
-      if (durationS > longestS || found.length >= OCCLUSIONS_MAX) break;
+      if (durationS > longestS || ends >= ENDS_MAX || found.length >= OCCLUSIONS_MAX) break;
       if (trailing.gateIndex !== gateIndex || trailing.active || durationS < shortestS) continue;
+      ends += 1;
       found.push({ gateIndex, leadingIndex, trailingIndex, timeS: (leading.timeS + trailing.timeS) / 2, durationS });
     }
   }
@@ -145,10 +154,10 @@ function predict(guess: FlightGuess, positionM: number): number {
 const chordAt = (occlusion: Occlusion, positionM: number, guess: FlightGuess): number =>
   occlusion.durationS * guess.velocityMps * Math.exp(-guess.decayPerM * (positionM - guess.positionM));
 
-/** From the guess in time and in chord, each relative to what is tolerated, squared. */
+/** From the guess in time and in chord, each relative to what is usual, squared. */
 function departure(occlusion: Occlusion, gate: Gate, guess: FlightGuess): number {
   const expectedS = predict(guess, gate.positionM.value);
-  const late = (occlusion.timeS - expectedS) / slackS(expectedS, guess);
+  const late = (occlusion.timeS - expectedS) / (TIME_COST_SHARE * Math.abs(expectedS - guess.timeS) + TIME_COST_S);
   const long = (chordAt(occlusion, gate.positionM.value, guess) / guess.chordM - 1) / (CHORD_RATIO_MAX - 1);
   return late * late + long * long;
 }

@@ -1,5 +1,7 @@
 /**
- * Which gates to believe. Two checks, each with a stated rule:
+ * Which gates to believe. Three checks, each with a stated rule:
+ * 0. Where other edges lie close to those of a passage, its time is uncertain by half the span of what they would make
+ *    of it; the fit then leans on the gates that are undisturbed.
  * 1. An occlusion longer than the projectile is wide has a foreign end (a fragment, a flicker): of its two edges the one
  *    that fits the other gates is kept.
  * 2. Where the gates together disagree more than their uncertainties explain (0.1 % level), the gate is left out whose
@@ -8,6 +10,7 @@
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import type { TimeBase, TimedPassage } from './gate-timing.ts';
+import type { TimedEdge } from './occlusions.ts';
 import { fitGates, type GateFit } from './reduction.ts';
 
 /** A passage with the ends it came from, so that one of them can be given up. */
@@ -36,10 +39,16 @@ const GATE_DROP_MIN = 10.8;
 /** …and by so much more than any other gate would, so that the right one is blamed. */
 const GATE_LEAD_MIN = 6;
 
-export function screen(found: readonly ScreenedPassage[], rig: Rig, air: AirEstimates, time: TimeBase): Screening {
+export function screen(
+  found: readonly ScreenedPassage[],
+  edges: readonly TimedEdge[],
+  rig: Rig,
+  air: AirEstimates,
+  time: TimeBase,
+): Screening {
   const fitOf = (passages: readonly TimedPassage[]) => fitGates(passages, rig, air, time);
   const reasons = new Map<number, string>();
-  let passages = found;
+  let passages = withAmbiguity(found, edges);
   let fit = fitOf(passages);
   for (let round = 0; round < found.length && fit; round++) {
     const long = longest(passages, fit, rig);
@@ -63,6 +72,41 @@ export function screen(found: readonly ScreenedPassage[], rig: Rig, air: AirEsti
     } else doubtful = true;
   }
   return { passages, fit, reasons, rejectedGates, doubtful };
+}
+
+/** How near another edge of the same gate must be to disturb a passage, as a part of its occlusion. */
+const DISTURBED_WITHIN = 0.25;
+
+function withAmbiguity(passages: readonly ScreenedPassage[], edges: readonly TimedEdge[]): readonly ScreenedPassage[] {
+  const others = passages.map((passage) => disturbing(passage, edges));
+  const whole = passages.filter((passage, i) => passage.occlusionS !== undefined && others[i]?.length === 0);
+  return passages.map((passage, i) => {
+    const near = others[i] ?? [];
+    const { leading, trailing, occlusionS } = passage;
+    if (near.length === 0 || !leading || !trailing || occlusionS === undefined) return passage;
+    // The ball is seen alike by the undisturbed gates; slowing between them is far less than what is asked here.
+    const halfS = (whole.length > 0 ? median(whole.map((other) => other.occlusionS as number)) : occlusionS) / 2;
+    const starts = [leading.timeS, ...near.filter((edge) => edge.active).map((edge) => edge.timeS)];
+    const ends = [trailing.timeS, ...near.filter((edge) => !edge.active).map((edge) => edge.timeS)];
+    const pairs = starts.flatMap((start) =>
+      ends.filter((end) => Math.abs((end - start) / (2 * halfS) - 1) < DISTURBED_WITHIN).map((end) => (start + end) / 2),
+    );
+    const places = [passage.timeS, leading.timeS + halfS, trailing.timeS - halfS, ...pairs];
+    return { ...passage, ambiguityS: (Math.max(...places) - Math.min(...places)) / 2 };
+  });
+}
+
+function disturbing({ gateIndex, leading, trailing, occlusionS }: ScreenedPassage, edges: readonly TimedEdge[]): readonly TimedEdge[] {
+  if (!leading || !trailing || occlusionS === undefined) return [];
+  const marginS = DISTURBED_WITHIN * occlusionS;
+  return edges.filter(
+    (edge, index) =>
+      edge.gateIndex === gateIndex &&
+      index !== leading.index &&
+      index !== trailing.index &&
+      edge.timeS > leading.timeS - marginS &&
+      edge.timeS < trailing.timeS + marginS,
+  );
 }
 
 export const chordM = (passage: TimedPassage, velocityMps: number): number | undefined =>
@@ -99,8 +143,8 @@ function withOneEnd(
   if (others.length === 0) return undefined;
   const halfS = median(others) / 2 / (fit.velocitiesMps[index] as number);
   const lone = [
-    { ...passage, timeS: leading.timeS + halfS, occlusionS: undefined, trailing: undefined, givenUp: trailing.index },
-    { ...passage, timeS: trailing.timeS - halfS, occlusionS: undefined, leading: undefined, givenUp: leading.index },
+    { ...passage, timeS: leading.timeS + halfS, occlusionS: undefined, ambiguityS: 0, trailing: undefined, givenUp: trailing.index },
+    { ...passage, timeS: trailing.timeS - halfS, occlusionS: undefined, ambiguityS: 0, leading: undefined, givenUp: leading.index },
   ];
   const tried = lone.flatMap(({ givenUp, ...end }) => {
     const changed = passages.map((other, i) => (i === index ? end : other));

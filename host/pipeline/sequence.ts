@@ -23,6 +23,8 @@ export interface SequenceState {
   readonly countFromSeq: number;
   readonly askedAtNs: number;
   readonly askedCount: number;
+  /** Up to and including this number everything missing has been asked for since the last progress. */
+  readonly askedTo: number;
   readonly progressAtNs: number;
   readonly framesRepeated: number;
   readonly framesMissed: number;
@@ -39,6 +41,7 @@ export const NEW_SEQUENCE: SequenceState = {
   countFromSeq: 0,
   askedAtNs: Number.NEGATIVE_INFINITY,
   askedCount: 0,
+  askedTo: -1,
   progressAtNs: Number.NEGATIVE_INFINITY,
   framesRepeated: 0,
   framesMissed: 0,
@@ -46,8 +49,10 @@ export const NEW_SEQUENCE: SequenceState = {
   framesGone: 0,
 };
 
-/** Beyond this many gaps the two nearest are taken as one: more is fetched again than needed, nothing is forgotten. */
+/** With so many gaps open no frame is taken that would open another: the board is asked for it later, in order. */
 const GAPS_MAX = 64;
+/** More edges than any board holds. */
+const UNACKNOWLEDGED_MAX = 4096;
 const ASK_AGAIN_NS = 500e6;
 const ASK_SELDOM_NS = 2e9;
 const ASKS_BEFORE_SELDOM = 5;
@@ -63,13 +68,23 @@ export interface SequenceOutcome {
   readonly requests: readonly HostMessage[];
 }
 
+/** A frame whose CRC holds and whose content cannot be read: it has arrived under its number, and says nothing. */
+export interface UnreadableFrame {
+  readonly kind: 'UNREADABLE';
+  readonly seq: number;
+}
+
+type Arrived = Sequenced<BoardMessage> | UnreadableFrame;
+
 /** Takes one frame in. */
-export function takeFrame(before: SequenceState, message: Sequenced<BoardMessage>, atNs: number): SequenceOutcome {
-  if (message.kind === 'HELLO' && message.bootId !== before.bootId) return started(before, message, atNs);
+export function takeFrame(from: SequenceState, message: Arrived, atNs: number): SequenceOutcome {
+  if (message.kind === 'HELLO' && message.bootId !== from.bootId) return started(from, message, atNs);
+  const before = message.kind === 'HELLO' ? withoutForgotten(from, message) : from;
   if (before.bootId === undefined) return refused(before, askWho(before, atNs), atNs);
   if (message.seq >= before.nextSeq) {
     if (message.seq - before.nextSeq > JUMP_MAX)
       return refused({ ...before, framesRepeated: before.framesRepeated + 1 }, askWho(before, atNs), atNs);
+    if (message.seq > before.nextSeq && before.missing.length >= GAPS_MAX) return refused(before, [], atNs);
     return accepted(before, message, atNs, passed(before, message.seq));
   }
   const filled = withoutRange(before.missing, { from: message.seq, to: message.seq });
@@ -77,6 +92,7 @@ export function takeFrame(before: SequenceState, message: Sequenced<BoardMessage
     // Either a repeat, or the board has started again and its HELLO was lost: ask, and decide by the answer.
     return refused({ ...before, framesRepeated: before.framesRepeated + 1 }, askWho(before, atNs), atNs);
   }
+  if (filled.length > 2 * GAPS_MAX || before.unacknowledgedEdges.length >= UNACKNOWLEDGED_MAX) return refused(before, [], atNs);
   return accepted(before, message, atNs, {
     ...before,
     missing: filled,
@@ -118,6 +134,22 @@ export const awaitedCount = (state: SequenceState): number => state.missing.redu
 const lostCount = (state: SequenceState): number =>
   state.missing.reduce((sum, range) => sum + Math.max(0, range.to - Math.max(range.from, state.countFromSeq) + 1), 0);
 
+/** What lies below the oldest number that the board still holds cannot be fetched any more. */
+function withoutForgotten(before: SequenceState, hello: Sequenced<BoardMessage> & { readonly kind: 'HELLO' }): SequenceState {
+  const oldest = Math.min(hello.oldestHeldSeq, hello.seq);
+  const missing = withoutRange(before.missing, { from: 0, to: oldest - 1 });
+  const gone = lostCount(before) - lostCount({ ...before, missing });
+  const skipped = Math.max(0, oldest - before.nextSeq);
+  if (gone === 0 && skipped === 0 && missing === before.missing) return before;
+  return {
+    ...before,
+    missing,
+    nextSeq: before.nextSeq + skipped,
+    framesMissed: before.framesMissed + skipped,
+    framesGone: before.framesGone + gone + skipped,
+  };
+}
+
 function started(before: SequenceState, hello: Sequenced<BoardMessage> & { readonly kind: 'HELLO' }, atNs: number): SequenceOutcome {
   const oldest = Math.min(hello.oldestHeldSeq, hello.seq);
   const missing = oldest < hello.seq ? [{ from: oldest, to: hello.seq - 1 }] : [];
@@ -148,11 +180,11 @@ function askWho(state: SequenceState, atNs: number): readonly HostMessage[] {
 
 function passed(before: SequenceState, seq: number): SequenceState {
   const skipped = seq - before.nextSeq;
-  const missing = skipped > 0 ? bounded([...before.missing, { from: before.nextSeq, to: seq - 1 }]) : before.missing;
+  const missing = skipped > 0 ? [...before.missing, { from: before.nextSeq, to: seq - 1 }] : before.missing;
   return { ...before, nextSeq: seq + 1, missing, framesMissed: before.framesMissed + skipped };
 }
 
-function accepted(before: SequenceState, message: Sequenced<BoardMessage>, atNs: number, taken: SequenceState): SequenceOutcome {
+function accepted(before: SequenceState, message: Arrived, atNs: number, taken: SequenceState): SequenceOutcome {
   let state = taken;
   if (message.kind === 'GONE') {
     const missing = withoutRange(state.missing, { from: message.fromSeq, to: message.toSeq });
@@ -165,14 +197,12 @@ function accepted(before: SequenceState, message: Sequenced<BoardMessage>, atNs:
     };
   }
   if (message.kind === 'EDGE') {
-    const edges = [...state.unacknowledgedEdges, message.seq].sort((a, b) => a - b);
-    state = { ...state, unacknowledgedEdges: edges };
+    state = { ...state, unacknowledgedEdges: insertAscending(state.unacknowledgedEdges, message.seq) };
   }
   const requests: HostMessage[] = [];
   const first = state.missing[0];
   const gapIsNew = state.missing.length > before.missing.length;
-  const askedRunDone =
-    first && before.missing[0] && first.from > Math.min(before.missing[0].to, before.missing[0].from + WIRE.resendFramesMax - 1);
+  const askedRunDone = first !== undefined && state.askedTo >= 0 && first.from > state.askedTo;
   if (first && state.bootId !== undefined && (gapIsNew || askedRunDone)) {
     const asked = ask(state, gapIsNew ? (state.missing.at(-1) as SeqRange) : first, state.bootId, atNs);
     state = asked.state;
@@ -199,27 +229,22 @@ function ask(
 ): { readonly state: SequenceState; readonly requests: readonly HostMessage[] } {
   const toSeq = Math.min(range.to, range.from + WIRE.resendFramesMax - 1);
   const request: HostMessage = { kind: 'RESEND', bootId, fromSeq: range.from, toSeq };
-  return { state: { ...state, askedAtNs: atNs, askedCount: state.askedCount + 1 }, requests: [request] };
+  return { state: { ...state, askedAtNs: atNs, askedCount: state.askedCount + 1, askedTo: toSeq }, requests: [request] };
 }
 
 /** The same array where nothing of it lies in the range. */
 function withoutRange(ranges: readonly SeqRange[], out: SeqRange): readonly SeqRange[] {
   if (!ranges.some((range) => range.from <= out.to && range.to >= out.from)) return ranges;
-  return bounded(
-    ranges.flatMap((range) => {
-      if (range.to < out.from || range.from > out.to) return [range];
-      const left = { from: range.from, to: out.from - 1 };
-      const right = { from: out.to + 1, to: range.to };
-      return [left, right].filter((part) => part.from <= part.to);
-    }),
-  );
+  return ranges.flatMap((range) => {
+    if (range.to < out.from || range.from > out.to) return [range];
+    const left = { from: range.from, to: out.from - 1 };
+    const right = { from: out.to + 1, to: range.to };
+    return [left, right].filter((part) => part.from <= part.to);
+  });
 }
 
-function bounded(ranges: readonly SeqRange[]): readonly SeqRange[] {
-  if (ranges.length <= GAPS_MAX) return ranges;
-  let nearest = 1;
-  const distance = (i: number) => (ranges[i] as SeqRange).from - (ranges[i - 1] as SeqRange).to;
-  for (let i = 2; i < ranges.length; i++) if (distance(i) < distance(nearest)) nearest = i;
-  const joined = { from: (ranges[nearest - 1] as SeqRange).from, to: (ranges[nearest] as SeqRange).to };
-  return [...ranges.slice(0, nearest - 1), joined, ...ranges.slice(nearest + 1)];
+function insertAscending(values: readonly number[], value: number): readonly number[] {
+  let place = values.length;
+  while (place > 0 && (values[place - 1] as number) > value) place--;
+  return [...values.slice(0, place), value, ...values.slice(place)];
 }

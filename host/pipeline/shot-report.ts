@@ -1,6 +1,6 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
 import type { GatePassage, PairVelocity, Shot, ShotAir, ShotEdge, ShotFlag } from '../../protocol/index.ts';
-import { standardUncertainty } from '../metrology/index.ts';
+import { hostNs, hostNsStandardUncertainty, standardUncertainty } from '../metrology/index.ts';
 import { constantPressureBoundMps, drivingGas, fastestPossibleMps, isothermalBoundMps } from '../physics/index.ts';
 import type { Gate, Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
@@ -11,8 +11,8 @@ import { type FoundPassage, findPassages, type TimedEdge } from './occlusions.ts
 import { type GateFit, type Reduction, reduceFit, reducePair } from './reduction.ts';
 import { toResult } from './result.ts';
 import { chordM, type ScreenedPassage, type Screening, screen } from './screening.ts';
-import type { BoardEdge, OpenShot, PipelineState } from './state.ts';
-import { firedNsOf, nsPerTick, secondsBetween, utcText } from './time.ts';
+import type { BoardEdge, Firing, KeptSurroundings, PipelineState, ShotRecord } from './state.ts';
+import { boardOf, edgesLost, firedNsOf, nsPerTick, secondsBetween, utcText } from './time.ts';
 import { tracesAround } from './traces.ts';
 
 /** A pressure older than this at the firing is no longer the pressure fired with. */
@@ -26,34 +26,46 @@ const FAR_OFF_SHARE = 0.5;
 /** A reservoir filled in a hurry is warmer than the air, by less than a tenth of its absolute temperature. */
 const WARM_GAS = 1.1;
 
-export function describeShot(state: PipelineState, rig: Rig, open: OpenShot): Shot {
-  const board = state.boards[open.board];
-  const firedAtNs = firedNsOf(board, open.firedTicks, open.openedAtNs);
-  const latched = latch(state, rig, firedAtNs);
+/** What surrounds a shot and may be gone later: undefined where the reservoir's pressure is not at hand (yet). */
+export function surroundingsOf(state: PipelineState, rig: Rig, record: ShotRecord): KeptSurroundings | undefined {
+  const latched = latch(state, rig, firedNs(state, record));
+  const { reservoirPressurePa } = latched;
+  if (!reservoirPressurePa || reservoirPressurePa.ageS > PRESSURE_STALE_S) return undefined;
+  return { latched, traces: tracesAround(state, rig, record.firing, latched.airPressurePa.value) };
+}
+
+const firedNs = (state: PipelineState, { firing, openedAtNs }: ShotRecord): number =>
+  firedNsOf(boardOf(state, firing.board), firing.ticks, openedAtNs);
+
+export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord): Shot {
+  const { firing } = record;
+  const firedAtNs = firedNs(state, record);
+  const latched = record.kept?.latched ?? latch(state, rig, firedAtNs);
   const air = estimateAir(latched);
-  const edges = gateEdges(state, rig, open);
+  const edges = gateEdges(state, rig, record);
   const timed = edges.map((edge) => edge.timed);
   const ball = { diameterM: rig.projectile.diameterM.value, decayPerM: expectedDecayPerM(rig, air) };
   const found = findPassages(timed, rig.gates, ball);
-  const time = timeBase(state, rig, open.board);
+  const time = timeBase(state, rig, firing);
   const screening = screen(
     found.map((passage) => withEnds(passage, rig, timed)),
+    timed,
     rig,
     air,
     time,
   );
   const reduction = screening.fit && reduceFit(screening.fit, rig);
   const pairs = pairVelocities(rig, screening, time, ball.decayPerM);
-  const shotEdges = [...triggerEdges(state, rig, open), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
+  const shotEdges = [...triggerEdges(state, rig, record), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
   return {
-    id: `${state.sessionId}-${String(open.number).padStart(3, '0')}`,
+    id: `${state.sessionId}-${String(record.number).padStart(3, '0')}`,
     sessionId: state.sessionId,
-    number: open.number,
+    number: record.number,
     rigName: rig.name,
     projectile: rig.projectile.name,
     firedAtNs,
     firedAt: utcText(state.utc, firedAtNs),
-    firedBy: open.firedBy,
+    firedBy: firing.by,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     passages: screening.passages.map((passage, i) => asPassage(passage, i, screening.fit, rig)),
     pairs,
@@ -61,8 +73,8 @@ export function describeShot(state: PipelineState, rig: Rig, open: OpenShot): Sh
     air: shotAir(latched, air),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
-    traces: tracesAround(state, rig, open, latched.airPressurePa.value),
-    flags: flagsOf({ state, rig, open, firedAtNs, latched, air, screening, reduction, pairs, shotEdges }),
+    traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
+    flags: flagsOf({ state, rig, record, firedAtNs, latched, air, screening, reduction, pairs, shotEdges }),
   };
 }
 
@@ -75,26 +87,24 @@ interface GateEdge {
 const gateAt = (rig: Rig, index: number): Gate => rig.gates[index] as Gate;
 
 /** In time order, detector delay taken off. */
-function gateEdges(state: PipelineState, rig: Rig, open: OpenShot): readonly GateEdge[] {
-  const fired = { board: open.board, ticks: open.firedTicks };
-  const edges = open.edges.flatMap((edge): GateEdge[] => {
+function gateEdges(state: PipelineState, rig: Rig, { firing, edges: all }: ShotRecord): readonly GateEdge[] {
+  const edges = all.flatMap((edge): GateEdge[] => {
     const gateIndex = rig.gates.findIndex((gate) => gate.board === edge.board && gate.input === edge.input);
     const gate = rig.gates[gateIndex];
     if (!gate) return [];
-    return [{ edge, gate, timed: { gateIndex, active: edge.active, timeS: secondsBetween(state, rig, fired, edge) - gate.delayS.value } }];
+    return [{ edge, gate, timed: { gateIndex, active: edge.active, timeS: secondsBetween(state, rig, firing, edge) - gate.delayS.value } }];
   });
   return edges.sort((a, b) => a.timed.timeS - b.timed.timeS);
 }
 
-function triggerEdges(state: PipelineState, rig: Rig, open: OpenShot): readonly ShotEdge[] {
-  const fired = { board: open.board, ticks: open.firedTicks };
-  return open.edges
+function triggerEdges(state: PipelineState, rig: Rig, { firing, edges }: ShotRecord): readonly ShotEdge[] {
+  return edges
     .filter((edge) => rig.trigger?.board === edge.board && rig.trigger.input === edge.input)
     .map((edge) => ({
       gate: 'trigger',
       active: edge.active,
       ticks: edge.ticks,
-      timeS: secondsBetween(state, rig, fired, edge),
+      timeS: secondsBetween(state, rig, firing, edge),
       verdict: 'used',
       reason: '',
     }));
@@ -108,6 +118,7 @@ function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]):
     gateIndex: passage.gateIndex,
     timeS: passage.timeS,
     occlusionS: passage.occlusionS,
+    ambiguityS: 0,
     leading: end(passage.leadingIndex),
     trailing: end(passage.trailingIndex),
   };
@@ -131,21 +142,24 @@ function reasonFor(index: number, timeS: number, passage: FoundPassage | undefin
   return 'behind the projectile';
 }
 
-function timeBase(state: PipelineState, rig: Rig, firingBoard: string): TimeBase {
-  const board = state.boards[firingBoard];
-  const claim = rig.boards.find((setup) => setup.name === firingBoard)?.tickRateHz;
+function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
+  const board = boardOf(state, firing.board);
+  const claim = rig.boards.find((setup) => setup.name === firing.board)?.tickRateHz;
+  const own = board?.clock ? hostNsStandardUncertainty(board.clock, firing.ticks) : 0;
+  const atNs = board?.clock ? hostNs(board.clock, firing.ticks) : 0;
   const offsets = rig.boards
-    .filter((setup) => setup.name !== firingBoard)
+    .filter((setup) => setup.name !== firing.board)
     .map((setup) => {
-      const own = board?.clock?.offsetStandardUncertaintyNs ?? 0;
-      const other = state.boards[setup.name]?.clock?.offsetStandardUncertaintyNs ?? 0;
+      const clock = boardOf(state, setup.name)?.clock;
+      // Of both clocks at the firing, not when they were last compared.
+      const other = clock ? hostNsStandardUncertainty(clock, clock.referenceTicks + (atNs - clock.referenceNs) / clock.nsPerTick) : 0;
       return [setup.name, Math.hypot(own, other) / 1e9] as const;
     });
   return {
     rateStandardUncertainty: board?.clock?.rateStandardUncertainty ?? (claim ? claim.standardUncertainty / claim.value : 0),
-    tickS: nsPerTick(board, rig, firingBoard) / 1e9,
+    tickS: nsPerTick(board, rig, firing.board) / 1e9,
     offsetStandardUncertaintyS: Object.fromEntries(offsets),
-    firingBoard,
+    firingBoard: firing.board,
   };
 }
 
@@ -230,7 +244,7 @@ function shotAir(latched: LatchedState, air: AirEstimates): ShotAir {
 function flagsOf(of: {
   readonly state: PipelineState;
   readonly rig: Rig;
-  readonly open: OpenShot;
+  readonly record: ShotRecord;
   readonly firedAtNs: number;
   readonly latched: LatchedState;
   readonly air: AirEstimates;
@@ -239,13 +253,14 @@ function flagsOf(of: {
   readonly pairs: readonly PairVelocity[];
   readonly shotEdges: readonly ShotEdge[];
 }): readonly ShotFlag[] {
-  const { state, rig, open, latched, screening, reduction, pairs } = of;
+  const { state, rig, record, latched, screening, reduction, pairs } = of;
   const { passages } = screening;
-  const board = state.boards[open.board];
+  const { firing, openedAtNs, edgesLostBefore } = record;
+  const board = boardOf(state, firing.board);
   const { airTemperatureK, airPressurePa, airHumidity, reservoirPressurePa, barrelPressurePa } = latched;
   const has = (role: string) => rig.channels.some((channel) => channel.role === role);
   const candidates: readonly (readonly [boolean, ShotFlag])[] = [
-    [rig.trigger !== undefined && open.firedBy !== 'trigger', 'no-trigger'],
+    [rig.trigger !== undefined && firing.by !== 'trigger', 'no-trigger'],
     [reduction === undefined, 'no-velocity'],
     [reduction !== undefined && passages.length + screening.rejectedGates.length < rig.gates.length, 'gate-missed'],
     [reduction !== undefined && pairs.length < 2, 'single-pair'],
@@ -264,8 +279,8 @@ function flagsOf(of: {
     [has('barrelPressure') && barrelPressurePa === undefined, 'barrel-missing'],
     [(barrelPressurePa?.ageS ?? 0) > PRESSURE_STALE_S, 'barrel-stale'],
     [(board?.clock?.exchangesUsed ?? 0) < EXCHANGES_MIN, 'clock-not-fitted'],
-    [(board?.edgesLost ?? 0) > open.edgesLostBefore, 'edges-lost-on-board'],
-    [open.openedAtNs - of.firedAtNs > LATE_NS, 'fetched-late'],
+    [edgesLost(state) > edgesLostBefore, 'edges-lost-on-board'],
+    [openedAtNs - of.firedAtNs > LATE_NS, 'fetched-late'],
   ];
   return candidates.flatMap(([applies, flag]) => (applies ? [flag] : []));
 }

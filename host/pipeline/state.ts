@@ -1,9 +1,10 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { ChannelRole, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { ChannelRole, PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
+import type { LatchedState } from './latch.ts';
 import type { SequenceState } from './sequence.ts';
 
 export interface BoardState {
@@ -14,6 +15,9 @@ export interface BoardState {
   readonly clockHistory: ClockHistory;
   readonly clock: ClockFit | undefined;
   readonly openedAtNs: SessionNs;
+  /** The port is open, as far as its link knows. */
+  readonly isLinked: boolean;
+  readonly heardAtNs: SessionNs;
   readonly linesReceived: number;
   readonly faults: Readonly<Partial<Record<WireFaultCode, number>>>;
   readonly lastFault: WireFault | undefined;
@@ -30,33 +34,49 @@ export interface BoardState {
 /** An edge with the board's own time; host time follows from the clock fit of the moment. */
 export interface BoardEdge {
   readonly board: string;
+  /** Of the board's start that the ticks count from. */
+  readonly bootId: number;
   readonly input: number;
   readonly active: boolean;
   readonly ticks: number;
   readonly arrivedAtNs: SessionNs;
 }
 
-export interface OpenShot {
-  readonly number: number;
-  readonly firedBy: 'trigger' | 'first edge' | 'blow-down';
+/** The moment that a shot is timed from. */
+export interface Firing {
+  readonly by: 'trigger' | 'first edge' | 'blow-down';
   readonly board: string;
-  readonly firedTicks: number;
-  readonly openedAtNs: SessionNs;
+  readonly bootId: number;
+  readonly ticks: number;
+}
+
+export interface ShotRecord {
+  readonly number: number;
+  readonly firing: Firing;
   readonly edges: readonly BoardEdge[];
+  readonly openedAtNs: SessionNs;
   /** When something that belongs to it last arrived. */
   readonly touchedAtNs: SessionNs;
+  /** An edge that comes later still opens it again, under its number. */
+  readonly isOpen: boolean;
   readonly measured: boolean;
-  /** The board had lost this many edges when it opened. */
+  /** The boards had lost this many edges when it opened. */
   readonly edgesLostBefore: number;
+  /** Pressures, air and traces as they were when it was first closed: by a later opening the samples may be gone. */
+  readonly kept: KeptSurroundings | undefined;
+}
+
+export interface KeptSurroundings {
+  readonly latched: LatchedState;
+  readonly traces: readonly PressureTrace[];
 }
 
 export interface ShotsState {
-  readonly open: OpenShot | undefined;
-  readonly closedCount: number;
-  /** Edges that came since the last shot and opened none: a hand in a beam, or a board whose clock is not fitted yet. */
+  /** The last few, oldest first. */
+  readonly records: readonly ShotRecord[];
+  readonly count: number;
+  /** Edges that belong to no shot yet, in the order of arrival. */
   readonly waiting: readonly BoardEdge[];
-  /** Firing time of the last shot, to tell its after-effects from the next one. */
-  readonly lastFired: { readonly board: string; readonly ticks: number } | undefined;
 }
 
 export interface PipelineState {
@@ -77,5 +97,5 @@ export const INITIAL_STATE: PipelineState = {
   utc: undefined,
   boards: {},
   channels: {},
-  shots: { open: undefined, closedCount: 0, waiting: [], lastFired: undefined },
+  shots: { records: [], count: 0, waiting: [] },
 };

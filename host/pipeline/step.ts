@@ -11,7 +11,7 @@ import { ambientPressurePa } from './latch.ts';
 import { forgetAsking } from './sequence.ts';
 import { finishShots, passShotTime, takeBurst, takeEdge, takeReservoirBlock } from './shots.ts';
 import type { BoardState, PipelineState } from './state.ts';
-import { utcText } from './time.ts';
+import { boardOf, nsPerTick, utcText } from './time.ts';
 
 export type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
@@ -36,6 +36,9 @@ export function step(state: PipelineState, record: PosternRecord): Step {
   }
 }
 
+/** The session ends: a shot that is still open is closed with what there is of it. */
+export const finish = (state: PipelineState, atNs: number): Step => (state.rig ? finishShots(state, state.rig, atNs) : [state, []]);
+
 function takeRig(state: PipelineState, record: RigRecord): Step {
   const { sessionId, softwareVersion, fileName, text } = record.value;
   const loaded = loadRig(text, fileName);
@@ -44,10 +47,12 @@ function takeRig(state: PipelineState, record: RigRecord): Step {
     return [state, [{ type: 'rig-rejected', atNs: record.atNs, problems }]];
   }
   const { rig } = loaded;
-  const boards = Object.fromEntries(rig.boards.map((setup) => [setup.name, state.boards[setup.name] ?? newBoard(setup.name)]));
-  const next = { ...state, sessionId, softwareVersion, rig, boards };
+  // What was fired under the old rig file is reduced under it.
+  const [finished, closing] = finish(state, record.atNs);
+  const boards = Object.fromEntries(rig.boards.map((setup) => [setup.name, boardOf(finished, setup.name) ?? newBoard(setup.name)]));
+  const next = { ...finished, sessionId, softwareVersion, rig, boards };
   const openedAt = utcText(next.utc, record.atNs);
-  return [next, [{ type: 'session', atNs: record.atNs, sessionId, openedAt, softwareVersion, rig: summarise(rig) }]];
+  return [next, [...closing, { type: 'session', atNs: record.atNs, sessionId, openedAt, softwareVersion, rig: summarise(rig) }]];
 }
 
 function takeClock(state: PipelineState, record: ClockRecord): Step {
@@ -57,19 +62,20 @@ function takeClock(state: PipelineState, record: ClockRecord): Step {
 function takeLink(state: PipelineState, record: LinkRecord): Step {
   const { change, path, detail } = record.value;
   const event: PipelineEvent = { type: 'link', atNs: record.atNs, source: record.source, change, path, detail };
-  const board = state.boards[record.source];
-  if (!board || change !== 'opened') return [state, [event]];
-  const open = { ...board, openedAtNs: record.atNs, sequence: forgetAsking(board.sequence) };
+  const board = boardOf(state, record.source);
+  if (!board || change === 'opening') return [state, [event]];
+  if (change !== 'opened') return [withBoard(state, { ...board, isLinked: false }), [event]];
+  const open = { ...board, isLinked: true, openedAtNs: record.atNs, sequence: forgetAsking(board.sequence) };
   return [withBoard(state, open), [event]];
 }
 
 function takeBoardLine(state: PipelineState, record: LineRecord): Step {
   const setup = state.rig?.boards.find((board) => board.name === record.source);
-  const board = state.boards[record.source];
+  const board = boardOf(state, record.source);
   if (!state.rig || !setup || !board) return [state, []];
   const outcome = takeLine(board, setup, record);
   // A restart begins the board's ticks anew: what was timed by the old ones is finished while they still mean something.
-  const [finished, closing] = outcome.restarted ? finishShots(state, state.rig, record.atNs) : [state, []];
+  const [finished, closing] = outcome.restarted ? finishShots(state, state.rig, record.atNs, record.source) : [state, []];
   const [heard, events] = hearMessage(withBoard(finished, outcome.state), state.rig, record, outcome);
   const [passed, later] = passTime(heard, record.atNs);
   return [passed, [...closing, ...outcome.events, ...events, ...later]];
@@ -80,7 +86,8 @@ function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome
   const fresh = outcome.restarted ? withoutSamplesOf(state, rig, record.source) : state;
   if (message?.kind === 'EDGE') {
     const { input, active, ticks } = message;
-    return takeEdge(fresh, rig, { board: record.source, input, active, ticks, arrivedAtNs: record.atNs });
+    const bootId = boardOf(fresh, record.source)?.sequence.bootId ?? 0;
+    return takeEdge(fresh, rig, { board: record.source, bootId, input, active, ticks, arrivedAtNs: record.atNs });
   }
   if (message?.kind === 'DATA') return takeData(fresh, rig, record, message);
   return [fresh, []];
@@ -91,7 +98,7 @@ function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: D
   if (!channel) return [state, []];
   const { role } = channel;
   const kept = { ...state, channels: { ...state.channels, [role]: keepBlock(state.channels[role] ?? NO_SAMPLES, message) } };
-  const clock = kept.boards[record.source]?.clock;
+  const clock = boardOf(kept, record.source)?.clock;
   const offset = channel.reference === 'gauge' ? ambientPressurePa(kept, rig, record.atNs) : 0;
   const valuesSi = message.counts.map((count) => calibrate(channel, count) + offset);
   const samples: readonly PipelineEvent[] = clock
@@ -110,7 +117,10 @@ function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: D
   if (message.stream === 'burst') return [takeBurst(kept, record.atNs), samples];
   if (role !== 'reservoirPressure') return [kept, samples];
   const { ticks, periodTicks } = message;
-  const block = { board: record.source, ticks, periodTicks, pressuresPa: valuesSi, arrivedAtNs: record.atNs };
+  const board = boardOf(kept, record.source);
+  const periodS = (periodTicks * nsPerTick(board, rig, record.source)) / 1e9;
+  const bootId = board?.sequence.bootId ?? 0;
+  const block = { board: record.source, bootId, ticks, periodTicks, periodS, pressuresPa: valuesSi, arrivedAtNs: record.atNs };
   const [next, events] = takeReservoirBlock(kept, rig, block);
   return [next, [...samples, ...events]];
 }

@@ -3,22 +3,22 @@ import type { ChannelRole, PressureTrace } from '../../protocol/index.ts';
 import { type Channel, calibrate, type Rig } from '../rig/index.ts';
 import type { SampleBlock } from './channel-history.ts';
 import { channelOf } from './latch.ts';
-import type { OpenShot, PipelineState } from './state.ts';
-import { nsPerTick, secondsBetween } from './time.ts';
+import type { Firing, PipelineState } from './state.ts';
+import { boardOf, nsPerTick, secondsBetween } from './time.ts';
 
 const ROLES: readonly ChannelRole[] = ['reservoirPressure', 'barrelPressure'];
 const SLOW_WINDOW_S = { from: -0.5, to: 1 };
 const BURST_WINDOW_S = { from: -0.1, to: 0.5 };
 
 /** One trace a run of blocks; a gap in the samples starts a new one. */
-export function tracesAround(state: PipelineState, rig: Rig, open: OpenShot, ambientPa: number): readonly PressureTrace[] {
+export function tracesAround(state: PipelineState, rig: Rig, firing: Firing, ambientPa: number): readonly PressureTrace[] {
   return ROLES.flatMap((role) => {
     const channel = channelOf(rig, role);
     const history = state.channels[role];
     if (!channel || !history) return [];
     return [
-      ...joined(state, rig, open, channel, history.slow, SLOW_WINDOW_S, ambientPa),
-      ...joined(state, rig, open, channel, history.burst, BURST_WINDOW_S, ambientPa),
+      ...joined(state, rig, firing, channel, history.slow, SLOW_WINDOW_S, ambientPa),
+      ...joined(state, rig, firing, channel, history.burst, BURST_WINDOW_S, ambientPa),
     ];
   });
 }
@@ -26,18 +26,17 @@ export function tracesAround(state: PipelineState, rig: Rig, open: OpenShot, amb
 function joined(
   state: PipelineState,
   rig: Rig,
-  open: OpenShot,
+  firing: Firing,
   channel: Channel,
   blocks: readonly SampleBlock[],
   window: { readonly from: number; readonly to: number },
   ambientPa: number,
 ): readonly PressureTrace[] {
-  const tickS = nsPerTick(state.boards[channel.board], rig, channel.board) / 1e9;
-  const fired = { board: open.board, ticks: open.firedTicks };
+  const tickS = nsPerTick(boardOf(state, channel.board), rig, channel.board) / 1e9;
   const offsetPa = channel.reference === 'gauge' ? ambientPa : 0;
   const traces: { stream: 'slow' | 'burst'; fromS: number; periodS: number; endS: number; valuesPa: number[] }[] = [];
   for (const block of blocks) {
-    const fromS = secondsBetween(state, rig, fired, { board: channel.board, ticks: block.ticks });
+    const fromS = secondsBetween(state, rig, firing, { board: channel.board, ticks: block.ticks });
     const periodS = block.periodTicks * tickS;
     const endS = fromS + periodS * block.counts.length;
     if (endS < window.from || fromS > window.to || !Number.isFinite(fromS)) continue;

@@ -1,0 +1,180 @@
+/**
+ * Shots whose every error is drawn from what the rig file claims, straight into the reduction: no board, no samples, so
+ * that tens of thousands are affordable. Flight and beams are the simulated world's own code.
+ */
+import { blast, chatter, filmFragments, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
+import { fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
+import { occlude } from '../../firmware-sim/world/gates.ts';
+import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
+import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
+import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
+import { expectedDecayPerM, FlightModel } from '../../host/pipeline/flight-model.ts';
+import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
+import { findPassages, type TimedEdge } from '../../host/pipeline/occlusions.ts';
+import { type Reduction, reduceFit } from '../../host/pipeline/reduction.ts';
+import { type Screening, screen } from '../../host/pipeline/screening.ts';
+import type { Gate, Rig } from '../../host/rig/index.ts';
+import type { Latched } from '../../protocol/index.ts';
+
+export interface ClaimedShot {
+  readonly reduction: Reduction | undefined;
+  readonly screening: Screening;
+  readonly truth: {
+    readonly muzzleMps: number;
+    readonly targetMps: number;
+    readonly mach: number;
+    readonly dragAt: (mach: number) => number;
+  };
+}
+
+export interface ClaimedShotOptions {
+  readonly seed: number;
+  /** Errors so many times larger than claimed, behind the rig file's back. */
+  readonly inflate?: { readonly positions?: number; readonly jitter?: number };
+  readonly faults?: boolean;
+}
+
+const MUZZLE_MPS = { min: 200, max: 560 };
+const FIRED_TO_MUZZLE_S = 0.02;
+const RATE_U = 2e-6;
+const AIR_U = { temperatureK: 0.2, pressurePa: 60, relativeHumidity: 0.02 };
+const rect = (random: Random, u: number): number => random.between(-1, 1) * u * Math.sqrt(3);
+
+export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot {
+  const random = randomStream(options.seed, 'claimed');
+  const muzzleMps = random.between(MUZZLE_MPS.min, MUZZLE_MPS.max);
+  const { measured, truth: air } = drawAir(random);
+  const windMps = rig.tailwindMps.value + rig.tailwindMps.standardUncertainty * random.normal();
+  const diameterM = rig.projectile.diameterM.value + rig.projectile.diameterM.standardUncertainty * random.normal();
+  const massKg = rig.projectile.massKg.value + rig.projectile.massKg.standardUncertainty * random.normal();
+
+  // The drag that the fit's own prior knowledge allows: scale and slope drawn from it.
+  const { prior } = new FlightModel(rig, measured, 0.95 * muzzleMps);
+  const dragFactor = 1 + prior.scaleStandardUncertainty * random.normal();
+  const dragSlope = { perMach: prior.slopeStandardUncertaintyPerMach * random.normal(), fromMach: prior.machReference };
+  const flight = fly({
+    muzzleVelocityMps: muzzleMps,
+    elevationRad: 0.0004 * random.normal(),
+    diameterM,
+    massKg,
+    dragFactor,
+    dragSlope,
+    densityKgM3: air.densityKgM3,
+    speedOfSoundMps: air.speedOfSoundMps,
+    tailwindMps: windMps,
+    distanceM: rig.targetPositionM.value + 0.2,
+  });
+  const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
+
+  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, rig, random, options, flight, diameterM), muzzleMps, air);
+  const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
+  const found = findPassages(timed, rig.gates, { diameterM: rig.projectile.diameterM.value, decayPerM: expectedDecayPerM(rig, measured) });
+  const end = (index: number | undefined) => (index === undefined ? undefined : { index, timeS: (timed[index] as TimedEdge).timeS });
+  const screening = screen(
+    found.map((passage) => ({
+      gate: rig.gates[passage.gateIndex] as Gate,
+      gateIndex: passage.gateIndex,
+      timeS: passage.timeS,
+      occlusionS: passage.occlusionS,
+      ambiguityS: 0,
+      leading: end(passage.leadingIndex),
+      trailing: end(passage.trailingIndex),
+    })),
+    timed,
+    rig,
+    measured,
+    time,
+  );
+  return {
+    reduction: screening.fit && reduceFit(screening.fit, rig),
+    screening,
+    truth: {
+      muzzleMps,
+      targetMps: flight.at(targetM).speedMps,
+      mach: (muzzleMps - windMps) / air.speedOfSoundMps,
+      dragAt: (mach) => dragFactor * sphereDragCoefficient(mach) + dragSlope.perMach * (mach - dragSlope.fromMach),
+    },
+  };
+}
+
+function flightThrough(
+  gate: Gate,
+  _rig: Rig,
+  random: Random,
+  options: ClaimedShotOptions,
+  flight: ReturnType<typeof fly>,
+  diameterM: number,
+): Occlusion | undefined {
+  const inflate = options.inflate?.positions ?? 1;
+  const beam = {
+    name: gate.name,
+    input: gate.input,
+    positionM: gate.positionM.value + inflate * gate.positionM.standardUncertainty * random.normal(),
+    heightM: -4.9 * (gate.positionM.value / 300) ** 2 + 0.002 * random.normal(),
+    delayS: gate.delayS.standardUncertainty * random.normal(),
+    beamWidthM: 0.001,
+    threshold: 0.5 + 0.03 * random.normal(),
+  };
+  return occlude(beam, flight, FIRED_TO_MUZZLE_S, diameterM);
+}
+
+function drawEdges(
+  rig: Rig,
+  options: ClaimedShotOptions,
+  random: Random,
+  through: (gate: Gate) => Occlusion | undefined,
+  muzzleMps: number,
+  air: { readonly speedOfSoundMps: number },
+): readonly TimedEdge[] {
+  let occlusions: readonly Occlusion[] = rig.gates.flatMap((gate) => through(gate) ?? []);
+  if (options.faults) {
+    const exit = { timeS: FIRED_TO_MUZZLE_S, speedMps: muzzleMps };
+    occlusions = [...chatter(occlusions, random), ...filmFragments(exit, random), ...blast(exit, air.speedOfSoundMps, random)];
+  }
+  const rate = 1 + Math.hypot(RATE_U, 20e-6 / Math.sqrt(3)) * random.normal();
+  const jitter = options.inflate?.jitter ?? 1;
+  const tick = (s: number): number => Math.floor(s * rate * 16e6) / 16e6;
+  const edges = mergeOcclusions(occlusions).flatMap((o): TimedEdge[] => {
+    const gateIndex = rig.gates.findIndex((gate) => gate.input === o.input);
+    const gate = rig.gates[gateIndex] as Gate;
+    return [
+      { gateIndex, active: true, timeS: tick(o.fromS + jitter * gate.jitterS * random.normal()) - gate.delayS.value },
+      { gateIndex, active: false, timeS: tick(o.toS + jitter * gate.jitterS * random.normal()) - gate.delayS.value },
+    ];
+  });
+  return edges.sort((a, b) => a.timeS - b.timeS);
+}
+
+/** True air, and what instruments of the claimed uncertainty make of it. */
+function drawAir(random: Random): {
+  readonly measured: AirEstimates;
+  readonly truth: { readonly speedOfSoundMps: number; readonly densityKgM3: number };
+} {
+  const air = {
+    temperatureK: random.between(277, 299),
+    pressurePa: random.between(94e3, 101e3),
+    relativeHumidity: random.between(0.3, 0.9),
+  };
+  const latched = (value: number, standardUncertainty: number, unit: string): Latched => ({
+    value: value + standardUncertainty * random.normal(),
+    unit,
+    standardUncertainty,
+    ageS: 0,
+    origin: 'measured',
+  });
+  const measured = estimateAir({
+    airTemperatureK: latched(air.temperatureK, AIR_U.temperatureK, 'K'),
+    airPressurePa: latched(air.pressurePa, AIR_U.pressurePa, 'Pa'),
+    airHumidity: latched(air.relativeHumidity, AIR_U.relativeHumidity, '1'),
+    airIsStale: false,
+    reservoirPressurePa: undefined,
+    barrelPressurePa: undefined,
+  });
+  return {
+    measured,
+    truth: {
+      speedOfSoundMps: speedOfSoundMps(air) * (1 + rect(random, speedOfSoundFormula(air).relativeStandardUncertainty)),
+      densityKgM3: moistAirDensityKgM3(air) * (1 + rect(random, densityFormula(air).relativeStandardUncertainty)),
+    },
+  };
+}
