@@ -8,7 +8,7 @@ import {
   speedOfSoundFormula,
   speedOfSoundMps,
 } from '../physics/index.ts';
-import type { LatchedState } from './latch.ts';
+import type { LatchedState } from './latched-state.ts';
 
 export interface AirEstimates {
   readonly speedOfSoundMps: Estimate;

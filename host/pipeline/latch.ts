@@ -3,19 +3,9 @@ import type { ChannelRole, Latched } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
 import { type AssumedAir, type Channel, calibrate, type Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
+import type { LatchedState } from './latched-state.ts';
 import type { PipelineState } from './state.ts';
 import { boardOf } from './time.ts';
-
-export interface LatchedState {
-  readonly airTemperatureK: Latched;
-  readonly airPressurePa: Latched;
-  readonly airHumidity: Latched;
-  /** There is a reading of the air, and it is too old to use. */
-  readonly airIsStale: boolean;
-  /** Absolute; undefined where the channel never spoke, or the rig has none. */
-  readonly reservoirPressurePa: Latched | undefined;
-  readonly barrelPressurePa: Latched | undefined;
-}
 
 /** Pressures: averaged over 100 ms that end 5 ms before the firing signal, when the valve is surely still shut. */
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };

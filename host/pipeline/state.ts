@@ -4,7 +4,7 @@ import type { ChannelRole, PressureTrace, SessionNs, WireFault, WireFaultCode } 
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
-import type { LatchedState } from './latch.ts';
+import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
 
 export interface BoardState {

@@ -1,0 +1,13 @@
+import type { Latched } from '../../protocol/index.ts';
+
+/** The air and the pressures just before a firing. */
+export interface LatchedState {
+  readonly airTemperatureK: Latched;
+  readonly airPressurePa: Latched;
+  readonly airHumidity: Latched;
+  /** There is a reading of the air, and it is too old to use. */
+  readonly airIsStale: boolean;
+  /** Absolute; undefined where the channel never spoke, or the rig has none. */
+  readonly reservoirPressurePa: Latched | undefined;
+  readonly barrelPressurePa: Latched | undefined;
+}
