@@ -1,6 +1,7 @@
 /** Where things lie under `--data DIR`. */
 import { mkdirSync, readdirSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
+import { CommandError, messageOf } from './output.ts';
 
 export interface DataFolder {
   readonly root: string;
@@ -14,7 +15,10 @@ export interface DataFolder {
 
 export const DEFAULT_DATA_DIR = './postern-data';
 
-/** Makes the folders that are missing. */
+/**
+ * Makes the folders that are missing.
+ * @throws CommandError where the system refuses
+ */
 export function openDataFolder(dir: string): DataFolder {
   const root = resolve(dir);
   const folder = {
@@ -24,7 +28,11 @@ export function openDataFolder(dir: string): DataFolder {
     hostFile: join(root, 'host.json'),
     simulated: join(root, 'simulated'),
   };
-  mkdirSync(folder.journals, { recursive: true });
+  try {
+    mkdirSync(folder.journals, { recursive: true });
+  } catch (error) {
+    throw new CommandError(`The data folder ${root} cannot be used: ${messageOf(error)}`, 1, { cause: error });
+  }
   return folder;
 }
 

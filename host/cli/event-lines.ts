@@ -1,31 +1,85 @@
-/** What the terminal says of a running session: the shots, and what the crew must know of the links. */
-import type { PipelineEvent } from '../../protocol/index.ts';
+/** What the terminal says of a running session: the shots, and what the crew must know of boards and links. */
+import type { BoardEvent, ClockEvent, LinkEvent, PipelineEvent } from '../../protocol/index.ts';
+import { formatValue } from '../units/index.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
-export function sayEvent(event: PipelineEvent): void {
-  switch (event.type) {
-    case 'shot':
-      if (event.phase === 'closed') say(shotLine(event.shot));
-      return;
-    case 'link': {
-      if (event.change === 'closed') return;
-      const detail = event.detail === '' ? '' : ` (${event.detail})`;
-      say(`Link ${event.source} ${LINK_WORDS[event.change]} at ${event.path}${detail}`);
-      return;
+/** With fewer the clock's rate is the rig file's claim. */
+const EXCHANGES_FITTED = 2;
+
+export interface Said {
+  readonly text: string;
+  /** Goes to standard error. */
+  readonly isTrouble: boolean;
+}
+
+/** What was said of a board, so that it is said once; boards are as many as the rig file names. */
+interface BoardSaid {
+  readonly boardId?: string;
+  readonly problem?: string;
+  readonly isFitted?: boolean;
+}
+
+export class EventLines {
+  readonly #boards = new Map<string, BoardSaid>();
+  #newestShot = 0;
+
+  /** The lines for one event; most have none. */
+  of(event: PipelineEvent): readonly Said[] {
+    switch (event.type) {
+      case 'shot': {
+        if (event.phase !== 'closed') return [];
+        const again = event.shot.number <= this.#newestShot ? 'Again, with what came late: ' : '';
+        this.#newestShot = Math.max(this.#newestShot, event.shot.number);
+        return [plain(`${again}${shotLine(event.shot)}`)];
+      }
+      case 'link':
+        return linkLines(event);
+      case 'board':
+        return this.#boardLines(event);
+      case 'clock':
+        return this.#clockLines(event);
+      case 'rig-rejected':
+        return event.problems.map(trouble);
+      case 'note':
+        return [plain(`Note: ${event.text}`)];
+      default:
+        return [];
     }
-    case 'board':
-      if (event.restarted) say(`Board ${event.source} has started anew (cause: ${event.resetCause}); its clock is fitted afresh.`);
-      if (event.problem !== '') warn(`Board ${event.source}: ${event.problem}`);
-      return;
-    case 'rig-rejected':
-      for (const problem of event.problems) warn(problem);
-      return;
-    case 'note':
-      say(`Note: ${event.text}`);
-      return;
-    default:
+  }
+
+  #boardLines({ source, boardId, restarted, resetCause, problem }: BoardEvent): readonly Said[] {
+    const said = this.#boards.get(source) ?? {};
+    this.#boards.set(source, { boardId, problem, isFitted: !restarted && (said.isFitted ?? false) });
+    return [
+      ...(restarted ? [plain(`Board ${source} has started anew (cause: ${resetCause}); its clock is fitted afresh.`)] : []),
+      ...(boardId === said.boardId ? [] : [plain(`Board ${source} is ${boardId}`)]),
+      ...(problem === '' || problem === said.problem ? [] : [trouble(`Board ${source}: ${problem}`)]),
+    ];
+  }
+
+  #clockLines({ source, exchanges, offsetStandardUncertaintyS }: ClockEvent): readonly Said[] {
+    const said = this.#boards.get(source) ?? {};
+    if (said.isFitted || exchanges < EXCHANGES_FITTED) return [];
+    this.#boards.set(source, { ...said, isFitted: true });
+    return [plain(`Clock of board ${source} is fitted to this computer's, to ${formatValue(offsetStandardUncertaintyS, 'time', 'SI')}`)];
   }
 }
 
-const LINK_WORDS = { opening: 'is looked for', opened: 'is open', lost: 'is LOST', closed: 'is closed' } as const;
+/** Says them on the terminal. */
+export function eventSayer(): (event: PipelineEvent) => void {
+  const lines = new EventLines();
+  return (event) => {
+    for (const { text, isTrouble } of lines.of(event)) (isTrouble ? warn : say)(text);
+  };
+}
+
+function linkLines({ source, change, path, detail }: LinkEvent): readonly Said[] {
+  if (change === 'closed') return [];
+  return [plain(`Link ${source} ${LINK_WORDS[change]} at ${path}${detail === '' ? '' : ` (${detail})`}`)];
+}
+
+const plain = (text: string): Said => ({ text, isTrouble: false });
+const trouble = (text: string): Said => ({ text, isTrouble: true });
+
+const LINK_WORDS = { opening: 'is looked for', opened: 'is open', lost: 'is LOST' } as const;

@@ -8,6 +8,7 @@ import { GateBoardLink } from '../links/index.ts';
 import { LiveFeed, startServer } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
+import { keepShot } from './keep-shot.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { openRigFile } from './rig-file.ts';
 import { Session } from './session.ts';
@@ -63,13 +64,17 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
     onEvents: (events) => {
       for (const event of events) {
         feed.accept(event);
-        if (event.type === 'shot' && event.phase === 'closed') shots.push(event.shot);
+        if (event.type === 'shot' && event.phase === 'closed') keepShot(shots, event.shot);
         options.onEvent(event);
       }
       store.apply(sessionId, events);
     },
   });
-  const take = (record: PosternRecord): void => session.take(record);
+  let isOver = false;
+  // A link that failed to close may still have something to say; the journal is shut by then.
+  const take = (record: PosternRecord): void => {
+    if (!isOver) session.take(record);
+  };
   const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
@@ -87,10 +92,13 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
     clearInterval(ticking);
     await Promise.all([...links.values()].map((link) => link.close()));
     anchor();
+    isOver = true;
+    session.finish();
     rmSync(folder.hostFile, { force: true });
-    await server.close();
-    await journal.close();
-    await store.close();
+    // Each part is closed whatever becomes of the others; the first trouble is told.
+    const closed = await Promise.allSettled([server.close(), journal.close(), store.close()]);
+    const trouble = closed.find((outcome) => outcome.status === 'rejected');
+    if (trouble) throw new CommandError(`The session could not be closed properly: ${messageOf(trouble.reason)}`);
   };
   return {
     sessionId,

@@ -5,7 +5,7 @@ import { BUDGETS } from './budget-lines.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
-import { CommandError, messageOf, say, warn } from './output.ts';
+import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { run } from './run.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
@@ -81,7 +81,7 @@ program
   .argument('[shot]', 'one shot, by the name that the table gives')
   .option('--session <id>', 'of one session')
   .option('--rig <name>', 'of one rig')
-  .option('--since <time>', 'fired at or after this time (ISO 8601)')
+  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
   .addOption(new Option('--flags <which>', 'with no flag, or with any').choices(['clean', 'flagged']))
   .addOption(new Option('--limit <n>', 'at most').default(200).argParser(whole(1, 10_000)))
   .addOption(jsonOption())
@@ -99,6 +99,7 @@ program
     process.exitCode = await runCheck(rig, say);
   });
 
+outliveOutput();
 program.parseAsync().catch((error: unknown) => {
   warn(messageOf(error));
   process.exitCode = error instanceof CommandError ? error.exitCode : 1;

@@ -19,6 +19,21 @@ export const warn = (line: string): void => {
   process.stderr.write(`${line}\n`);
 };
 
+/**
+ * Whoever reads the output may go away (`| head`), and the disk below it may be full: neither may end a measurement.
+ * A closed pipe is no failure; what could not be written otherwise is told once and gives exit code 1.
+ */
+export function outliveOutput(): void {
+  let isTold = false;
+  process.stderr.on('error', () => undefined);
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE' || isTold) return;
+    isTold = true;
+    process.exitCode = 1;
+    warn(`Standard output cannot be written: ${error.message}`);
+  });
+}
+
 /** `--json` alone writes to standard output, `--json FILE` to the file. */
 export function writeJson(target: string | true, value: unknown): void {
   const text = `${JSON.stringify(value, undefined, 2)}\n`;

@@ -1,16 +1,20 @@
 /** `postern replay JOURNAL`: the same pipeline over a recorded session. */
 import { basename } from 'node:path';
-import type { PipelineEvent, PosternRecord, Shot } from '../../protocol/index.ts';
+import { setTimeout as delay } from 'node:timers/promises';
+import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';
 import { type JournalDamage, readJournal } from '../journal/index.ts';
-import { INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
-import { LiveFeed, startServer } from '../serve/index.ts';
+import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
+import { LiveFeed } from '../serve/index.ts';
+import { closingAll } from './close-stack.ts';
+import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
 import { sayEvent } from './event-lines.ts';
+import { keepShot } from './keep-shot.ts';
 import { onPortTaken, PAGES_DIR } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
-import { untilStopped } from './until-stopped.ts';
+import { StopSignal } from './stop-signal.ts';
 
 export interface ReplayOptions {
   /** Times real time; `max` as fast as it goes, with no page. */
@@ -26,23 +30,26 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
   const rigText = options.rig === undefined ? undefined : (await openRigFile(options.rig)).text;
   const fold = new Replay(rigText);
   const quiet = options.json === true;
+  const sayEvent = eventSayer();
   const onEvent = (event: PipelineEvent): void => {
     if (!quiet) sayEvent(event);
   };
   if (options.pace === 'max') {
     for (const record of recordsOf(journal)) fold.take(record, onEvent);
+    fold.finish(onEvent);
   } else {
     await paced(journal, options.pace, options.port, fold, onEvent);
   }
   if (fold.sessionId === '') throw new CommandError(`${journal} holds no session: no rig file was found in it.`);
-  if (options.json !== undefined) writeJson(options.json, sessionJson(fold.sessionId, fold.shots));
-  if (!quiet) say(`Session ${fold.sessionId}, shots: ${fold.shots.length}.`);
+  if (options.json !== undefined) writeJson(options.json, sessionJson(fold.sessionId, fold.shots.all));
+  if (!quiet) say(`Session ${fold.sessionId}, shots: ${fold.shots.all.length}.`);
 }
 
 class Replay {
-  readonly shots: Shot[] = [];
+  readonly shots = new ClosedShots();
   readonly #rigText: string | undefined;
   #state: PipelineState = INITIAL_STATE;
+  #newestNs = 0;
 
   constructor(rigText: string | undefined) {
     this.#rigText = rigText;
@@ -53,10 +60,19 @@ class Replay {
   }
 
   take(record: PosternRecord, onEvent: (event: PipelineEvent) => void): void {
-    const [state, events] = step(this.#state, this.#underCorrectedRig(record));
+    this.#newestNs = Math.max(this.#newestNs, record.atNs);
+    this.#tell(step(this.#state, this.#underCorrectedRig(record)), onEvent);
+  }
+
+  /** The journal's end, whole or torn: as a live session ends. */
+  finish(onEvent: (event: PipelineEvent) => void): void {
+    this.#tell(finish(this.#state, this.#newestNs), onEvent);
+  }
+
+  #tell([state, events]: Step, onEvent: (event: PipelineEvent) => void): void {
     this.#state = state;
     for (const event of events) {
-      if (event.type === 'shot' && event.phase === 'closed') this.shots.push(event.shot);
+      this.shots.take(event);
       onEvent(event);
     }
   }
@@ -67,27 +83,30 @@ class Replay {
   }
 }
 
-async function paced(journal: string, pace: number, port: number, fold: Replay, onEvent: (event: PipelineEvent) => void): Promise<void> {
-  const feed = new LiveFeed({ mode: 'replay' });
-  const server = await startServer({ feed, port, pagesDir: PAGES_DIR, onPortTaken });
-  say(`Replaying ${basename(journal)} at ${pace} times real time: watch it at ${server.url}. Ctrl-C ends it.`);
-  const startedMs = performance.now();
-  let stopped = false;
-  const play = async (): Promise<void> => {
+/** Stopped before the journal's end, it leaves a shot open whose numbers were still to come. */
+function paced(journal: string, pace: number, port: number, fold: Replay, onEvent: (event: PipelineEvent) => void): Promise<void> {
+  return closingAll(async (parts) => {
+    const stop = new StopSignal();
+    parts.add(() => stop.close());
+    const feed = new LiveFeed({ mode: 'replay' });
+    const server = await servePages({ feed, port, pagesDir: PAGES_DIR });
+    parts.add(() => server.close());
+    say(`Replaying ${basename(journal)} at ${pace} times real time: watch it at ${server.url}. Ctrl-C ends it.`);
+    const stopping = new AbortController();
+    void stop.asked.then(() => stopping.abort());
+    const startedMs = performance.now();
+    const shown = (event: PipelineEvent): void => {
+      feed.accept(event);
+      onEvent(event);
+    };
     for (const record of recordsOf(journal)) {
       const waitMs = record.atNs / 1e6 / pace - (performance.now() - startedMs);
       // Timers are no finer than a millisecond; what is due within one goes out with it.
-      if (waitMs > 1) await new Promise((resolve) => setTimeout(resolve, waitMs));
-      if (stopped) return;
-      fold.take(record, (event) => {
-        feed.accept(event);
-        onEvent(event);
-      });
+      if (waitMs > 1) await delay(waitMs, undefined, { signal: stopping.signal }).catch(() => undefined);
+      if (stopping.signal.aborted) return;
+      fold.take(record, shown);
     }
-  };
-  await untilStopped(play(), async () => {
-    stopped = true;
-    await server.close();
+    fold.finish(shown);
   });
 }
 

@@ -1,21 +1,28 @@
 /** `postern run RIG.yaml`: live with the boards that the rig file names. */
+import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
-import { sayEvent } from './event-lines.ts';
+import { eventSayer } from './event-lines.ts';
 import { openLiveSession } from './live-session.ts';
 import { say } from './output.ts';
-
-import { forever, untilStopped } from './until-stopped.ts';
+import { StopSignal } from './stop-signal.ts';
 
 export async function run(rigFile: string, options: { readonly data: string; readonly port: number }): Promise<void> {
-  const session = await openLiveSession({
-    rigFile,
-    folder: openDataFolder(options.data),
-    port: options.port,
-    onEvent: sayEvent,
+  const session = await closingAll(async (parts) => {
+    const stop = new StopSignal();
+    parts.add(() => stop.close());
+    const opened = await openLiveSession({
+      rigFile,
+      folder: openDataFolder(options.data),
+      port: options.port,
+      onEvent: eventSayer(),
+    });
+    parts.add(() => opened.close());
+    stop.lastWords = () => opened.lastWords();
+    say(`Session ${opened.sessionId}: watch it at ${opened.url}`);
+    say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
+    opened.start();
+    await stop.asked;
+    return opened;
   });
-  say(`Session ${session.sessionId}: watch it at ${session.url}`);
-  say(`Journal ${session.journal}. Ctrl-C ends the session.`);
-  session.start();
-  await untilStopped(forever(), () => session.close());
   say(`Session ${session.sessionId} closed, shots: ${session.shots.length}.`);
 }

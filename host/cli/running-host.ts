@@ -9,9 +9,12 @@ const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string(
 /** The most that a host lists at once. */
 const HOST_LIMIT_MAX = 1000;
 
-/** @returns undefined where no host has left its address, or it does not answer */
-export const shotsOfRunningHost = (folder: DataFolder, limit: number): Promise<readonly Shot[] | undefined> =>
-  askRunningHost(folder, `/api/shots?limit=${Math.min(limit, HOST_LIMIT_MAX)}`);
+/**
+ * The newest shots, as many as a host lists.
+ * @returns undefined where no host has left its address, or it does not answer
+ */
+export const shotsOfRunningHost = (folder: DataFolder): Promise<readonly Shot[] | undefined> =>
+  askRunningHost(folder, `/api/shots?limit=${HOST_LIMIT_MAX}`);
 
 export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);

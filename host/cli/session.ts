@@ -3,7 +3,7 @@
  * record is in the journal before anything that follows from it leaves the process.
  */
 import type { HostMessage, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
+import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
 
 export interface SessionPorts {
   readonly journal: {
@@ -18,6 +18,7 @@ export interface SessionPorts {
 export class Session {
   readonly #ports: SessionPorts;
   #state: PipelineState = INITIAL_STATE;
+  #newestNs = 0;
 
   constructor(ports: SessionPorts) {
     this.#ports = ports;
@@ -29,7 +30,16 @@ export class Session {
 
   take(record: PosternRecord): void {
     this.#ports.journal.append(record);
-    const [state, events] = step(this.#state, record);
+    this.#newestNs = record.atNs;
+    this.#tell(step(this.#state, record));
+  }
+
+  /** The session ends: a shot that is still open is closed, as of the newest record, so that a replay says the same. */
+  finish(): void {
+    this.#tell(finish(this.#state, this.#newestNs));
+  }
+
+  #tell([state, events]: Step): void {
     this.#state = state;
     if (events.length === 0) return;
     for (const event of events) {

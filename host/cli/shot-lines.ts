@@ -31,6 +31,12 @@ export const shotTable = (shots: readonly Shot[]): readonly string[] =>
     shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot))),
   );
 
+/** What to make of the flags of a table, where it shows any. */
+export const flagLines = (shots: readonly Shot[]): readonly string[] =>
+  shots.some((shot) => shot.flags.length > 0)
+    ? ['', 'A flag means: read this before you trust the shot. docs/shot.md says what each one means; a shot with none had everything.']
+    : [];
+
 /** RFC 4180, one shot a line, SI, units in the header. */
 export function shotCsv(shots: readonly Shot[]): readonly string[] {
   const number = (value: number | undefined): string => (value === undefined ? '' : String(value));

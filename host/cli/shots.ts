@@ -7,7 +7,8 @@ import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
 import { CommandError, say, writeJson } from './output.ts';
 import { shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotJson } from './shot-json.ts';
-import { shotCsv, shotTable } from './shot-lines.ts';
+import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
+import { sinceUtc } from './since.ts';
 
 export interface ShotsOptions {
   readonly data: string;
@@ -22,20 +23,25 @@ export interface ShotsOptions {
   readonly of: string;
 }
 
-export async function listShots(shotId: string | undefined, options: ShotsOptions): Promise<void> {
+export async function listShots(shotId: string | undefined, given: ShotsOptions): Promise<void> {
+  const options = given.since === undefined ? given : { ...given, since: sinceUtc(given.since) };
   if (options.budget) return showBudget(shotId, options);
   if (shotId !== undefined) return showShot(shotId, options);
   const shots = await find(openDataFolder(options.data), options);
   if (options.json !== undefined) return writeJson(options.json, { shots: shots.map(shotJson) });
-  const lines = options.csv ? shotCsv(shots) : shotTable(shots);
-  for (const line of lines) say(line);
+  sayShots(shots, options);
   if (shots.length === 0 && !options.csv) say(`No shots in ${options.data} yet that match.`);
 }
 
 async function showShot(shotId: string, options: ShotsOptions): Promise<void> {
   const shot = await findOne(shotId, options);
   if (options.json !== undefined) return writeJson(options.json, { shots: [shotJson(shot)] });
-  for (const line of options.csv ? shotCsv([shot]) : shotTable([shot])) say(line);
+  sayShots([shot], options);
+}
+
+function sayShots(shots: readonly Shot[], options: ShotsOptions): void {
+  const lines = options.csv ? shotCsv(shots) : [...shotTable(shots), ...flagLines(shots)];
+  for (const line of lines) say(line);
 }
 
 async function showBudget(shotId: string | undefined, options: ShotsOptions): Promise<void> {
@@ -75,7 +81,8 @@ function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[
   return fromStore<readonly Shot[]>(
     folder,
     (store) => store.shots(query),
-    async () => (await shotsOfRunningHost(folder, options.limit))?.filter((shot) => matches(shot, options)),
+    // The host chooses by number alone: of all that it lists, those that match.
+    async () => (await shotsOfRunningHost(folder))?.filter((shot) => matches(shot, options)).slice(0, options.limit),
     [],
   );
 }

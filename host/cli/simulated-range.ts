@@ -2,10 +2,12 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
 import { fileURLToPath } from 'node:url';
-import { CommandError } from './output.ts';
+import { CommandError, messageOf } from './output.ts';
 
 const PROGRAM = fileURLToPath(new URL('../../firmware-sim/main.ts', import.meta.url));
 const READY_MS_MAX = 20_000;
+const ANNOTATED_MS_MAX = 10_000;
+const STOPPED_MS_MAX = 5_000;
 
 export interface SimulatedRangeOptions {
   readonly wiresDir: string;
@@ -16,6 +18,12 @@ export interface SimulatedRangeOptions {
   readonly faults: readonly string[];
 }
 
+/** The program that is started; tests put one in its place that never answers. */
+export interface RangeProgram {
+  readonly path: string;
+  readonly readyMsMax: number;
+}
+
 export class SimulatedRange {
   readonly #child: ChildProcess;
   #stopping = false;
@@ -24,36 +32,68 @@ export class SimulatedRange {
     this.#child = child;
   }
 
-  /** Resolves when the board's port is there. */
-  static async start(options: SimulatedRangeOptions, onLost: () => void): Promise<SimulatedRange> {
+  /**
+   * Resolves when the board's port is there. Where that fails no process is left behind.
+   * @throws CommandError with exit code 2 where the range refuses its arguments, else 1
+   */
+  static async start(
+    options: SimulatedRangeOptions,
+    onLost: () => void,
+    program: RangeProgram = { path: PROGRAM, readyMsMax: READY_MS_MAX },
+  ): Promise<SimulatedRange> {
     const { wiresDir, truthFile, seed, pace, shots, faults } = options;
     const args = ['--wires', wiresDir, '--truth', truthFile, '--seed', String(seed), '--pace', pace];
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
-    const child = fork(PROGRAM, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    const child = fork(program.path, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
     const range = new SimulatedRange(child);
-    await range.#answer('ready', READY_MS_MAX);
+    try {
+      await range.#answer('ready', program.readyMsMax);
+    } catch (error) {
+      await range.#kill();
+      throw error;
+    }
+    child.on('error', () => undefined);
     child.on('exit', () => {
       if (!range.#stopping) onLost();
     });
+    if (range.#hasEnded) onLost();
     return range;
   }
 
   /** Has the range add its truth to a result file. */
   async annotate(file: string): Promise<void> {
-    const answered = this.#answer('annotated', 10_000);
-    this.#child.send({ type: 'annotate', file });
+    if (!this.#child.connected) throw new CommandError(`The simulated range has ended: its truth is not in ${file}.`);
+    const answered = this.#answer('annotated', ANNOTATED_MS_MAX);
+    this.#send({ type: 'annotate', file });
     await answered;
   }
 
   async stop(): Promise<void> {
     this.#stopping = true;
-    if (this.#child.exitCode !== null || this.#child.signalCode !== null) return;
+    if (this.#hasEnded) return;
     const ended = once(this.#child, 'exit');
-    if (this.#child.connected) this.#child.send({ type: 'stop' });
-    const killer = setTimeout(() => this.#child.kill('SIGKILL'), 5_000);
+    this.#send({ type: 'stop' });
+    const killer = setTimeout(() => this.#child.kill('SIGKILL'), STOPPED_MS_MAX);
     await ended;
     clearTimeout(killer);
+  }
+
+  get #hasEnded(): boolean {
+    return this.#child.exitCode !== null || this.#child.signalCode !== null;
+  }
+
+  async #kill(): Promise<void> {
+    // Without a pid it never began.
+    if (this.#hasEnded || this.#child.pid === undefined) return;
+    const ended = once(this.#child, 'exit');
+    this.#child.kill('SIGKILL');
+    await ended;
+  }
+
+  /** A range that can no longer be told is about to exit, and whoever waits for its answer hears of that. */
+  #send(message: object): void {
+    if (this.#child.connected) this.#child.send(message, () => undefined);
   }
 
   async #answer(type: string, timeoutMs: number): Promise<void> {
@@ -62,6 +102,7 @@ export class SimulatedRange {
         clearTimeout(timer);
         this.#child.off('message', onMessage);
         this.#child.off('exit', onExit);
+        this.#child.off('error', onError);
         if (error) reject(error);
         else resolve();
       };
@@ -70,13 +111,15 @@ export class SimulatedRange {
         if (said.type === type) settle();
         if (said.type === 'problem') settle(new CommandError(said.message ?? 'The simulated range reports a problem.', 2));
       };
-      const onExit = () => settle(new CommandError('The simulated range ended before it was ready; what it said stands above.'));
+      const onExit = () => settle(new CommandError('The simulated range ended before it answered; what it said stands above.'));
+      const onError = (error: Error) => settle(new CommandError(`The simulated range cannot be run: ${messageOf(error)}`));
       const timer = setTimeout(
         () => settle(new CommandError(`The simulated range did not answer within ${timeoutMs / 1000} s.`)),
         timeoutMs,
       );
       this.#child.on('message', onMessage);
       this.#child.on('exit', onExit);
+      this.#child.on('error', onError);
     });
   }
 }

@@ -1,6 +1,6 @@
 /** Shots under conditions that a range day brings: instruments missing, a trigger that was never wired, a hand in a beam. */
 import { describe, expect, test } from 'vitest';
-import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
+import { finish, INITIAL_STATE, step } from '../../host/pipeline/index.ts';
 import { type BoardMessage, encodeMessage, type PipelineEvent, type PosternRecord, type Shot } from '../../protocol/index.ts';
 import { HERON_YAML, runVirtualRange } from '../support/virtual-range.ts';
 
@@ -184,4 +184,35 @@ test('another board on the cable than the rig file names is told', () => {
   hand.say({ ...hello(3), boardId: 'SOME-OTHER' } as BoardMessage);
   const board = hand.events.findLast((event) => event.type === 'board');
   expect(board?.type === 'board' ? board.problem : '').toMatch(/SOME-OTHER.*CS-GB-01/);
+});
+
+test('a session that ends in the middle of a shot closes it with what there is', () => {
+  const run = runVirtualRange({ seed: SEED, shots: 1 });
+  const measured = run.events.find((event) => event.type === 'shot' && event.phase === 'measured');
+  let state = INITIAL_STATE;
+  for (const record of run.records.filter((candidate) => candidate.atNs <= (measured?.atNs ?? 0))) [state] = step(state, record);
+  const [, events] = finish(state, measured?.atNs ?? 0);
+  const closed = events.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot] : []));
+  expect(closed).toHaveLength(1);
+  expect(closed[0]?.muzzleVelocityMps?.value).toBeCloseTo(run.shots[0]?.muzzleVelocityMps?.value ?? 0, 1);
+});
+
+test('the wire goes out in the middle of a flight: the shot is whole once its edges are fetched, under its own number', () => {
+  const undisturbed = runVirtualRange({ seed: SEED, shots: 1 });
+  const firedS = undisturbed.truth[0]?.firedAtS ?? 0;
+  const run = runVirtualRange({ seed: SEED, shots: 1, unplugged: { fromS: firedS + 0.01, toS: firedS + 2.5 } });
+  const last = run.shots.at(-1);
+  expect(new Set(run.shots.map((shot) => shot.id)).size).toBe(1);
+  expect(last?.passages).toHaveLength(4);
+  expect(last?.muzzleVelocityMps?.value).toBeCloseTo(undisturbed.shots[0]?.muzzleVelocityMps?.value ?? 0, 1);
+});
+
+test('an air sensor with its wire off is not believed, and does not end the session', () => {
+  const broken = HERON_YAML.replace(
+    '[[0, 60 kPa absolute], [65535, 120 kPa absolute]]',
+    '[[0, -90 kPa absolute], [65535, -30 kPa absolute]]',
+  );
+  const { shot } = onlyShot(broken);
+  expect(shot.flags).toContain('air-assumed');
+  expect(shot.muzzleVelocityMps).toBeDefined();
 });

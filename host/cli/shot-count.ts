@@ -1,0 +1,54 @@
+import { CommandError } from './output.ts';
+
+/** A cycle at a watchable pace takes half a minute. */
+export const SHOT_MS_MAX = 120_000;
+
+/** Waits for so many closed shots. Its timer runs from `start` to `close`. */
+export class ShotCount {
+  /** Rejects when no shot comes for a long time, or on `fail`. */
+  readonly reached: Promise<void>;
+  readonly #wanted: number;
+  /** Numbers, since a late edge closes a shot again. */
+  readonly #closed = new Set<number>();
+  #resolve: () => void = () => undefined;
+  #reject: (error: Error) => void = () => undefined;
+  #timer: NodeJS.Timeout | undefined;
+
+  constructor(wanted: number) {
+    this.#wanted = wanted;
+    this.reached = new Promise((resolve, reject) => {
+      this.#resolve = resolve;
+      this.#reject = reject;
+    });
+    // Whoever awaits it may come later than the failure, or never.
+    this.reached.catch(() => undefined);
+  }
+
+  get missing(): number {
+    return Math.max(0, this.#wanted - this.#closed.size);
+  }
+
+  start(): void {
+    clearTimeout(this.#timer);
+    const error = new CommandError(`No shot came for ${SHOT_MS_MAX / 1000} s; the demo gives up.`);
+    this.#timer = setTimeout(() => this.#reject(error), SHOT_MS_MAX);
+  }
+
+  count(number: number): void {
+    if (this.missing === 0) return;
+    this.#closed.add(number);
+    if (this.missing === 0) {
+      this.close();
+      this.#resolve();
+    } else if (this.#timer !== undefined) this.start();
+  }
+
+  fail(error: Error): void {
+    this.#reject(error);
+  }
+
+  close(): void {
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
+  }
+}
