@@ -208,10 +208,8 @@ test('the wire goes out in the middle of a flight: the shot is whole once its ed
 });
 
 test('an air sensor with its wire off is not believed, and does not end the session', () => {
-  const broken = HERON_YAML.replace(
-    '[[0, 60 kPa absolute], [65535, 120 kPa absolute]]',
-    '[[0, -90 kPa absolute], [65535, -30 kPa absolute]]',
-  );
+  const broken = HERON_YAML.replace('[[0, -40 °C], [65535, 60 °C]]', '[[0, 150 °C], [65535, 250 °C]]');
+  expect(broken).not.toBe(HERON_YAML);
   const { shot } = onlyShot(broken);
   expect(shot.flags).toContain('air-assumed');
   expect(shot.muzzleVelocityMps).toBeDefined();
