@@ -23,8 +23,9 @@ export type FromRange =
 /** Firings kept to be matched with results; the truth file has them all. */
 const FIRED_KEPT_MAX = 10_000;
 
+/** A parent that is gone cannot be told; that it is gone is heard by `disconnect`. */
 const tell = (message: FromRange): void => {
-  if (process.connected) process.send?.(message);
+  if (process.connected) process.send?.(message, () => undefined);
 };
 
 async function main(): Promise<void> {
@@ -71,6 +72,8 @@ async function main(): Promise<void> {
   process.on('SIGINT', () => {
     if (process.send === undefined) void stop();
   });
+  // A parent that died while this was starting: its `disconnect` came before anyone listened.
+  if (process.send !== undefined && !process.connected) return stop();
   if (process.send === undefined) process.stdout.write(`the board's port is ${linkPath}\n`);
   tell({ type: 'ready', path: linkPath });
 }

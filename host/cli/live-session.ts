@@ -1,21 +1,21 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync, writeFileSync } from 'node:fs';
 import { basename, dirname, isAbsolute, relative, resolve } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
-import { type JournalProblem, JournalWriter } from '../journal/index.ts';
+import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { GateBoardLink } from '../links/index.ts';
-import { LiveFeed, startServer } from '../serve/index.ts';
+import { LiveFeed } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
+import { CloseStack } from './close-stack.ts';
+import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
-import { keepShot } from './keep-shot.ts';
 import { CommandError, messageOf, warn } from './output.ts';
+import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
 import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
-export const PAGES_DIR = fileURLToPath(new URL('../../dashboards/dist', import.meta.url));
 /** How often session time is tied to UTC; also what makes time pass while every board is silent. */
 const CLOCK_EVERY_MS = 500;
 
@@ -24,6 +24,8 @@ export interface LiveSessionOptions {
   readonly folder: DataFolder;
   readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
+  /** Another way to make the journal: tests put a failing disk below it. */
+  readonly createJournal?: (path: string, head: JournalHead, ports: JournalWriterPorts) => JournalWriter;
 }
 
 export interface LiveSession {
@@ -34,29 +36,53 @@ export interface LiveSession {
   start(): void;
   /** Closed shots, oldest first. */
   readonly shots: readonly Shot[];
+  /** What is true of the journal should the process end at this moment. */
+  lastWords(): string;
+  /**
+   * Closes the links, the shot that is still open, and then every part, whatever the others do.
+   * @throws (rejects) what failed first
+   */
   close(): Promise<void>;
 }
 
 /** @throws CommandError with exit code 2 where the rig file does not hold, 1 where a port or the disk refuses */
 export async function openLiveSession(options: LiveSessionOptions): Promise<LiveSession> {
+  const parts = new CloseStack();
+  try {
+    return await open(options, parts);
+  } catch (error) {
+    throw await parts.closeAfter(error);
+  }
+}
+
+async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
   const { rigFile, folder } = options;
   const { text, rig } = await openRigFile(rigFile);
   const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
+  parts.add(() => store.close());
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
-  const server = await startServer({ feed, store, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs(), onPortTaken }).catch(
-    async (error: unknown) => {
-      await store.close();
-      throw new CommandError(`The page cannot be served: ${messageOf(error)}`);
-    },
-  );
+  const server = await servePages({ feed, store, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  parts.add(() => server.close());
 
-  const sessionId = newSessionId(folder, utcUs / 1000);
+  const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
+  const hostText = JSON.stringify({ pid: process.pid, url: server.url, sessionId });
+  refusing(`${folder.hostFile} cannot be written`, () => writeFileSync(folder.hostFile, hostText));
+  parts.add(() => rmSync(folder.hostFile, { force: true }));
+
   const path = journalPath(folder, sessionId);
+  let journalTrouble = '';
+  const onProblem = (problem: JournalProblem): void => {
+    journalTrouble = problem.message;
+    warn(journalSentence(problem));
+  };
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
-  const journal = JournalWriter.create(path, head, { onProblem: (problem) => warn(journalSentence(problem)) });
-  const shots: Shot[] = [];
+  const { createJournal = JournalWriter.create } = options;
+  const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
+  parts.add(() => closeJournal(journal, shortPath(path)));
+
+  const shots = new ClosedShots();
   const links = new Map<string, GateBoardLink>();
   const session = new Session({
     journal,
@@ -64,58 +90,66 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
     onEvents: (events) => {
       for (const event of events) {
         feed.accept(event);
-        if (event.type === 'shot' && event.phase === 'closed') keepShot(shots, event.shot);
+        shots.take(event);
         options.onEvent(event);
       }
       store.apply(sessionId, events);
     },
   });
-  let isOver = false;
-  // A link that failed to close may still have something to say; the journal is shut by then.
-  const take = (record: PosternRecord): void => {
-    if (!isOver) session.take(record);
-  };
+  const take = (record: PosternRecord): void => session.take(record);
   const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
   const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
   take({ kind: 'rig', source: 'host', atNs: 0, value });
+  parts.add(() => {
+    anchor();
+    session.finish();
+  });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
+  parts.add(() => clearInterval(ticking));
   for (const board of rig.boards) {
     const setup = { name: board.name, path: shortPath(resolve(dirname(rigFile), board.path)), baudRate: board.baudRate };
-    links.set(board.name, new GateBoardLink(setup, { clock, onRecord: take }));
+    const link = new GateBoardLink(setup, { clock, onRecord: take });
+    links.set(board.name, link);
+    parts.add(() => link.close());
   }
-  writeFileSync(folder.hostFile, JSON.stringify({ pid: process.pid, url: server.url, sessionId }));
-
-  let closing: Promise<void> | undefined;
-  const close = async (): Promise<void> => {
-    clearInterval(ticking);
-    await Promise.all([...links.values()].map((link) => link.close()));
-    anchor();
-    isOver = true;
-    session.finish();
-    rmSync(folder.hostFile, { force: true });
-    // Each part is closed whatever becomes of the others; the first trouble is told.
-    const closed = await Promise.allSettled([server.close(), journal.close(), store.close()]);
-    const trouble = closed.find((outcome) => outcome.status === 'rejected');
-    if (trouble) throw new CommandError(`The session could not be closed properly: ${messageOf(trouble.reason)}`);
-  };
   return {
     sessionId,
     journal: shortPath(path),
     url: server.url,
-    shots,
+    get shots() {
+      return shots.all;
+    },
     start: () => {
       for (const link of links.values()) link.start();
     },
-    close: () => {
-      closing ??= close();
-      return closing;
-    },
+    lastWords: () =>
+      journalTrouble === ''
+        ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
+        : `Stopped at once; the disk had not taken all of the journal (${journalTrouble}). postern replay says what it holds.`,
+    close: () => parts.close(),
   };
 }
 
-export const onPortTaken = (port: number): void => warn(`Port ${port} is taken; trying the next.`);
+/** A refusal of the system as a sentence. */
+function refusing<T>(what: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    throw new CommandError(`${what}: ${messageOf(error)}`, 1, { cause: error });
+  }
+}
+
+async function closeJournal(journal: JournalWriter, path: string): Promise<void> {
+  try {
+    await journal.close();
+  } catch (error) {
+    throw new CommandError(`The journal ${path} is not whole (${messageOf(error)}); a replay reads it as after a crash.`, 1, {
+      cause: error,
+    });
+  }
+}
 
 function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
   const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';

@@ -3,7 +3,7 @@
  * record is in the journal before anything that follows from it leaves the process.
  */
 import type { HostMessage, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
+import { finish, INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
 
 export interface SessionPorts {
   readonly journal: {
@@ -19,6 +19,7 @@ export class Session {
   readonly #ports: SessionPorts;
   #state: PipelineState = INITIAL_STATE;
   #newestNs = 0;
+  #isFinished = false;
 
   constructor(ports: SessionPorts) {
     this.#ports = ports;
@@ -28,18 +29,22 @@ export class Session {
     return this.#state;
   }
 
+  /** @throws Error after `finish` (caller's bug) */
   take(record: PosternRecord): void {
+    if (this.#isFinished) throw new Error('a record after the end of the session');
     this.#ports.journal.append(record);
-    this.#newestNs = record.atNs;
+    this.#newestNs = Math.max(this.#newestNs, record.atNs);
     this.#tell(step(this.#state, record));
   }
 
   /** The session ends: a shot that is still open is closed, as of the newest record, so that a replay says the same. */
   finish(): void {
+    if (this.#isFinished) return;
+    this.#isFinished = true;
     this.#tell(finish(this.#state, this.#newestNs));
   }
 
-  #tell([state, events]: Step): void {
+  #tell([state, events]: readonly [PipelineState, readonly PipelineEvent[]]): void {
     this.#state = state;
     if (events.length === 0) return;
     for (const event of events) {
