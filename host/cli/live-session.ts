@@ -96,7 +96,11 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
       store.apply(sessionId, events);
     },
   });
-  const take = (record: PosternRecord): void => session.take(record);
+  let isOver = false;
+  // A link that failed to close may still have something to say; the journal is shut by then.
+  const take = (record: PosternRecord): void => {
+    if (!isOver) session.take(record);
+  };
   const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
@@ -104,6 +108,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   take({ kind: 'rig', source: 'host', atNs: 0, value });
   parts.add(() => {
     anchor();
+    isOver = true;
     session.finish();
   });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);

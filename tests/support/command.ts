@@ -51,6 +51,17 @@ export class RunningCommand {
     }
   }
 
+  get pid(): number {
+    const { pid } = this.#child;
+    if (pid === undefined) throw new Error('the command did not start');
+    return pid;
+  }
+
+  /** As `| head` does. */
+  stopReading(): void {
+    this.#child.stdout.destroy();
+  }
+
   interrupt(): void {
     this.#child.kill('SIGINT');
   }

@@ -1,0 +1,76 @@
+/** What the terminal says of boards and shots: each thing once. */
+import { expect, test } from 'vitest';
+import { EventLines } from '../../host/cli/event-lines.ts';
+import { ShotCount } from '../../host/cli/shot-count.ts';
+import type { BoardEvent, ClockEvent, PipelineEvent } from '../../protocol/index.ts';
+import { fakeShot } from '../support/fake-shot.ts';
+
+const board = (more: Partial<BoardEvent> = {}): BoardEvent => ({
+  type: 'board',
+  atNs: 1e9,
+  source: 'gate-board',
+  boardId: 'CS-GB-01',
+  bootId: 7,
+  resetCause: 'power',
+  tickRateHz: 10e6,
+  restarted: false,
+  problem: '',
+  ...more,
+});
+const clock = (exchanges: number): ClockEvent => ({
+  type: 'clock',
+  atNs: 1.1e9,
+  source: 'gate-board',
+  exchanges,
+  rateErrorPpm: 12,
+  rateStandardUncertaintyPpm: 3,
+  offsetStandardUncertaintyS: 42e-6,
+  roundTripS: 1e-3,
+});
+const told = (events: readonly PipelineEvent[]): readonly string[] => {
+  const lines = new EventLines();
+  return events.flatMap((event) => lines.of(event)).map(({ text, isTrouble }) => `${isTrouble ? '! ' : ''}${text}`);
+};
+
+test('a board and its clock are told once, and again after a restart', () => {
+  const fitted = "Clock of board gate-board is fitted to this computer's, to 0.0420 ms";
+  expect(told([board(), board(), clock(1), clock(2), clock(3), board(), clock(4)])).toEqual(['Board gate-board is CS-GB-01', fitted]);
+  expect(told([board(), clock(2), board({ restarted: true, bootId: 8 }), clock(1), clock(2)])).toEqual([
+    'Board gate-board is CS-GB-01',
+    fitted,
+    'Board gate-board has started anew (cause: power); its clock is fitted afresh.',
+    fitted,
+  ]);
+});
+
+test('a problem of a board is told once, and anew when it is another or comes back', () => {
+  const wrong = board({ boardId: 'CS-GB-02', problem: 'wrong board' });
+  expect(told([wrong, wrong, wrong])).toEqual(['Board gate-board is CS-GB-02', '! Board gate-board: wrong board']);
+  const off = board({ problem: 'wrong rate' });
+  expect(told([off, off, board(), off])).toEqual([
+    'Board gate-board is CS-GB-01',
+    '! Board gate-board: wrong rate',
+    '! Board gate-board: wrong rate',
+  ]);
+});
+
+test('a shot that is closed again is told as such', () => {
+  const shot = (number: number): PipelineEvent => ({ type: 'shot', atNs: 5e9, phase: 'closed', shot: fakeShot({ number }) });
+  const lines = told([shot(1), shot(2), shot(1)]);
+  expect(lines.map((line) => /^(Again, .*: )?Shot \d/.exec(line)?.[0])).toEqual(['Shot 1', 'Shot 2', 'Again, with what came late: Shot 1']);
+});
+
+test('a demo counts shots, not closings, and a range that ends early ends its waiting', async () => {
+  const count = new ShotCount(2);
+  count.start();
+  count.count(1);
+  count.count(1);
+  expect(count.missing).toBe(1);
+  count.count(2);
+  await count.reached;
+  const waiting = new ShotCount(1);
+  waiting.start();
+  waiting.fail(new Error('the range has ended'));
+  await expect(waiting.reached).rejects.toThrow('the range has ended');
+  waiting.close();
+});
