@@ -35,7 +35,11 @@ export function correlatedInputs(
   const freedom = finiteDegreesOfFreedom(set, degreesOfFreedom);
   const factor = cholesky(inputs.length, correlation);
   return inputs.map(({ value, standardUncertainty }, row) => {
-    if (standardUncertainty === 0) return exact(value);
+    if (standardUncertainty === 0) {
+      if (correlation[row]?.some((r, column) => column !== row && r !== 0))
+        throw new RangeError(`input ${set}: an exact one has a correlation`);
+      return exact(value);
+    }
     const terms = inputs.flatMap((source, column): Term[] => {
       const share = factor[row]?.[column] ?? 0;
       // What is left of the source beside the inputs before it, in its own unit.

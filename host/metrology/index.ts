@@ -1,6 +1,27 @@
+export type { Stated } from './agreement.ts';
+export { agreementScore } from './agreement.ts';
 export type { ClockClaim, ClockExchange, ClockFit, ClockHistory } from './clock-fit.ts';
 export { fitClock, hostNs, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from './clock-fit.ts';
-export type { Estimate, Term } from './estimate.ts';
+export type { CorrelatedInput } from './correlated-inputs.ts';
+export { correlatedInputs } from './correlated-inputs.ts';
+export { correlation, covariance } from './covariance.ts';
+export { coverageFactor, effectiveDegreesOfFreedom, expandedUncertainty } from './coverage.ts';
+export type { Distribution } from './distributions.ts';
+export { distributionStandardUncertainty } from './distributions.ts';
+export {
+  arcsineStandardUncertainty,
+  digitStandardUncertainty,
+  rectangularStandardUncertainty,
+  triangularStandardUncertainty,
+} from './divisors.ts';
+export type { Estimate, Known, Term } from './estimate.ts';
 export { combine, derive, exact, input, standardUncertainty } from './estimate.ts';
-export type { Fit, Influence, Parameter } from './least-squares.ts';
+export type { Fit, FitProblem, Influence, Parameter } from './least-squares.ts';
 export { fitLeastSquares } from './least-squares.ts';
+export type { LinearFit, LinearProblem } from './linear-fit.ts';
+export { weightedLinearFit } from './linear-fit.ts';
+export type { MonteCarloOptions, MonteCarloResult } from './monte-carlo.ts';
+export { monteCarlo } from './monte-carlo.ts';
+export type { Mean } from './observations.ts';
+export { meanOf, observedTogether } from './observations.ts';
+export { secondOrderUncertainty } from './second-order.ts';

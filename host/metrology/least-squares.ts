@@ -1,5 +1,15 @@
-import { inverse, Matrix } from 'ml-matrix';
-import { combine, type Estimate, exact, input } from './estimate.ts';
+/**
+ * Weighted non-linear least squares with prior knowledge, and the uncertainty of its parameters traced to named inputs.
+ * Each observation and each piece of prior knowledge is one row, in units of its own uncertainty; see search.ts for the
+ * search, scaled-qr.ts for the linear algebra.
+ */
+import { Matrix } from 'ml-matrix';
+import { at } from './at.ts';
+import { RANK_TOLERANCE } from './damped-move.ts';
+import { combine, type Estimate, input } from './estimate.ts';
+import { jacobianByDifferences } from './jacobian.ts';
+import { scaledQr } from './scaled-qr.ts';
+import { findLeast } from './search.ts';
 
 /** A parameter with what is known of it beforehand; an infinite standard uncertainty is no knowledge. */
 export interface Parameter {
@@ -7,8 +17,8 @@ export interface Parameter {
   readonly unit: string;
   readonly start: number;
   readonly prior: { readonly value: number; readonly standardUncertainty: number };
-  /** For the numerical derivative; small against the parameter's own uncertainty. */
-  readonly step: number;
+  /** For the numerical derivative; small against the parameter's own uncertainty. Absent: taken from the parameter's size. */
+  readonly step?: number;
 }
 
 /** Something uncertain that bears on the predictions: a gate's place, the clock's rate, the air's density. */
@@ -19,8 +29,13 @@ export interface Influence {
 }
 
 export interface Fit {
+  /** Traced to the influences and the prior knowledge, and to nothing else. */
   readonly parameters: readonly Estimate[];
   readonly values: readonly number[];
+  /** As the weights and the prior knowledge have it, in the parameters' units. */
+  readonly covariance: readonly (readonly number[])[];
+  /** k = 1, as the residuals' own scatter has it: the weights only say which observation counts more. NaN with no degrees of freedom. */
+  readonly scatterStandardUncertainties: readonly number[];
   /** Observed minus predicted. */
   readonly residuals: readonly number[];
   /** Weighted sum of squares of the residuals and of the departures from the priors. */
@@ -32,166 +47,87 @@ export interface Fit {
 export interface FitProblem {
   /** Predictions for a parameter vector, as many as observed. */
   readonly predict: (parameters: readonly number[]) => readonly number[];
+  /** Partial derivatives of the predictions, a row a prediction. Absent: by central differences. */
+  readonly jacobian?: (parameters: readonly number[]) => readonly (readonly number[])[];
   readonly observed: readonly number[];
   /** Standard uncertainty that sets each observation's weight, > 0. */
   readonly weightUncertainty: readonly number[];
   readonly parameters: readonly Parameter[];
   /** Everything whose uncertainty is to appear in the budget, at the parameters found. */
   readonly influences: (parameters: readonly number[]) => readonly Influence[];
+  /** Default 100. */
+  readonly iterationsMax?: number;
 }
 
-const ITERATIONS_MAX = 25;
-const HALVINGS_MAX = 13;
-/** A step so short against the parameters' own uncertainties changes nothing that is shown. */
-const SHORT_STEP = 1e-5;
-/** Where no shorter step lowers the cost, a step so short is rounding, a longer one a failure. */
-const ROUNDING_STEP = 1e-3;
+const ITERATIONS_MAX = 100;
 
-/**
- * Weighted non-linear least squares with prior knowledge (Gauss–Newton with step halving), and the uncertainty of
- * its parameters traced to named inputs.
- * @returns undefined where the normal matrix is singular or the search does not settle
- */
+/** @returns undefined where the parameters cannot be told apart or the search does not settle */
 export function fitLeastSquares(problem: FitProblem): Fit | undefined {
-  const weights = problem.weightUncertainty.map((u) => 1 / (u * u));
-  const priorWeights = problem.parameters.map(({ prior }) =>
-    Number.isFinite(prior.standardUncertainty) ? prior.standardUncertainty ** -2 : 0,
-  );
-  const found = search(problem, weights, priorWeights);
+  const { observed, parameters } = problem;
+  const rows = rowsOf(problem);
+  const start = parameters.map((p) => p.start);
+  const found = findLeast(rows, start, problem.iterationsMax ?? ITERATIONS_MAX);
   if (!found) return undefined;
-  const { values, residuals, cost, iterations } = found;
-  const jacobian = jacobianAt(problem.predict, values, problem.parameters);
-  const covariance = tryInverse(normalMatrix(jacobian, weights, priorWeights));
-  if (!covariance) return undefined;
+  const { values, cost, iterations } = found;
+  const gains = scaledQr(rows.slope(values), RANK_TOLERANCE)?.gains();
+  if (!gains) return undefined;
+  const covariance = gains.mmul(gains.transpose()).to2DArray();
+  const degreesOfFreedom = observed.length + rows.known.length - values.length;
+  const scatter = degreesOfFreedom > 0 ? Math.sqrt(cost / degreesOfFreedom) : Number.NaN;
   return {
-    parameters: traced(problem, values, { jacobian, covariance, weights, priorWeights }),
+    parameters: traced(problem, rows, values, gains),
     values,
-    residuals,
+    covariance,
+    scatterStandardUncertainties: covariance.map((row, j) => scatter * Math.sqrt(at(row, j))),
+    residuals: problem.predict(values).map((predicted, i) => at(observed, i) - predicted),
     chiSquared: cost,
-    degreesOfFreedom: problem.observed.length + priorWeights.filter((w) => w > 0).length - values.length,
+    degreesOfFreedom,
     iterations,
   };
 }
 
-interface Place {
-  readonly values: readonly number[];
-  readonly residuals: readonly number[];
-  readonly cost: number;
+interface Rows {
+  /** Indices of the parameters that something is known of beforehand; their rows follow the observations'. */
+  readonly known: readonly number[];
+  readonly misfit: (values: readonly number[]) => readonly number[];
+  readonly slope: (values: readonly number[]) => Matrix;
 }
 
-function search(
-  problem: FitProblem,
-  weights: readonly number[],
-  priorWeights: readonly number[],
-): (Place & { readonly iterations: number }) | undefined {
-  const { parameters } = problem;
-  const placeAt = (values: readonly number[]): Place => {
-    const residuals = problem.predict(values).map((predicted, i) => at(problem.observed, i) - predicted);
-    const misfit = residuals.reduce((sum, r, i) => sum + at(weights, i) * r * r, 0);
-    const departure = parameters.reduce((sum, p, j) => sum + at(priorWeights, j) * (at(values, j) - p.prior.value) ** 2, 0);
-    return { values, residuals, cost: misfit + departure };
+/** Observations, then prior knowledge, each in units of its own uncertainty. */
+function rowsOf({ predict, jacobian, observed, weightUncertainty, parameters }: FitProblem): Rows {
+  const known = parameters.flatMap(({ prior }, j) => (Number.isFinite(prior.standardUncertainty) ? [j] : []));
+  const steps = parameters.map((p) => p.step);
+  const scales = parameters.map(
+    (p) => Math.abs(p.start) || (Number.isFinite(p.prior.standardUncertainty) ? p.prior.standardUncertainty : 1),
+  );
+  return {
+    known,
+    misfit: (values) => [
+      ...predict(values).map((predicted, i) => (at(observed, i) - predicted) / at(weightUncertainty, i)),
+      ...known.map((j) => (at(parameters, j).prior.value - at(values, j)) / at(parameters, j).prior.standardUncertainty),
+    ],
+    slope: (values) => {
+      const derivatives = jacobian ? new Matrix(jacobian(values)) : jacobianByDifferences(predict, values, steps, scales);
+      const all = Matrix.zeros(observed.length + known.length, parameters.length);
+      all.setSubMatrix(derivatives, 0, 0);
+      for (const [i, u] of weightUncertainty.entries()) all.mulRow(i, 1 / u);
+      for (const [k, j] of known.entries()) all.set(observed.length + k, j, 1 / at(parameters, j).prior.standardUncertainty);
+      return all;
+    },
   };
-  let place = placeAt(parameters.map((p) => p.start));
-  for (let iterations = 1; iterations <= ITERATIONS_MAX; iterations++) {
-    const jacobian = jacobianAt(problem.predict, place.values, parameters);
-    const covariance = tryInverse(normalMatrix(jacobian, weights, priorWeights));
-    if (!covariance || !Number.isFinite(place.cost)) return undefined;
-    const gradient = parameters.map(
-      ({ prior }, j) =>
-        place.residuals.reduce((sum, r, i) => sum + jacobian.get(i, j) * at(weights, i) * r, 0) +
-        at(priorWeights, j) * (prior.value - at(place.values, j)),
-    );
-    const move = covariance.mmul(Matrix.columnVector(gradient)).to1DArray();
-    // In units of the parameters' own uncertainty.
-    const length = Math.sqrt(
-      Math.max(
-        0,
-        move.reduce((sum, m, j) => sum + m * at(gradient, j), 0),
-      ),
-    );
-    const next = stepDown(place, move, placeAt);
-    if (!next) return length < ROUNDING_STEP ? { ...place, iterations } : undefined;
-    place = next;
-    if (length < SHORT_STEP) return { ...place, iterations };
-  }
-  return undefined;
-}
-
-/** The move, halved until it does not raise the cost; undefined where none does. */
-function stepDown(from: Place, move: readonly number[], placeAt: (values: readonly number[]) => Place): Place | undefined {
-  for (let halvings = 0; halvings <= HALVINGS_MAX; halvings++) {
-    const next = placeAt(from.values.map((value, j) => value + at(move, j) / 2 ** halvings));
-    if (next.cost <= from.cost * (1 + 1e-12) + 1e-12) return next;
-  }
-  return undefined;
-}
-
-interface Linearised {
-  readonly jacobian: Matrix;
-  readonly covariance: Matrix;
-  readonly weights: readonly number[];
-  readonly priorWeights: readonly number[];
 }
 
 /** Each parameter as an estimate: what the influences and the prior knowledge do to it, to first order. */
-function traced(problem: FitProblem, values: readonly number[], linear: Linearised): readonly Estimate[] {
+function traced(problem: FitProblem, { known }: Rows, values: readonly number[], gains: Matrix): readonly Estimate[] {
+  const { observed, weightUncertainty, parameters } = problem;
   const influences = problem.influences(values);
   return values.map((value, j) => {
-    const gains = problem.observed.map((_, i) => gainAt(linear.covariance, linear.jacobian, linear.weights, j, i));
-    const parts = influences.map(({ of, effect }) => ({ of, partial: gains.reduce((sum, gain, i) => sum + gain * at(effect, i), 0) }));
-    const priors = problem.parameters.map((p, l) => ({
-      of: at(linear.priorWeights, l) > 0 ? input(p.name, p.unit, p.prior) : exact(0),
-      partial: linear.covariance.get(j, l) * at(linear.priorWeights, l),
-    }));
+    const gain = observed.map((_, i) => gains.get(j, i) / at(weightUncertainty, i));
+    const parts = influences.map(({ of, effect }) => ({ of, partial: gain.reduce((sum, g, i) => sum + g * at(effect, i), 0) }));
+    const priors = known.map((l, k) => {
+      const { name, unit, prior } = at(parameters, l);
+      return { of: input(name, unit, prior), partial: gains.get(j, observed.length + k) / prior.standardUncertainty };
+    });
     return combine(value, [...parts, ...priors]);
   });
-}
-
-/** Element (j, i) of (JᵀWJ + prior)⁻¹JᵀW: what parameter j does when observation i moves. */
-function gainAt(covariance: Matrix, jacobian: Matrix, weights: readonly number[], j: number, i: number): number {
-  let sum = 0;
-  for (let l = 0; l < covariance.columns; l++) sum += covariance.get(j, l) * jacobian.get(i, l);
-  return sum * at(weights, i);
-}
-
-function jacobianAt(
-  predict: (p: readonly number[]) => readonly number[],
-  values: readonly number[],
-  parameters: readonly Parameter[],
-): Matrix {
-  const columns = parameters.map((parameter, j) => {
-    const moved = (by: number) => predict(values.map((value, l) => (l === j ? value + by : value)));
-    const up = moved(parameter.step);
-    const down = moved(-parameter.step);
-    return up.map((u, i) => (u - at(down, i)) / (2 * parameter.step));
-  });
-  return new Matrix(columns).transpose();
-}
-
-function normalMatrix(jacobian: Matrix, weights: readonly number[], priorWeights: readonly number[]): Matrix {
-  const weighted = jacobian.clone();
-  for (let i = 0; i < weighted.rows; i++) weighted.mulRow(i, at(weights, i));
-  return jacobian
-    .transpose()
-    .mmul(weighted)
-    .add(Matrix.diag([...priorWeights]));
-}
-
-/** Scaled to a unit diagonal first: times in ns and velocities in m/s differ by many powers of ten. */
-function tryInverse(normal: Matrix): Matrix | undefined {
-  const scale = normal.diagonal().map((d) => (d > 0 ? 1 / Math.sqrt(d) : Number.NaN));
-  if (scale.some((s) => !Number.isFinite(s))) return undefined;
-  const scaled = normal.clone().mulColumnVector(scale).mulRowVector(scale);
-  try {
-    const inverted = inverse(scaled).mulColumnVector(scale).mulRowVector(scale);
-    return inverted.to1DArray().every(Number.isFinite) ? inverted : undefined;
-  } catch {
-    return undefined;
-  }
-}
-
-function at(values: readonly number[], index: number): number {
-  const value = values[index];
-  if (value === undefined) throw new RangeError(`index ${index} of ${values.length}`);
-  return value;
 }
