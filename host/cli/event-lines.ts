@@ -1,6 +1,5 @@
 /** What the terminal says of a running session: the shots, and what the crew must know of boards and links. */
 import type { BoardEvent, ClockEvent, LinkEvent, PipelineEvent } from '../../protocol/index.ts';
-import { formatValue } from '../units/index.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
@@ -58,11 +57,11 @@ export class EventLines {
     ];
   }
 
-  #clockLines({ source, exchanges, offsetStandardUncertaintyS }: ClockEvent): readonly Said[] {
+  #clockLines({ source, exchanges }: ClockEvent): readonly Said[] {
     const said = this.#boards.get(source) ?? {};
     if (said.isFitted || exchanges < EXCHANGES_FITTED) return [];
     this.#boards.set(source, { ...said, isFitted: true });
-    return [plain(`Clock of board ${source} is fitted to this computer's, to ${formatValue(offsetStandardUncertaintyS, 'time', 'SI')}`)];
+    return [plain(`Clock of board ${source} is fitted to this computer's; each further exchange refines it`)];
   }
 }
 

@@ -33,7 +33,7 @@ const told = (events: readonly PipelineEvent[]): readonly string[] => {
 };
 
 test('a board and its clock are told once, and again after a restart', () => {
-  const fitted = "Clock of board gate-board is fitted to this computer's, to 0.0420 ms";
+  const fitted = "Clock of board gate-board is fitted to this computer's; each further exchange refines it";
   expect(told([board(), board(), clock(1), clock(2), clock(3), board(), clock(4)])).toEqual(['Board gate-board is CS-GB-01', fitted]);
   expect(told([board(), clock(2), board({ restarted: true, bootId: 8 }), clock(1), clock(2)])).toEqual([
     'Board gate-board is CS-GB-01',

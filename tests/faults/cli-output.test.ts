@@ -1,7 +1,8 @@
 /** Whoever reads a command's output may go away, and what is asked may be nonsense. */
 
-import { spawnSync } from 'node:child_process';
-import { copyFileSync, existsSync, mkdirSync, openSync, readdirSync, readFileSync } from 'node:fs';
+import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
+import { copyFileSync, existsSync, mkdirSync, openSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
@@ -70,6 +71,41 @@ test('run: Ctrl-C ends it by itself, without a board, with the journal closed', 
   const ended = await run.finished();
   expect(ended).toMatchObject({ exitCode: 0, stdout: expect.stringMatching(/closed, shots: 0\.\n$/) });
   expect(lastBytesOfJournal()).toBe(MCAP_END);
+});
+
+test('a second Ctrl-C ends a command that does not end, with what is true at that moment', { timeout: 30_000 }, async () => {
+  const program = join(scratch.path, 'stuck.mts');
+  writeFileSync(
+    program,
+    `import { StopSignal } from ${JSON.stringify(join(ROOT, 'host', 'cli', 'stop-signal.ts'))};
+     const stop = new StopSignal();
+     setInterval(() => undefined, 1000);
+     console.log('ready');
+     stop.asked.then(() => {
+       stop.lastWords = () => 'half of it is on the disk';
+       console.log('asked');
+     });`,
+  );
+  const child = spawn(process.execPath, ['--import', 'tsx', program], { cwd: ROOT, stdio: ['ignore', 'pipe', 'pipe'] });
+  let trouble = '';
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    trouble += text;
+  });
+  const said: string[] = [];
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    // Once after each of its two lines.
+    for (const line of text.trim().split('\n')) {
+      said.push(line);
+      child.kill('SIGINT');
+    }
+  });
+  try {
+    expect(await once(child, 'close')).toEqual([130, null]);
+    expect(said).toEqual(['ready', 'asked']);
+    expect(trouble).toBe('half of it is on the disk\n');
+  } finally {
+    child.kill('SIGKILL');
+  }
 });
 
 describe('shots --since', () => {
