@@ -3,7 +3,8 @@
  * It speaks the wire of docs/protocol.md. Bytes in, bytes out; time and inputs are handed to it, so a run repeats to the byte.
  *
  * A frame gets its number as it goes out (or is dropped), so numbers on the line rise, and a gap is always a loss.
- * Order on the line: answers to PING, then edges, identity, heartbeat and what is asked for again, samples last.
+ * Order on the line: answers to PING, then identity, edges, edges asked for again, heartbeat, what else is asked for
+ * again, samples last. Only at a start identity comes before all.
  */
 import { type BoardMessage, decodeHostLine, encodeMessage, type HostMessage, WIRE } from '../../protocol/index.ts';
 import type { InputEdge } from '../world/gates.ts';
@@ -11,7 +12,7 @@ import { randomStream } from '../world/random.ts';
 import { type BoardClock, createBoardClock, drawClockError } from './board-clock.ts';
 import { createHeldFrames, type HeldFrames } from './held-frames.ts';
 import { createLineReader, type LineReader } from './line-reader.ts';
-import { createResendQueue } from './resend-queue.ts';
+import { createResendQueue, type ResendAnswer } from './resend-queue.ts';
 import { BURST, createSlowSampler, type ReadCounts, readBurst, SLOW_PLANS, type SlowSampler } from './samplers.ts';
 
 /** Bytes and the range time at which the last of them has left, or arrives. */
@@ -48,7 +49,7 @@ export interface GateBoard {
 export const BOARD = {
   /** Edges waiting, sent and not acknowledged. A newer one is not kept: edgesLost. */
   edgesMax: 64,
-  /** Other frames kept for being asked for again; the oldest makes room. */
+  /** Other frames kept for being asked for again; the oldest that no waiting RESEND has asked for makes room. */
   othersMax: 1024,
   /** Sample blocks waiting for the line. The oldest is numbered, held and not sent. */
   samplesWaitingMax: 64,
@@ -115,7 +116,9 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
   /** Gives the frame its number, keeps it, and returns its line. */
   const number = (message: BoardMessage): string => {
     const line = encodeMessage(message, seq);
-    boot.held.hold(seq, line, message.kind === 'EDGE');
+    if (message.kind === 'EDGE') boot.held.holdEdge(seq, line);
+    // A GONE is not kept: asked for, it is answered by another, and it must not cost the room of a frame that says more.
+    else if (message.kind !== 'GONE') boot.held.holdOther(seq, line, resends.isWanted);
     seq += 1;
     return line;
   };
@@ -143,8 +146,9 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
 
   /** The next line to go out at this moment, or undefined where nothing waits. */
   const nextLine = (): string | undefined => {
+    const isStart = seq === 0;
     const [ping] = pings;
-    if (ping) {
+    if (ping && !isStart) {
       pings = pings.slice(1);
       return number({ kind: 'STAMP', token: ping.token, ticksReceived: ping.ticksReceived, ticksSent: boot.clock.ticksAt(nowS) });
     }
@@ -157,12 +161,14 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       edgesWaiting = edgesWaiting.slice(1);
       return number(edge);
     }
+    const edgeAgain = lineOf(resends.nextEdge(boot.held));
+    if (edgeAgain !== undefined) return edgeAgain;
     if (beatWaiting) {
       beatWaiting = false;
       return number(beat());
     }
-    const again = nextResend();
-    if (again !== undefined) return again;
+    const otherAgain = lineOf(resends.nextOther(boot.held));
+    if (otherAgain !== undefined) return otherAgain;
     const [block] = samplesWaiting;
     if (!block) return undefined;
     samplesWaiting = samplesWaiting.slice(1);
@@ -192,10 +198,8 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
     hostLinesBad,
   });
 
-  const nextResend = (): string | undefined => {
-    const answer = resends.next(boot.held);
-    return typeof answer === 'object' ? number({ kind: 'GONE', ...answer }) : answer;
-  };
+  const lineOf = (answer: ResendAnswer | undefined): string | undefined =>
+    typeof answer === 'object' ? number({ kind: 'GONE', ...answer }) : answer;
 
   const act = (message: HostMessage, timeS: number): boolean => {
     switch (message.kind) {
@@ -213,7 +217,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       case 'RESEND': {
         if (message.bootId !== boot.bootId) return true;
         if (message.toSeq < message.fromSeq || message.toSeq - message.fromSeq >= WIRE.resendFramesMax) return false;
-        resends.add(message.fromSeq, Math.min(message.toSeq, seq - 1));
+        resends.add({ fromSeq: message.fromSeq, toSeq: Math.min(message.toSeq, seq - 1) }, boot.held);
         return true;
       }
     }
