@@ -367,6 +367,11 @@ test('a trigger brings the burst: 20 kHz of both pressures from 10 ms before to 
     expect(Math.abs((blocks[0]?.counts[0] ?? 0) - channel * 1000 - 1.49 * 20_000)).toBeLessThan(3);
     expect((blocks[3]?.counts[50] ?? 0) - (blocks[0]?.counts[0] ?? 0)).toBeCloseTo(350, -1);
   }
+  // Channels by turns, and the slow stream without a hole.
+  expect(burst.map(({ channel }) => channel)).toEqual(burst.map((_, i) => i % 2));
+  const slow = of(received, 'DATA').filter(({ stream, channel }) => stream === 'slow' && channel === 0);
+  expect(slow.map(({ ticks }) => ticks)).toEqual(slow.map((_, i) => (slow[0]?.ticks ?? 0) + i * 800_000));
+  expect((slow.at(-1)?.ticks ?? 0) - (trigger?.ticks ?? 0)).toBeGreaterThan(16e6);
   const order = received.map(({ message }) => message);
   expect(order.findIndex((m) => m.kind === 'DATA' && m.stream === 'burst')).toBeGreaterThan(order.findLastIndex((m) => m.kind === 'EDGE'));
 });

@@ -19,9 +19,12 @@ interface Example {
   readonly line: string;
 }
 
+/** A line feed alone. */
+const EMPTY_LINE = 'board | ⏎';
+
 const examples: readonly Example[] = blocks('session')
   .flatMap((block) => block.trimEnd().split('\n'))
-  .filter((row) => !row.startsWith(';'))
+  .filter((row) => !row.startsWith(';') && row !== EMPTY_LINE)
   .map((row) => {
     const [, sender, mark, line] = /^(board|host) +([|~]) (.+)$/.exec(row) ?? [];
     if ((sender !== 'board' && sender !== 'host') || line === undefined) throw new Error(`not a session row: ${row}`);
@@ -77,6 +80,16 @@ describe('example lines', () => {
       const key = `${boot} ${seq}`;
       expect(sent.get(key) ?? line).toBe(line);
       sent.set(key, line as string);
+    }
+  });
+
+  test('in the session each start of the board begins with a line feed, and HELLO is the first frame', () => {
+    const rowsOfSession = (blocks('session').at(-1) as string).split('\n');
+    const starts = rowsOfSession.flatMap((row, i) => (/^board . \w+ 00000000 /.test(row) ? [i] : []));
+    expect(starts.length).toBeGreaterThan(1);
+    for (const i of starts) {
+      expect(rowsOfSession[i]).toMatch(/^board \| HELLO /);
+      expect(rowsOfSession[i - 1]).toBe(EMPTY_LINE);
     }
   });
 
