@@ -4,8 +4,9 @@
  * The matrix is factored (Cholesky) into independent inputs, the only kind an estimate carries: the first is the first
  * quantity itself, each further one is what its quantity varies by besides those before it. So a budget stays a list of
  * independent terms whose shares add up to 1, and propagation needs no covariance matrix. Order the quantities so that
- * the ones to be blamed first come first.
+ * the ones to be blamed first come first; one of which hardly anything new is left is taken later.
  */
+import { at } from './at.ts';
 import { type Estimate, exact, finiteDegreesOfFreedom, type Term } from './estimate.ts';
 
 export interface CorrelatedInput {
@@ -16,8 +17,12 @@ export interface CorrelatedInput {
   readonly standardUncertainty: number;
 }
 
-/** A correlation as printed may miss being possible by its rounding alone; by no more than this. */
-const ROUNDING = 1e-9;
+type Matrix = readonly (readonly number[])[];
+
+/** Of an input's variance: with less left, its turn waits for those with more, lest rounding be magnified. */
+const TURN_MIN = 1e-4;
+/** Of an input's variance: nothing is left, or rounding has taken it below 0. */
+const ROUNDING = 1e-10;
 
 /**
  * @param correlation  symmetric, 1 on the diagonal, a row and a column an input; fully correlated inputs are allowed
@@ -28,64 +33,79 @@ const ROUNDING = 1e-9;
  */
 export function correlatedInputs(
   inputs: readonly CorrelatedInput[],
-  correlation: readonly (readonly number[])[],
+  correlation: Matrix,
   degreesOfFreedom = Number.POSITIVE_INFINITY,
 ): readonly Estimate[] {
   const set = inputs.map((each) => each.name).join(', ');
   const freedom = finiteDegreesOfFreedom(set, degreesOfFreedom);
-  const factor = cholesky(inputs.length, correlation);
+  check(inputs, correlation);
+  const sources = factored(correlation).map(({ index, shares }, turn, all) => {
+    const { name, unit, value, standardUncertainty } = at(inputs, index);
+    const before = all.slice(0, turn).map((earlier) => at(inputs, earlier.index).name);
+    return {
+      input: before.length === 0 ? name : `${name} apart from ${before.join(', ')}`,
+      unit,
+      value,
+      standardUncertainty: at(shares, index) * standardUncertainty,
+      shares,
+    };
+  });
   return inputs.map(({ value, standardUncertainty }, row) => {
-    if (standardUncertainty === 0) {
-      if (correlation[row]?.some((r, column) => column !== row && r !== 0))
-        throw new RangeError(`input ${set}: an exact one has a correlation`);
-      return exact(value);
-    }
-    const terms = inputs.flatMap((source, column): Term[] => {
-      const share = factor[row]?.[column] ?? 0;
-      // What is left of the source beside the inputs before it, in its own unit.
-      const own = (factor[column]?.[column] ?? 0) * source.standardUncertainty;
-      if (share === 0 || own === 0) return [];
-      const before = inputs.slice(0, column).map((each) => each.name);
-      const name = before.length === 0 ? source.name : `${source.name} apart from ${before.join(', ')}`;
-      const sensitivity = (share * standardUncertainty) / own;
-      return [{ input: name, unit: source.unit, value: source.value, standardUncertainty: own, sensitivity, ...freedom, set }];
+    if (standardUncertainty === 0) return exact(value);
+    const terms = sources.flatMap(({ shares, ...source }): Term[] => {
+      const contribution = at(shares, row) * standardUncertainty;
+      if (contribution === 0 || source.standardUncertainty === 0) return [];
+      return [{ ...source, sensitivity: contribution / source.standardUncertainty, ...freedom, set }];
     });
     return { value, terms };
   });
 }
 
-/** Lower triangular, its product with its transpose is the matrix; a column of 0 where nothing new is left. */
-function cholesky(size: number, matrix: readonly (readonly number[])[]): readonly (readonly number[])[] {
-  const at = (i: number, j: number): number => {
-    const value = matrix[i]?.[j];
-    if (value === undefined || !(Math.abs(value) <= 1)) throw new RangeError(`correlation [${i}][${j}] is ${value}, expected −1 to 1`);
-    return value;
-  };
-  const factor: number[][] = [];
-  for (let i = 0; i < size; i++) {
-    const row: number[] = [];
-    if (at(i, i) !== 1) throw new RangeError(`correlation [${i}][${i}] is ${at(i, i)}, expected 1`);
-    for (let j = 0; j < i; j++) {
-      if (at(i, j) !== at(j, i)) throw new RangeError(`correlation [${i}][${j}] ${at(i, j)} differs from [${j}][${i}] ${at(j, i)}`);
-      const above = factor[j] as number[];
-      const rest = at(i, j) - dot(row, above, j);
-      const pivot = above[j] as number;
-      if (pivot === 0 && Math.abs(rest) > Math.sqrt(ROUNDING)) throw impossible(i, j);
-      row.push(pivot === 0 ? 0 : rest / pivot);
-    }
-    const rest = 1 - dot(row, row, i);
-    if (rest < -ROUNDING) throw impossible(i, i);
-    row.push(rest < ROUNDING ? 0 : Math.sqrt(rest));
-    factor.push(row);
+interface Source {
+  /** Of the input that it is named after. */
+  readonly index: number;
+  /** What each input has of it, in its own standard uncertainties. */
+  readonly shares: readonly number[];
+}
+
+/** Cholesky factor by columns, each pivot the first input that has enough left, or else the one that has most. */
+function factored(correlation: Matrix): readonly Source[] {
+  const sources: Source[] = [];
+  let left = correlation;
+  for (const _ of correlation) {
+    const variances = left.map((row, i) => at(row, i));
+    const enough = variances.findIndex((v) => v >= TURN_MIN);
+    const index = enough >= 0 ? enough : variances.indexOf(Math.max(...variances));
+    const pivot = at(variances, index);
+    if (pivot < ROUNDING) break;
+    const column = left.map((row) => at(row, index));
+    const taken = sources.map((source) => source.index);
+    const shares = column.map((c, i) => (taken.includes(i) ? 0 : c / Math.sqrt(pivot)));
+    // What has had its turn has nothing left, to the last bit.
+    const settled = [...taken, index];
+    left = left.map((row, i) => row.map((r, j) => (settled.includes(i) || settled.includes(j) ? 0 : r - at(shares, i) * at(shares, j))));
+    if (left.some((row, i) => at(row, i) < -ROUNDING)) throw impossible();
+    sources.push({ index, shares });
   }
-  return factor;
+  // An input without variance cannot go along with another.
+  if (left.some((row) => row.some((r) => Math.abs(r) > 10 * ROUNDING))) throw impossible();
+  return sources;
 }
 
-function dot(a: readonly number[], b: readonly number[], length: number): number {
-  let sum = 0;
-  for (let k = 0; k < length; k++) sum += (a[k] as number) * (b[k] as number);
-  return sum;
-}
+const impossible = (): RangeError =>
+  new RangeError('correlation matrix: no quantities can be so correlated (it is not positive semi-definite)');
 
-const impossible = (i: number, j: number): RangeError =>
-  new RangeError(`correlation matrix at [${i}][${j}]: no quantities can be so correlated (not positive semi-definite)`);
+function check(inputs: readonly CorrelatedInput[], correlation: Matrix): void {
+  const square = correlation.length === inputs.length && correlation.every((row) => row.length === inputs.length);
+  if (!square) throw new RangeError(`correlation matrix: expected ${inputs.length} rows and columns`);
+  for (const [i, row] of correlation.entries()) {
+    for (const [j, r] of row.entries()) {
+      const place = `correlation [${i}][${j}] is ${r}`;
+      if (!(Math.abs(r) <= 1)) throw new RangeError(`${place}, expected −1 to 1`);
+      if (i === j && r !== 1) throw new RangeError(`${place}, expected 1`);
+      if (r !== correlation[j]?.[i]) throw new RangeError(`${place}, its mirror image ${correlation[j]?.[i]}`);
+      const alone = at(inputs, i).standardUncertainty === 0 || at(inputs, j).standardUncertainty === 0;
+      if (i !== j && r !== 0 && alone) throw new RangeError(`${place}, of an exact input`);
+    }
+  }
+}

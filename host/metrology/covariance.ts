@@ -15,7 +15,11 @@ export function covariance(a: Estimate, b: Estimate): number {
 
 /** Correlation coefficient, −1 to 1; 0 where either estimate is exact. Source: JCGM 100:2008, 5.2.2, eq. (14) */
 export function correlation(a: Estimate, b: Estimate): number {
-  const scale = standardUncertainty(a) * standardUncertainty(b);
+  return correlationCoefficient(covariance(a, b), standardUncertainty(a) * standardUncertainty(b));
+}
+
+/** @param scale  product of the two standard uncertainties, ≥ 0 */
+export function correlationCoefficient(covariance: number, scale: number): number {
   // Rounding must not carry it past 1.
-  return scale === 0 ? 0 : Math.min(1, Math.max(-1, covariance(a, b) / scale));
+  return scale === 0 ? 0 : Math.min(1, Math.max(-1, covariance / scale));
 }

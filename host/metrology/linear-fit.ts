@@ -1,6 +1,7 @@
 /** Weighted linear least squares (JCGM 100:2008, H.3, is the case of a straight line). */
 import { Matrix } from 'ml-matrix';
 import { at } from './at.ts';
+import { correlationCoefficient } from './covariance.ts';
 import { dotTwice } from './dot-twice.ts';
 import { type ScaledQr, scaledQr } from './scaled-qr.ts';
 
@@ -20,7 +21,7 @@ export interface LinearFit {
   readonly correlation: readonly (readonly number[])[];
   /** Observed minus fitted. */
   readonly residuals: readonly number[];
-  /** In the observations' unit or, where uncertainties were given, relative to them: 1 is then what was claimed. */
+  /** In the observations' unit or, where uncertainties were given, relative to them: 1 is then what was claimed. 0 with no observation left over. */
   readonly residualStandardDeviation: number;
   /** Observations less parameters. */
   readonly degreesOfFreedom: number;
@@ -43,7 +44,9 @@ export function weightedLinearFit({ design, observed, standardUncertainties }: L
   checkLengths(design, observed, standardUncertainties);
   const degreesOfFreedom = observed.length - columns;
   if (columns === 0 || degreesOfFreedom < 0 || (degreesOfFreedom === 0 && !standardUncertainties)) return undefined;
-  const roots = observed.map((_, i) => 1 / (standardUncertainties?.[i] ?? 1));
+  // Relative to the first, so that equal uncertainties leave the design exactly as given.
+  const unit = standardUncertainties?.[0] ?? 1;
+  const roots = observed.map((_, i) => unit / (standardUncertainties?.[i] ?? unit));
   const rows = design.map((row, i) => row.map((element) => element * at(roots, i)));
   const weighted = observed.map((y, i) => y * at(roots, i));
   const qr = scaledQr(new Matrix(rows), RANK_TOLERANCE);
@@ -54,16 +57,16 @@ export function weightedLinearFit({ design, observed, standardUncertainties }: L
   const scatter = degreesOfFreedom === 0 ? 0 : Math.sqrt(squares / degreesOfFreedom);
   const covariance = gains
     .mmul(gains.transpose())
-    .mul(standardUncertainties ? 1 : scatter ** 2)
+    .mul((standardUncertainties ? unit : scatter) ** 2)
     .to2DArray();
   const u = covariance.map((row, j) => Math.sqrt(at(row, j)));
   return {
     values,
     standardUncertainties: u,
     covariance,
-    correlation: covariance.map((row, i) => row.map((c, j) => (i === j ? 1 : correlationFrom(c, at(u, i) * at(u, j))))),
+    correlation: covariance.map((row, i) => row.map((c, j) => (i === j ? 1 : correlationCoefficient(c, at(u, i) * at(u, j))))),
     residuals: residuals.map((r, i) => r / at(roots, i)),
-    residualStandardDeviation: scatter,
+    residualStandardDeviation: scatter / unit,
     degreesOfFreedom,
     rSquared: 1 - squares / scatterOf(weighted, roots, hasIntercept(design)),
   };
@@ -98,8 +101,6 @@ function scatterOf(weighted: readonly number[], roots: readonly number[], aboutM
 
 const hasIntercept = (design: readonly (readonly number[])[]): boolean =>
   at(design, 0).some((first, j) => first !== 0 && design.every((row) => row[j] === first));
-
-const correlationFrom = (covariance: number, scale: number): number => (scale === 0 ? 0 : Math.min(1, Math.max(-1, covariance / scale)));
 
 function checkLengths(
   design: readonly (readonly number[])[],

@@ -1,5 +1,6 @@
 /** Type A evaluation: repeated observations (JCGM 100:2008, 4.2 and 5.2.3). */
 import { correlatedInputs } from './correlated-inputs.ts';
+import { correlationCoefficient } from './covariance.ts';
 import type { Estimate, Known } from './estimate.ts';
 
 export interface Mean extends Required<Known> {
@@ -47,6 +48,5 @@ export function observedTogether(
 function correlationOf(a: readonly number[], b: readonly number[], meanA: Mean, meanB: Mean): number {
   if (a.length !== b.length) throw new RangeError(`${a.length} observations beside ${b.length}`);
   const products = a.reduce((sum, value, k) => sum + (value - meanA.value) * ((b[k] as number) - meanB.value), 0);
-  const scale = meanA.standardDeviation * meanB.standardDeviation * (a.length - 1);
-  return scale === 0 ? 0 : Math.min(1, Math.max(-1, products / scale));
+  return correlationCoefficient(products, meanA.standardDeviation * meanB.standardDeviation * (a.length - 1));
 }

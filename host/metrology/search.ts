@@ -75,13 +75,14 @@ function downhill(
     if (!move) continue;
     const place = placeAt(from.values.map((value, j) => value + at(move.values, j)));
     const gain = (from.cost - place.cost) / move.promised;
-    const short = move.length < SHORT_STEP * unit && place.cost <= from.cost * (1 + ROUNDING);
+    const level = place.cost <= from.cost * (1 + ROUNDING);
+    const short = level && move.length < SHORT_STEP * unit;
     if (short && damping === 0) return { place, damping, settled: true };
     // Short only because it is damped, or promising less than rounding hides: the full step has to decide.
-    if (short && move.promised < from.cost * ROUNDING) return { place, damping: 0, settled: false };
-    if (gain > GAIN_MIN || short) return { place, damping: eased(damping, gain), settled: false };
-    // The full step is short and does not lower what can be told apart from this cost.
-    if (damping === 0 && move.length < ROUNDING_STEP * unit) return { place: from, damping, settled: true };
+    if (short && (move.promised <= from.cost * ROUNDING || !(gain > GAIN_MIN))) return { place, damping: 0, settled: false };
+    if (gain > GAIN_MIN) return { place, damping: eased(damping, gain), settled: false };
+    // The full step is short and does not lower what can be told apart from this cost; it still knows better than the cost.
+    if (damping === 0 && move.length < ROUNDING_STEP * unit) return { place: level ? place : from, damping, settled: true };
   }
   return undefined;
 }
