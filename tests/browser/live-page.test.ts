@@ -84,6 +84,17 @@ describe('the live page', () => {
     expect(complaints).toEqual([]);
   });
 
+  it('draws a pressure that does not move', async () => {
+    const moving = fakeShot({ number: 1 });
+    // In kilopascals a number whose next neighbour lies further off than the finest step between ticks.
+    const traces = moving.traces.map((trace) => ({ ...trace, valuesPa: trace.valuesPa.map(() => 2_159.2) }));
+    feed.accept(shotEvent({ ...moving, traces }));
+    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    feed.accept(shotEvent(fakeShot({ number: 2 })));
+    await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+    expect(complaints).toEqual([]);
+  });
+
   it('shows the pressures, absolute and gauge apart', async () => {
     const reservoir = page.locator('.reading.reservoir');
     const [gauge, absolute] = await reservoir.locator('.number').allInnerTexts();

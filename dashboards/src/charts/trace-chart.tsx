@@ -49,7 +49,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
           plainAxis(palette, {
             space: 76,
             size: 30,
-            incrs: [5, 10, 15, 30, 60, 120, 300],
+            incrs: [5, 10, 15, 30, 60, 120, 300, 600],
             values: (_plot, ticks) => ticks.map((s) => clockText(s * 1000)),
           }),
           plainAxis(palette, { size: 62 }),

@@ -7,6 +7,9 @@ export interface PlotMake {
   readonly data: uPlot.AlignedData;
 }
 
+/** Narrower, axes leave no room for a single tick and the plot's search for them does not end. */
+const LEAST_WIDTH_PX = 240;
+
 /**
  * @param heightPx  of the plot with its axes
  * @param make  called when anything in `inputs` changes
@@ -18,10 +21,11 @@ export function usePlot(heightPx: number, make: () => PlotMake, inputs: readonly
     const host = element.current;
     if (!host) return undefined;
     const { options, data } = make();
-    const made = new uPlot({ ...options, width: Math.max(host.clientWidth, 100), height: heightPx }, data, host);
+    const widthPx = () => Math.max(host.clientWidth, LEAST_WIDTH_PX);
+    const made = new uPlot({ ...options, width: widthPx(), height: heightPx }, data, host);
     plot.current = made;
     const watcher = new ResizeObserver(() => {
-      if (host.clientWidth > 0 && host.clientWidth !== made.width) made.setSize({ width: host.clientWidth, height: heightPx });
+      if (host.clientWidth > 0 && widthPx() !== made.width) made.setSize({ width: widthPx(), height: heightPx });
     });
     watcher.observe(host);
     return () => {
