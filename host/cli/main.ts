@@ -1,4 +1,3 @@
-#!/usr/bin/env -S npx tsx
 /** The commands. */
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { BUDGETS } from './budget-lines.ts';

@@ -1,5 +1,6 @@
 export type { Stated } from './agreement.ts';
 export { agreementScore } from './agreement.ts';
+export { chiSquaredLimit } from './chi-squared.ts';
 export type { ClockClaim, ClockExchange, ClockFit, ClockHistory } from './clock-fit.ts';
 export { fitClock, hostNs, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from './clock-fit.ts';
 export type { CorrelatedInput } from './correlated-inputs.ts';

@@ -18,8 +18,6 @@ export type FlightEstimates = Readonly<Record<keyof FlightInputs, Estimate>>;
 /** How well the slope of a published drag curve is known, per unit of Mach: a part of its own slope and a floor. */
 const SLOPE_SHARE = 0.3;
 const SLOPE_FLOOR_PER_MACH = 0.3;
-/** The claim of the curve already covers other spheres than the one it was measured with; 1 = as claimed. */
-const SCALE_WIDENING = 1;
 /** How far above the mean speed between the gates a muzzle velocity may be looked for. */
 const CURVE_REACH = 1.6;
 const CURVE_NODES = 240;
@@ -45,7 +43,7 @@ export class FlightModel {
     const curve = curveAt(machReference, this.known, air.viscosityPaS);
     this.prior = {
       machReference,
-      scaleStandardUncertainty: SCALE_WIDENING * curve.relativeStandardUncertainty,
+      scaleStandardUncertainty: curve.relativeStandardUncertainty,
       slopeStandardUncertaintyPerMach: SLOPE_FLOOR_PER_MACH + SLOPE_SHARE * Math.abs(curve.slopePerMach),
     };
     this.reynoldsReference = reynoldsAt(machReference, this.known, air.viscosityPaS);

@@ -4,6 +4,7 @@
  * uncertainty is carried to every result, and inputs shared by several results stay correlated.
  */
 import {
+  chiSquaredLimit,
   combine,
   derive,
   type Estimate,
@@ -55,8 +56,7 @@ export interface PairReduction {
 }
 
 const RESOLVED_SHARE = 0.5;
-/** Two-sided normal deviate for 0.1 %, used in the Wilson–Hilferty approximation of chi-squared (Abramowitz & Stegun 26.4.17, from memory). */
-const CHI_SQUARED_DEVIATE = 3.09;
+const EXPECTED_PROBABILITY = 0.999;
 
 /** @returns undefined with fewer than two passages, or where the fit does not settle */
 export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEstimates, time: TimeBase): GateFit | undefined {
@@ -172,10 +172,7 @@ function flightInfluences(model: FlightModel, times: (flown: FlightInputs) => re
 const oneHot = (length: number, index: number, value: number): readonly number[] =>
   Array.from({ length }, (_, i) => (i === index ? value : 0));
 
-/** Chi-squared against its 99.9 % point. */
+/** No larger than one fit in a thousand has it where the claimed uncertainties hold. */
 function isExpected(fit: Fit): boolean {
-  const n = fit.degreesOfFreedom;
-  if (n < 1) return true;
-  const limit = n * (1 - 2 / (9 * n) + CHI_SQUARED_DEVIATE * Math.sqrt(2 / (9 * n))) ** 3;
-  return fit.chiSquared <= limit;
+  return fit.degreesOfFreedom < 1 || fit.chiSquared <= chiSquaredLimit(EXPECTED_PROBABILITY, fit.degreesOfFreedom);
 }

@@ -112,6 +112,9 @@ function disturbing({ gateIndex, leading, trailing, occlusionS }: ScreenedPassag
 export const chordM = (passage: TimedPassage, velocityMps: number): number | undefined =>
   passage.occlusionS === undefined ? undefined : passage.occlusionS * velocityMps;
 
+/** By Pythagoras; 0 where the chord is no shorter than the diameter. */
+export const offAxisM = (chord: number, diameterM: number): number => Math.sqrt(Math.max(0, diameterM ** 2 - chord ** 2)) / 2;
+
 /** The index of the passage that is longest beyond its limit. */
 function longest(passages: readonly ScreenedPassage[], { velocitiesMps }: GateFit, rig: Rig): number | undefined {
   const { diameterM } = rig.projectile;

@@ -105,10 +105,12 @@ const remembered = (state: PipelineState, edge: BoardEdge): PipelineState => ({
   shots: { ...state.shots, waiting: [...state.shots.waiting, edge].slice(-EDGES_MAX) },
 });
 
+const isWithin = (seconds: number, longest: number): boolean => seconds >= 0 && seconds <= longest;
+
 /** Back on within a few hundredths of a second of its own release. */
 const isBounce = (state: PipelineState, rig: Rig, edge: BoardEdge): boolean =>
   [...state.shots.waiting, ...state.shots.records.flatMap((record) => record.edges)].some(
-    (other) => isTrigger(rig, other) && !other.active && Math.abs(secondsBetween(state, rig, other, edge) - BOUNCE_S / 2) <= BOUNCE_S / 2,
+    (other) => isTrigger(rig, other) && !other.active && isWithin(secondsBetween(state, rig, other, edge), BOUNCE_S),
   );
 
 function opened(state: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs, own: readonly BoardEdge[]): ShotStep {

@@ -1,7 +1,13 @@
-import type { Reporter, TestModule } from 'vitest/node';
+import type { Reporter, TestModule, Vitest } from 'vitest/node';
 
 /** Ends a run with `N passed, N failed` alone on a line. A module that could not be loaded counts as one failure. */
 export default class ClosingLineReporter implements Reporter {
+  #isFiltered = false;
+
+  onInit(vitest: Vitest): void {
+    this.#isFiltered = vitest.config.testNamePattern !== undefined;
+  }
+
   onTestRunEnd(modules: readonly TestModule[], unhandledErrors: readonly unknown[]): void {
     let passed = 0;
     let failed = unhandledErrors.length;
@@ -10,8 +16,9 @@ export default class ClosingLineReporter implements Reporter {
       passed += tests.filter((test) => test.result().state === 'passed').length;
       const failedTests = tests.filter((test) => test.result().state === 'failed').length;
       failed += failedTests === 0 && module.state() === 'failed' ? 1 : failedTests;
-      // Nothing here may be left out: a test that did not run is a failure.
-      failed += tests.filter((test) => test.result().state === 'skipped' || test.result().state === 'pending').length;
+      // Nothing here may be left out: a test that did not run is a failure, unless only some were asked for by name.
+      if (!this.#isFiltered)
+        failed += tests.filter((test) => test.result().state === 'skipped' || test.result().state === 'pending').length;
     }
     process.stdout.write(`\n${passed} passed, ${failed} failed\n`);
     if (failed > 0) process.exitCode = 1;

@@ -63,7 +63,9 @@ describe('with something missing, the shot is flagged and stands', () => {
       if (!result) throw new Error('a result is missing');
       const sum = Math.hypot(...result.budget.map((line) => line.contribution));
       expect(sum / result.standardUncertainty).toBeCloseTo(1, 9);
-      expect(result.expandedUncertainty).toBeCloseTo(1.96 * result.standardUncertainty, 12);
+      // JCGM 100:2008, table G.2: 1.960 for 95 % and infinite degrees of freedom.
+      expect(result.coverageFactor).toBeCloseTo(1.959964, 6);
+      expect(result.expandedUncertainty).toBeCloseTo(result.coverageFactor * result.standardUncertainty, 12);
       const contributions = result.budget.map((line) => line.contribution);
       expect(contributions).toEqual([...contributions].sort((a, b) => b - a));
     }
@@ -204,6 +206,7 @@ test('the wire goes out in the middle of a flight: the shot is whole once its ed
   const last = run.shots.at(-1);
   expect(new Set(run.shots.map((shot) => shot.id)).size).toBe(1);
   expect(last?.passages).toHaveLength(4);
+  expect(last?.flags).toContain('fetched-late');
   expect(last?.muzzleVelocityMps?.value).toBeCloseTo(undisturbed.shots[0]?.muzzleVelocityMps?.value ?? 0, 1);
 });
 
