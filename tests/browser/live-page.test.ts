@@ -212,6 +212,22 @@ describe('the live page', () => {
     expect(small).toEqual([]);
   });
 
+  it('fits 390 px without sideways scrolling when everything it shows is old', async () => {
+    await page.setViewportSize(NARROW);
+    // Time goes on, nothing comes.
+    nowNs += 100e9;
+    feed.accept({
+      type: 'link',
+      atNs: nowNs,
+      source: 'gate-board',
+      change: 'lost',
+      path: 'wires/gate-board',
+      detail: 'the port went away',
+    });
+    await page.getByText('OLD').last().waitFor();
+    expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(NARROW.width);
+  });
+
   it.each(['light', 'dark'] as const)('has present numbers of a contrast of at least 7:1, %s', async (colorScheme) => {
     await page.emulateMedia({ colorScheme });
     const colours = await page.evaluate<string[]>(

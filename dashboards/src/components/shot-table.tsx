@@ -18,31 +18,34 @@ export function ShotTable() {
       {shots.value.length === 0 ? (
         <p class="empty">None yet.</p>
       ) : (
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Shot</th>
-              <th scope="col">Time, UTC</th>
-              <th scope="col" class="wide-only">
-                Fill, {DISPLAY.pressure[system].symbol} abs.
-              </th>
-              <th scope="col" class="wide-only">
-                Vacuum, {DISPLAY.vacuum[system].symbol} abs.
-              </th>
-              <th scope="col">Muzzle, {velocity}</th>
-              <th scope="col">Mach</th>
-              <th scope="col" class="wide-only">
-                Target, {velocity}
-              </th>
-              <th scope="col">Flags</th>
-            </tr>
-          </thead>
-          <tbody>
-            {shots.value.map((shot) => (
-              <ShotRow key={shot.id} shot={shot} current={shot.id === shown.value?.id} />
-            ))}
-          </tbody>
-        </table>
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region has to be reachable by keyboard
+        <section class="shot-rows" tabIndex={0} aria-label="Shots, newest first">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">Shot</th>
+                <th scope="col">Time, UTC</th>
+                <th scope="col" class="wide-only">
+                  Fill, {DISPLAY.pressure[system].symbol} abs.
+                </th>
+                <th scope="col" class="wide-only">
+                  Vacuum, {DISPLAY.vacuum[system].symbol} abs.
+                </th>
+                <th scope="col">Muzzle, {velocity}</th>
+                <th scope="col">Mach</th>
+                <th scope="col" class="wide-only">
+                  Target, {velocity}
+                </th>
+                <th scope="col">Flags</th>
+              </tr>
+            </thead>
+            <tbody>
+              {shots.value.map((shot) => (
+                <ShotRow key={shot.id} shot={shot} current={shot.id === shown.value?.id} />
+              ))}
+            </tbody>
+          </table>
+        </section>
       )}
     </section>
   );
