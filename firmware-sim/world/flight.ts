@@ -40,8 +40,8 @@ export interface FlightInput {
   readonly speedOfSoundMps: number;
   /** Along the path, positive from behind. Default 0. */
   readonly tailwindMps?: number;
-  /** Added to the drag coefficient for each unit of Mach above a reference. Default none. */
-  readonly dragSlope?: { readonly perMach: number; readonly fromMach: number };
+  /** Added to the drag coefficient at a Mach number. Default nothing. */
+  readonly dragDeparture?: (mach: number) => number;
   /** How far to fly, m from the muzzle. */
   readonly distanceM: number;
 }
@@ -68,8 +68,8 @@ export function fly(input: FlightInput): Flight {
     const ax = vx - (input.tailwindMps ?? 0);
     const airspeed = Math.hypot(ax, vz);
     const mach = airspeed / input.speedOfSoundMps;
-    const sloped = input.dragSlope ? input.dragSlope.perMach * (mach - input.dragSlope.fromMach) : 0;
-    const decay = k * (input.dragFactor * sphereDragCoefficient(mach) + sloped) * airspeed;
+    const departure = input.dragDeparture?.(mach) ?? 0;
+    const decay = k * (input.dragFactor * sphereDragCoefficient(mach) + departure) * airspeed;
     return [vx, vz, -decay * ax, -decay * vz - GRAVITY];
   };
   const plus = (s: State, d: State, h: number): State => [s[0] + h * d[0], s[1] + h * d[1], s[2] + h * d[2], s[3] + h * d[3]];

@@ -28,16 +28,14 @@ export function monotoneCubic(x: readonly number[], y: readonly number[]): (at: 
       slopes[i] = (3 * (width + next)) / ((2 * next + width) / before + (next + 2 * width) / after);
     }
   }
+  // Where the last place lay: one after the other they are mostly neighbours. It only saves the search.
+  let found = 0;
   return (place) => {
     if (place <= at(x, 0)) return { value: at(y, 0), slope: 0 };
     if (place >= at(x, count - 1)) return { value: at(y, count - 1), slope: 0 };
-    let low = 0;
-    let high = count - 1;
-    while (high - low > 1) {
-      const middle = (low + high) >> 1;
-      if (place < at(x, middle)) high = middle;
-      else low = middle;
-    }
+    if (place < at(x, found) || place >= at(x, found + 1)) found = intervalOf(x, place);
+    const low = found;
+    const high = found + 1;
     const width = at(x, high) - at(x, low);
     const s = (place - at(x, low)) / width;
     const rise = at(y, high) - at(y, low);
@@ -48,6 +46,18 @@ export function monotoneCubic(x: readonly number[], y: readonly number[]): (at: 
     const b = 3 * rise - 2 * m0 - m1;
     return { value: at(y, low) + s * (m0 + s * (b + s * a)), slope: (m0 + s * (2 * b + 3 * s * a)) / width };
   };
+}
+
+/** The last point at or below the place, which lies between the ends. */
+function intervalOf(x: readonly number[], place: number): number {
+  let low = 0;
+  let high = x.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (place < at(x, middle)) high = middle;
+    else low = middle;
+  }
+  return low;
 }
 
 function at(values: readonly number[], index: number): number {

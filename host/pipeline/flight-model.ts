@@ -18,14 +18,46 @@ export type FlightEstimates = Readonly<Record<keyof FlightInputs, Estimate>>;
 /** How well the slope of a published drag curve is known, per unit of Mach: a part of its own slope and a floor. */
 const SLOPE_SHARE = 0.3;
 const SLOPE_FLOOR_PER_MACH = 0.3;
+/** How well its bend over the speeds of one flight is known: a part of its own bend, and a floor per unit of Mach. */
+const SHAPE_SHARE = 0.3;
+const SHAPE_FLOOR_PER_MACH = 0.2;
+/** For numerical derivatives, of a departure's own uncertainty: the curve's rise is so steep that more would be another flight. */
+const STEP_SHARE = 0.1;
 /** How far above the mean speed between the gates a muzzle velocity may be looked for. */
 const CURVE_REACH = 1.6;
 const CURVE_NODES = 240;
 
+/**
+ * What is known of the drag beforehand: a published curve, and how far the ball's own may depart from it. The departures
+ * are judgement: published curves differ from each other by about so much.
+ */
 export interface DragPrior {
   readonly machReference: number;
+  /** About half the Mach number lost between muzzle and target. */
+  readonly machHalfSpan: number;
   readonly scaleStandardUncertainty: number;
   readonly slopeStandardUncertaintyPerMach: number;
+  readonly shapeStandardUncertainty: number;
+}
+
+/** The ball's departure from the published curve. */
+export interface DragDeparture {
+  /** Relative. */
+  readonly scale: number;
+  /** Growing with Mach, from the reference on, per unit of Mach. */
+  readonly slope: number;
+  /** Bend over one flight: so much less in its middle, so much more at its ends. */
+  readonly shape: number;
+}
+
+export const NO_DEPARTURE: DragDeparture = { scale: 0, slope: 0, shape: 0 };
+
+/** @returns the drag coefficient of the departed curve at `mach`, where `coefficient` is the published one */
+export function departed(prior: DragPrior, { scale, slope, shape }: DragDeparture, mach: number, coefficient: number): number {
+  const away = mach - prior.machReference;
+  // -1 in the middle and 1 at both ends, like a parabola; bounded beyond, so that it cannot run away while the fit is searching.
+  const squared = (away / prior.machHalfSpan) ** 2;
+  return (1 + scale) * coefficient + slope * away + (shape * (3 * squared - 1)) / (1 + squared);
 }
 
 export class FlightModel {
@@ -41,43 +73,50 @@ export class FlightModel {
     this.known = valuesOf(this.estimates);
     const machReference = Math.abs(velocityMps - this.known.tailwindMps) / this.known.speedOfSoundMps;
     const curve = curveAt(machReference, this.known, air.viscosityPaS);
+    const lostPerM = retardationPerM(this.known) * curve.dragCoefficient;
+    const machHalfSpan = Math.max(1e-4, 0.5 * machReference * lostPerM * rig.targetPositionM.value);
+    this.#curve = tabulate(this.known, air.viscosityPaS, CURVE_REACH * machReference);
+    const bend = this.#curve(machReference + machHalfSpan) + this.#curve(machReference - machHalfSpan) - 2 * this.#curve(machReference);
     this.prior = {
       machReference,
+      machHalfSpan,
       scaleStandardUncertainty: curve.relativeStandardUncertainty,
       slopeStandardUncertaintyPerMach: SLOPE_FLOOR_PER_MACH + SLOPE_SHARE * Math.abs(curve.slopePerMach),
+      shapeStandardUncertainty: SHAPE_FLOOR_PER_MACH * machHalfSpan + (SHAPE_SHARE * Math.abs(bend)) / 4,
     };
     this.reynoldsReference = reynoldsAt(machReference, this.known, air.viscosityPaS);
-    this.#curve = tabulate(this.known, air.viscosityPaS, CURVE_REACH * machReference);
   }
 
-  /** Of the published curve, at the reference Mach number. */
-  get dragCoefficientReference(): number {
-    return this.#curve(this.prior.machReference);
+  /** At the reference Mach number. */
+  dragCoefficient(departure: DragDeparture): number {
+    return departed(this.prior, departure, this.prior.machReference, this.#curve(this.prior.machReference));
   }
 
-  /** @param scale  relative departure from the curve; slope  departure growing with Mach, from the reference on */
-  flight(velocityMps: number, scale: number, slope: number, flown: FlightInputs, positionsM: readonly number[]): readonly Passage[] {
+  flight(velocityMps: number, departure: DragDeparture, flown: FlightInputs, positionsM: readonly number[]): readonly Passage[] {
     const drag: Drag = {
       retardationPerM: retardationPerM(flown),
       tailwindMps: flown.tailwindMps,
       coefficientAt: (airspeedMps) => {
         const mach = airspeedMps / flown.speedOfSoundMps;
-        return (1 + scale) * this.#curve(mach) + slope * (mach - this.prior.machReference);
+        return departed(this.prior, departure, mach, this.#curve(mach));
       },
     };
     return fly(velocityMps, positionsM, drag);
   }
 
-  /** Muzzle time, muzzle velocity, and the two departures from the drag curve. */
+  /** Muzzle time, muzzle velocity, and the three departures from the drag curve. */
   parameters(startTimeS: number, startVelocityMps: number): readonly Parameter[] {
     const nothing = { value: 0, standardUncertainty: Number.POSITIVE_INFINITY };
-    const around = (standardUncertainty: number) => ({ value: 0, standardUncertainty });
-    const { scaleStandardUncertainty, slopeStandardUncertaintyPerMach } = this.prior;
+    const departure = (name: string, standardUncertainty: number): Parameter => {
+      return { name, unit: '1', start: 0, prior: { value: 0, standardUncertainty }, step: STEP_SHARE * standardUncertainty };
+    };
+    const { scaleStandardUncertainty, slopeStandardUncertaintyPerMach, shapeStandardUncertainty } = this.prior;
     return [
       { name: 'muzzle time', unit: 's', start: startTimeS, prior: nothing, step: 1e-6 },
-      { name: 'muzzle velocity', unit: 'm/s', start: startVelocityMps, prior: nothing, step: 1e-3 * startVelocityMps },
-      { name: 'drag curve, scale', unit: '1', start: 0, prior: around(scaleStandardUncertainty), step: 1e-2 },
-      { name: 'drag curve, slope with Mach', unit: '1', start: 0, prior: around(slopeStandardUncertaintyPerMach), step: 1e-2 },
+      { name: 'muzzle velocity', unit: 'm/s', start: startVelocityMps, prior: nothing, step: 1e-4 * startVelocityMps },
+      departure('drag curve, scale', scaleStandardUncertainty),
+      departure('drag curve, slope with Mach', slopeStandardUncertaintyPerMach),
+      departure('drag curve, shape', shapeStandardUncertainty),
     ];
   }
 }

@@ -63,6 +63,8 @@ const TIME_COST_S = 5e-6;
 const OCCLUSIONS_MAX = 400;
 /** Where the gates themselves time the shot, its first edge may be noise a little after the ball’s. */
 const BEFORE_FIRST_S = 1e-3;
+/** Of an occlusion, how much the beam may be clear between its ends: a chattering detector lets go for microseconds only. */
+const CLEAR_SHARE_MAX = 0.1;
 /** Ends tried for one beginning. */
 const ENDS_MAX = 8;
 
@@ -84,7 +86,7 @@ export function findPassages(edges: readonly TimedEdge[], gates: readonly Gate[]
   return withLoneEdges(best.members, best.guess, edges, gates);
 }
 
-/** Every blocked edge with each later clear edge of the same gate that could end the same occlusion. */
+/** Every blocked edge with each later clear edge of the same gate that could end the same, all but unbroken, occlusion. */
 function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM: number): readonly Occlusion[] {
   const longestS = (diameterM * LENGTHENED_SHARE_MAX) / VELOCITY_MPS.min;
   const shortestS = (diameterM * CHORD_SHARE.min) / VELOCITY_MPS.max;
@@ -92,11 +94,20 @@ function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM:
   for (const [leadingIndex, leading] of edges.entries()) {
     if (leading.gateIndex !== gateIndex || !leading.active || leading.timeS < -BEFORE_FIRST_S) continue;
     let ends = 0;
+    let clearS = 0;
+    let clearFromS: number | undefined;
     for (let trailingIndex = leadingIndex + 1; trailingIndex < edges.length; trailingIndex++) {
       const trailing = edges[trailingIndex] as TimedEdge;
       const durationS = trailing.timeS - leading.timeS;
       if (durationS > longestS || ends >= ENDS_MAX || found.length >= OCCLUSIONS_MAX) break;
-      if (trailing.gateIndex !== gateIndex || trailing.active || durationS < shortestS) continue;
+      if (trailing.gateIndex !== gateIndex) continue;
+      if (trailing.active) {
+        clearS += clearFromS === undefined ? 0 : trailing.timeS - clearFromS;
+        clearFromS = undefined;
+        continue;
+      }
+      clearFromS ??= trailing.timeS;
+      if (durationS < shortestS || clearS > CLEAR_SHARE_MAX * durationS) continue;
       ends += 1;
       found.push({ gateIndex, leadingIndex, trailingIndex, timeS: (leading.timeS + trailing.timeS) / 2, durationS });
     }
@@ -111,10 +122,8 @@ function* guesses(occlusions: readonly (readonly Occlusion[])[], gates: readonly
         for (const second of seconds) {
           const from = (gates[first.gateIndex] as Gate).positionM.value;
           const to = (gates[second.gateIndex] as Gate).positionM.value;
-          const velocityMps = (to - from) / (second.timeS - first.timeS);
-          if (!(velocityMps >= VELOCITY_MPS.min && velocityMps <= VELOCITY_MPS.max)) continue;
-          const timeS = (first.timeS + second.timeS) / 2;
-          const bare = { positionM: (from + to) / 2, timeS, velocityMps, chordM: 0, decayPerM: ball.decayPerM(velocityMps) };
+          const bare = flightBetween({ positionM: from, timeS: first.timeS }, { positionM: to, timeS: second.timeS }, ball);
+          if (!bare) continue;
           const chords = [chordAt(first, from, bare), chordAt(second, to, bare)] as const;
           if (Math.min(...chords) < CHORD_SHARE.min * ball.diameterM || Math.max(...chords) > CHORD_SHARE.max * ball.diameterM) continue;
           if (Math.max(...chords) > CHORD_RATIO_MAX * Math.min(...chords)) continue;
@@ -123,6 +132,23 @@ function* guesses(occlusions: readonly (readonly Occlusion[])[], gates: readonly
       }
     }
   }
+}
+
+interface Seen {
+  readonly positionM: number;
+  readonly timeS: number;
+}
+
+/** The flight through both, as its middle has it: 226 µs before the mean of the times, for 7.5 m at 340 m/s and 1.1 % a metre. */
+function flightBetween(first: Seen, second: Seen, ball: Ball): FlightGuess | undefined {
+  const lengthM = second.positionM - first.positionM;
+  const meanMps = lengthM / (second.timeS - first.timeS);
+  if (!(meanMps >= VELOCITY_MPS.min && meanMps <= VELOCITY_MPS.max)) return undefined;
+  const decayPerM = ball.decayPerM(meanMps);
+  const half = (decayPerM * lengthM) / 2;
+  const velocityMps = half === 0 ? meanMps : (meanMps * Math.sinh(half)) / half;
+  const timeS = half === 0 ? (first.timeS + second.timeS) / 2 : first.timeS - Math.expm1(-half) / (decayPerM * velocityMps);
+  return { positionM: (first.positionM + second.positionM) / 2, timeS, velocityMps, chordM: 0, decayPerM };
 }
 
 /**

@@ -14,9 +14,10 @@ import {
   input,
   standardUncertainty,
 } from '../metrology/index.ts';
+import type { Passage } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
-import { type FlightInputs, FlightModel } from './flight-model.ts';
+import { type DragDeparture, type FlightInputs, FlightModel } from './flight-model.ts';
 import { boardOffsets, clockRate, type TimeBase, type TimedPassage, timingInputs } from './gate-timing.ts';
 
 export interface Reduction {
@@ -67,35 +68,60 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   const meanMps = (last.gate.positionM.value - first.gate.positionM.value) / (last.timeS - first.timeS);
   if (!(meanMps > 0 && Number.isFinite(meanMps))) return undefined;
   const model = new FlightModel(rig, air, meanMps);
-  const fly = (p: readonly number[], flown: FlightInputs) => model.flight(p[1] as number, p[2] as number, p[3] as number, flown, positions);
+  const fly = (p: readonly number[], flown: FlightInputs) => model.flight(p[1] as number, departureOf(p), flown, positions);
   const times = (p: readonly number[], flown: FlightInputs) => fly(p, flown).map((passage) => (p[0] as number) + passage.timeS);
-  const timing = passages.map((passage) => timingInputs(passage, meanMps, time));
+  const start = startOf(passages, meanMps, (velocityMps) => fly([0, velocityMps, 0, 0, 0], model.known));
+  const speedsAt = (p: readonly number[]) => fly(p, model.known).map((passage) => passage.velocityMps);
+  const timingAt = (speeds: readonly number[]) => passages.map((passage, i) => timingInputs(passage, speeds[i] as number, time));
   const fit = fitLeastSquares({
     predict: (p) => times(p, model.known),
     observed: passages.map((p) => p.timeS),
-    weightUncertainty: timing.map((t) => t.standardUncertaintyS),
-    parameters: model.parameters(first.timeS - first.gate.positionM.value / meanMps, meanMps),
+    weightUncertainty: timingAt(start.speedsMps).map((t) => t.standardUncertaintyS),
+    parameters: model.parameters(start.timeS, start.velocityMps),
+    // At each gate's own speed: a place is uncertain in metres, and the ball is slower at the far gates.
     influences: (p) => [
-      ...timing.flatMap((t, i) => t.inputs.map((part) => ({ of: part.of, effect: oneHot(passages.length, i, part.effect) }))),
+      ...timingAt(speedsAt(p)).flatMap((t, i) =>
+        t.inputs.map((part) => ({ of: part.of, effect: oneHot(passages.length, i, part.effect) })),
+      ),
       ...boardOffsets(passages, time),
       ...clockRate(passages, time),
       ...flightInfluences(model, (flown) => times(p, flown)),
     ],
   });
   if (!fit) return undefined;
-  return { fit, model, velocitiesMps: fly(fit.values, model.known).map((passage) => passage.velocityMps), fits: isExpected(fit) };
+  return { fit, model, velocitiesMps: speedsAt(fit.values), fits: isExpected(fit) };
+}
+
+interface Start {
+  readonly timeS: number;
+  readonly velocityMps: number;
+  readonly speedsMps: readonly number[];
+}
+
+/** Where the search begins: a ball on the reference curve with the mean speed and the mean time of those at the gates. */
+function startOf(passages: readonly TimedPassage[], meanMps: number, fly: (velocityMps: number) => readonly Passage[]): Start {
+  const between = (of: (i: number) => number): number => of(passages.length - 1) - of(0);
+  const tried = fly(meanMps);
+  const triedMps = between((i) => (passages[i] as TimedPassage).gate.positionM.value) / between((i) => (tried[i] as Passage).timeS);
+  const velocityMps = (meanMps * meanMps) / triedMps;
+  const flown = fly(velocityMps);
+  const lateS = passages.reduce((sum, passage, i) => sum + passage.timeS - (flown[i] as Passage).timeS, 0);
+  return { timeS: lateS / passages.length, velocityMps, speedsMps: flown.map((passage) => passage.velocityMps) };
 }
 
 /** Everything that is said of the flight. */
 export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
-  const [, muzzle, scale, slope] = fit.parameters as [Estimate, Estimate, Estimate, Estimate];
+  const [, muzzle, scale, slope, shape] = fit.parameters as [Estimate, Estimate, Estimate, Estimate, Estimate];
   const { densityKgM3, massKg, diameterM, speedOfSoundMps, tailwindMps } = model.estimates;
   const targetVelocity = derive(
-    (v, a, b, rho, m, d, c, w, x) =>
-      model.flight(v, a, b, { densityKgM3: rho, massKg: m, diameterM: d, speedOfSoundMps: c, tailwindMps: w }, [x])[0]?.velocityMps ?? 0,
+    (v, a, b, s, rho, m, d, c, w, x) =>
+      model.flight(v, { scale: a, slope: b, shape: s }, { densityKgM3: rho, massKg: m, diameterM: d, speedOfSoundMps: c, tailwindMps: w }, [
+        x,
+      ])[0]?.velocityMps ?? 0,
     muzzle,
     scale,
     slope,
+    shape,
     densityKgM3,
     massKg,
     diameterM,
@@ -105,7 +131,6 @@ export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
   );
   const energy = (velocity: Estimate) => derive((m, v) => (m * v * v) / 2, massKg, velocity);
   const momentum = (velocity: Estimate) => derive((m, v) => m * v, massKg, velocity);
-  const reference = model.dragCoefficientReference;
   return {
     muzzleVelocityMps: muzzle,
     targetVelocityMps: targetVelocity,
@@ -116,7 +141,7 @@ export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
     targetMomentumNs: momentum(targetVelocity),
     mach: derive((v, w, c) => (v - w) / c, muzzle, tailwindMps, speedOfSoundMps),
     drag: {
-      coefficient: derive((a) => (1 + a) * reference, scale),
+      coefficient: derive((a, s) => model.dragCoefficient({ scale: a, slope: 0, shape: s }), scale, shape),
       mach: model.prior.machReference,
       reynolds: model.reynoldsReference,
       resolved: standardUncertainty(scale) <= RESOLVED_SHARE * model.prior.scaleStandardUncertainty,
@@ -168,6 +193,9 @@ function flightInfluences(model: FlightModel, times: (flown: FlightInputs) => re
     return { of: model.estimates[key], effect: moved.map((t, i) => -(t - (base[i] as number)) / step) };
   });
 }
+
+/** Of a vector of parameters, in the order of FlightModel.parameters. */
+const departureOf = (p: readonly number[]): DragDeparture => ({ scale: p[2] as number, slope: p[3] as number, shape: p[4] as number });
 
 const oneHot = (length: number, index: number, value: number): readonly number[] =>
   Array.from({ length }, (_, i) => (i === index ? value : 0));

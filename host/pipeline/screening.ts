@@ -2,8 +2,8 @@
  * Which gates to believe. Three checks, each with a stated rule:
  * 0. Where other edges lie close to those of a passage, its time is uncertain by half the span of what they would make
  *    of it; the fit then leans on the gates that are undisturbed.
- * 1. An occlusion longer than the projectile is wide has a foreign end (a fragment, a flicker): of its two edges the one
- *    that fits the other gates is kept.
+ * 1. An occlusion longer than the projectile is wide has a foreign end, or two (a fragment, a flicker): the projectile was
+ *    somewhere inside it, and that is all that is taken from it.
  * 2. Where the gates together disagree more than their uncertainties explain (0.1 % level), the gate is left out whose
  *    leaving makes the rest agree, if there is one such and it stands out; otherwise all stay and the shot is flagged.
  */
@@ -48,15 +48,14 @@ export function screen(
 ): Screening {
   const fitOf = (passages: readonly TimedPassage[]) => fitGates(passages, rig, air, time);
   const reasons = new Map<number, string>();
-  let passages = withAmbiguity(found, edges);
+  let passages = withAmbiguity(withinLongest(found), edges);
   let fit = fitOf(passages);
   for (let round = 0; round < found.length && fit; round++) {
     const long = longest(passages, fit, rig);
     if (long === undefined) break;
-    const next = withOneEnd(passages, long, fit, fitOf);
-    if (!next) break;
-    reasons.set(next.givenUp, 'stretches the occlusion beyond the projectile’s diameter');
-    passages = next.passages;
+    const bounded = asBounds(passages, long);
+    if (!bounded) break;
+    passages = bounded;
     fit = fitOf(passages);
   }
   const rejectedGates: string[] = [];
@@ -71,8 +70,48 @@ export function screen(
       fit = blamed.fit;
     } else doubtful = true;
   }
+  if (fit) for (const index of foreignEnds(passages, fit)) reasons.set(index, 'stretches the occlusion beyond the projectile’s diameter');
   return { passages, fit, reasons, rejectedGates, doubtful };
 }
+
+/** An occlusion so much longer than the others is too long at any speed that the ball can have had there. */
+const SURELY_LONG = 1.15;
+
+/** Those that are surely too long would lead the first fit far astray. */
+function withinLongest(passages: readonly ScreenedPassage[]): readonly ScreenedPassage[] {
+  const limitS = SURELY_LONG * median(passages.flatMap(({ occlusionS }) => occlusionS ?? []));
+  return passages.reduce(
+    (done, { occlusionS }, i) => (occlusionS !== undefined && occlusionS > limitS ? (asBounds(done, i) ?? done) : done),
+    passages,
+  );
+}
+
+/** With one passage taken only as bounds: the centre is at least half a chord from either end, as the other gates have it. */
+function asBounds(passages: readonly ScreenedPassage[], index: number): readonly ScreenedPassage[] | undefined {
+  const passage = passages[index] as ScreenedPassage;
+  const others = passages.flatMap(({ occlusionS }, i) => (i === index ? [] : (occlusionS ?? [])));
+  if (passage.occlusionS === undefined || others.length === 0) return undefined;
+  const ambiguityS = Math.abs(passage.occlusionS - median(others)) / 2;
+  return passages.with(index, { ...passage, occlusionS: undefined, ambiguityS });
+}
+
+/** Of each occlusion that is taken as bounds only, the ends that the projectile cannot have made where the others have it. */
+function foreignEnds(passages: readonly ScreenedPassage[], { fit }: GateFit): readonly number[] {
+  const whole = passages.flatMap(({ occlusionS }) => occlusionS ?? []);
+  if (whole.length === 0) return [];
+  const halfS = median(whole) / 2;
+  return passages.flatMap(({ leading, trailing, occlusionS, timeS }, i) => {
+    if (!leading || !trailing || occlusionS !== undefined) return [];
+    const centreS = timeS - (fit.residuals[i] as number);
+    const early = { index: leading.index, byS: centreS - halfS - leading.timeS };
+    const late = { index: trailing.index, byS: trailing.timeS - centreS - halfS };
+    const [more, less] = early.byS > late.byS ? [early, late] : [late, early];
+    // One at least is foreign; the other too where it is off by a good part of what the first is.
+    return less.byS > FOREIGN_SHARE * more.byS ? [more.index, less.index] : [more.index];
+  });
+}
+
+const FOREIGN_SHARE = 0.25;
 
 /** How near another edge of the same gate must be to disturb a passage, as a part of its occlusion. */
 const DISTURBED_WITHIN = 0.25;
@@ -128,33 +167,6 @@ function longest(passages: readonly ScreenedPassage[], { velocitiesMps }: GateFi
     if (score > CHORD_SCORE_MAX && score > (worst?.score ?? 0)) worst = { index, score };
   }
   return worst?.index;
-}
-
-function withOneEnd(
-  passages: readonly ScreenedPassage[],
-  index: number,
-  fit: GateFit,
-  fitOf: (passages: readonly TimedPassage[]) => GateFit | undefined,
-): { readonly passages: readonly ScreenedPassage[]; readonly givenUp: number } | undefined {
-  const passage = passages[index] as ScreenedPassage;
-  const { leading, trailing } = passage;
-  if (!leading || !trailing) return undefined;
-  const others = passages.flatMap((other, i) => {
-    const chord = i === index ? undefined : chordM(other, fit.velocitiesMps[i] as number);
-    return chord === undefined ? [] : [chord];
-  });
-  if (others.length === 0) return undefined;
-  const halfS = median(others) / 2 / (fit.velocitiesMps[index] as number);
-  const lone = [
-    { ...passage, timeS: leading.timeS + halfS, occlusionS: undefined, ambiguityS: 0, trailing: undefined, givenUp: trailing.index },
-    { ...passage, timeS: trailing.timeS - halfS, occlusionS: undefined, ambiguityS: 0, leading: undefined, givenUp: leading.index },
-  ];
-  const tried = lone.flatMap(({ givenUp, ...end }) => {
-    const changed = passages.map((other, i) => (i === index ? end : other));
-    const tryFit = fitOf(changed);
-    return tryFit ? [{ passages: changed, givenUp, cost: tryFit.fit.chiSquared }] : [];
-  });
-  return tried.sort((a, b) => a.cost - b.cost)[0];
 }
 
 function standsOut(

@@ -3,12 +3,12 @@
  * that tens of thousands are affordable. Flight and beams are the simulated world's own code.
  */
 import { blast, chatter, filmFragments, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
-import { fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
+import { type Flight, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
 import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
 import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
 import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
-import { expectedDecayPerM, FlightModel } from '../../host/pipeline/flight-model.ts';
+import { departed, expectedDecayPerM, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
 import { findPassages, type TimedEdge } from '../../host/pipeline/occlusions.ts';
 import { type Reduction, reduceFit } from '../../host/pipeline/reduction.ts';
@@ -48,22 +48,25 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
   const diameterM = rig.projectile.diameterM.value + rig.projectile.diameterM.standardUncertainty * random.normal();
   const massKg = rig.projectile.massKg.value + rig.projectile.massKg.standardUncertainty * random.normal();
 
-  // The drag that the fit's own prior knowledge allows: scale and slope drawn from it.
-  const { prior } = new FlightModel(rig, measured, 0.95 * muzzleMps);
-  const dragFactor = 1 + prior.scaleStandardUncertainty * random.normal();
-  const dragSlope = { perMach: prior.slopeStandardUncertaintyPerMach * random.normal(), fromMach: prior.machReference };
-  const flight = fly({
+  const launch = {
     muzzleVelocityMps: muzzleMps,
     elevationRad: 0.0004 * random.normal(),
     diameterM,
     massKg,
-    dragFactor,
-    dragSlope,
     densityKgM3: air.densityKgM3,
     speedOfSoundMps: air.speedOfSoundMps,
     tailwindMps: windMps,
     distanceM: rig.targetPositionM.value + 0.2,
-  });
+  };
+  // The drag that the fit's own prior knowledge allows: departures drawn from it, where a ball on the curve would fly.
+  const { prior } = new FlightModel(rig, measured, meanSpeedMps(rig, fly({ ...launch, dragFactor: 1 })));
+  const departure = {
+    scale: prior.scaleStandardUncertainty * random.normal(),
+    slope: prior.slopeStandardUncertaintyPerMach * random.normal(),
+    shape: prior.shapeStandardUncertainty * random.normal(),
+  };
+  const dragAt = (mach: number): number => departed(prior, departure, mach, sphereDragCoefficient(mach));
+  const flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
   const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
 
   const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, rig, random, options, flight, diameterM), muzzleMps, air);
@@ -92,9 +95,15 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
       muzzleMps,
       targetMps: flight.at(targetM).speedMps,
       mach: (muzzleMps - windMps) / air.speedOfSoundMps,
-      dragAt: (mach) => dragFactor * sphereDragCoefficient(mach) + dragSlope.perMach * (mach - dragSlope.fromMach),
+      dragAt,
     },
   };
+}
+
+/** Between the first and the last gate. */
+function meanSpeedMps({ gates }: Rig, flight: Flight): number {
+  const [from, to] = [(gates[0] as Gate).positionM.value, (gates.at(-1) as Gate).positionM.value];
+  return (to - from) / (flight.at(to).timeS - flight.at(from).timeS);
 }
 
 function flightThrough(
@@ -102,7 +111,7 @@ function flightThrough(
   _rig: Rig,
   random: Random,
   options: ClaimedShotOptions,
-  flight: ReturnType<typeof fly>,
+  flight: Flight,
   diameterM: number,
 ): Occlusion | undefined {
   const inflate = options.inflate?.positions ?? 1;
