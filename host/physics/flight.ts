@@ -63,9 +63,7 @@ export function fly(muzzleVelocityMps: number, positionsM: readonly number[], dr
       } else if (lengthM > STEP_M_MIN) stepM = Math.max(STEP_M_MIN, Number.isFinite(next) ? next : lengthM * STEP_FACTORS.least);
       else at = undefined;
     }
-    return at === undefined
-      ? { timeS: Number.POSITIVE_INFINITY, velocityMps: 0 }
-      : { timeS: at.timeS, velocityMps: at.velocityMps };
+    return at === undefined ? { timeS: Number.POSITIVE_INFINITY, velocityMps: 0 } : { timeS: at.timeS, velocityMps: at.velocityMps };
   });
 }
 
