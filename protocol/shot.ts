@@ -54,6 +54,10 @@ export interface GatePassage {
   readonly offAxisM?: number;
   /** Measured minus fitted passage time, s. */
   readonly residualS?: number;
+  /** Of the measured time, as the fit weighs it, k = 1. */
+  readonly timeStandardUncertaintyS?: number;
+  /** By this gate's two edges alone: diameter over occlusion, which is the speed of a ball that passes through the beam's middle, and more for one beside it. */
+  readonly occlusionVelocityMps?: { readonly value: number; readonly standardUncertainty: number };
 }
 
 export interface PairVelocity {
@@ -105,6 +109,7 @@ export type ShotFlag =
   | 'gate-rejected'
   | 'gate-doubtful'
   | 'far-off-axis'
+  | 'chords-differ'
   | 'drag-not-resolved'
   | 'faster-than-possible'
   | 'no-velocity'
@@ -145,8 +150,12 @@ export interface Shot {
   readonly mach?: Result;
   /** At `dragMach` and `dragReynolds`: those of the mean airspeed between the first and the last gate. */
   readonly dragCoefficient?: Result;
-  readonly dragMach?: number;
-  readonly dragReynolds?: number;
+  readonly dragMach?: Result;
+  readonly dragReynolds?: Result;
+  /** From the muzzle datum to the target. */
+  readonly flightTimeS?: Result;
+  /** Below the line of launch, at the target. */
+  readonly targetDropM?: Result;
   readonly air: ShotAir;
   /** Absolute. */
   readonly reservoirPressurePa?: Latched;

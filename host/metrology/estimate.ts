@@ -75,14 +75,26 @@ export function combine(value: number, parts: readonly { readonly of: Estimate; 
  * Source: JCGM 100:2008, 5.1.3, note 2.
  */
 export function derive(of: (...values: number[]) => number, ...estimates: readonly Estimate[]): Estimate {
+  return deriveAll((...values) => [of(...values)], ...estimates)[0] as Estimate;
+}
+
+/** Several estimates that come out of one function together, such as when and how fast a ball arrives. */
+export function deriveAll(of: (...values: number[]) => readonly number[], ...estimates: readonly Estimate[]): readonly Estimate[] {
   const values = estimates.map((estimate) => estimate.value);
-  const parts = estimates.map((estimate, i) => {
+  const sides = estimates.map((estimate, i) => {
     const half = standardUncertainty(estimate) / 2;
-    if (half === 0) return { of: estimate, partial: 0 };
     const at = (x: number) => of(...values.slice(0, i), x, ...values.slice(i + 1));
-    return { of: estimate, partial: (at(estimate.value + half) - at(estimate.value - half)) / (2 * half) };
+    return half === 0 ? undefined : { width: 2 * half, up: at(estimate.value + half), down: at(estimate.value - half) };
   });
-  return combine(of(...values), parts);
+  return of(...values).map((value, j) =>
+    combine(
+      value,
+      estimates.map((estimate, i) => {
+        const side = sides[i];
+        return { of: estimate, partial: side ? ((side.up[j] as number) - (side.down[j] as number)) / side.width : 0 };
+      }),
+    ),
+  );
 }
 
 /** k = 1. */

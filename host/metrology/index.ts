@@ -16,7 +16,7 @@ export {
   triangularStandardUncertainty,
 } from './divisors.ts';
 export type { Estimate, Known, Term } from './estimate.ts';
-export { combine, derive, exact, input, standardUncertainty } from './estimate.ts';
+export { combine, derive, deriveAll, exact, input, standardUncertainty } from './estimate.ts';
 export type { Fit, FitProblem, Influence, Parameter } from './least-squares.ts';
 export { fitLeastSquares } from './least-squares.ts';
 export type { LinearFit, LinearProblem } from './linear-fit.ts';

@@ -10,6 +10,8 @@ const REMEDIES: readonly (readonly [pattern: RegExp, remedy: string])[] = [
   [/^gate .* chord/, 'find out why one of its edges was missing'],
   [/^drag curve/, 'add a gate between the pairs, or nearer to the place asked for'],
   [/^board clock rate$/, 'let the clock exchange run for a few minutes before firing'],
+  [/^board clock drift$/, 'keep the board out of sun and wind'],
+  [/^disagreement of the gates/, 'find the gate that is off: its residual is the largest against its uncertainty'],
   [/^host clock rate$/, 'discipline the computer’s clock (NTP)'],
   [/^clock offset/, 'put all gates on one board'],
   [/^air temperature$/, 'use a better thermometer, in the shade and in the wind'],

@@ -10,10 +10,15 @@ import {
 } from '../physics/index.ts';
 import type { LatchedState } from './latched-state.ts';
 
+/** What the sound and density formulas still take as a humidity. */
+const HUMIDITY_MAX = 1.05;
+/** Relative, k = 1: measured viscosities of moist air scatter by about 1 % about such formulas (from memory). */
+const VISCOSITY_FORMULA = 0.005;
+
 export interface AirEstimates {
   readonly speedOfSoundMps: Estimate;
   readonly densityKgM3: Estimate;
-  readonly viscosityPaS: number;
+  readonly viscosityPaS: Estimate;
   /** The speed-of-sound formula is inside its published range. The density only carries the drag, and widens outside its own. */
   readonly insideRange: boolean;
 }
@@ -32,20 +37,22 @@ export function estimateAir(latched: LatchedState): AirEstimates {
     standardUncertainty: latched.airHumidity.standardUncertainty,
   });
   const moistAir = (temperatureK: number, pressurePa: number, relativeHumidity: number): MoistAir => ({
-    // An assumed air may be so uncertain that its edges are no air: the formulas are asked only where there is some.
+    // An assumed air may be so uncertain that its edges are no air: the formulas are asked only where there is some. A
+    // little beyond saturation there is, so that the air's dependence on a humidity of 100 % is not halved.
     temperatureK: Math.min(335, Math.max(200, temperatureK)),
     pressurePa: Math.max(20e3, pressurePa),
-    relativeHumidity: Math.min(1, Math.max(0, relativeHumidity)),
+    relativeHumidity: Math.min(HUMIDITY_MAX, Math.max(0, relativeHumidity)),
   });
   const air = moistAir(temperature.value, pressure.value, humidity.value);
   const sound = derive((t, p, h) => speedOfSoundMps(moistAir(t, p, h)), temperature, pressure, humidity);
   const density = derive((t, p, h) => moistAirDensityKgM3(moistAir(t, p, h)), temperature, pressure, humidity);
+  const viscosity = derive((t, p, h) => dynamicViscosityPaS(moistAir(t, p, h)), temperature, pressure, humidity);
   const soundClaim = speedOfSoundFormula(air);
   const densityClaim = densityFormula(air);
   return {
     speedOfSoundMps: withFormula(sound, 'speed-of-sound formula', soundClaim.relativeStandardUncertainty),
     densityKgM3: withFormula(density, 'air-density formula', densityClaim.relativeStandardUncertainty),
-    viscosityPaS: dynamicViscosityPaS(air),
+    viscosityPaS: withFormula(viscosity, 'air-viscosity formula', VISCOSITY_FORMULA),
     insideRange: soundClaim.insideRange,
   };
 }

@@ -25,6 +25,7 @@ const SHAPE_FLOOR_PER_MACH = 0.07;
 const STEP_SHARE = 0.1;
 /** Between the nodes of the tabulated curve. */
 const NODE_MACH = 0.004;
+const MACH_MAX = 10;
 
 /**
  * What is known of the drag beforehand: a published curve, and how far the ball's own may depart from it. The departures
@@ -63,7 +64,6 @@ export class FlightModel {
   readonly estimates: FlightEstimates;
   readonly known: FlightInputs;
   readonly prior: DragPrior;
-  readonly reynoldsReference: number;
   readonly #curve: (mach: number) => number;
 
   /** @param velocityMps  mean over the ground between the gates, > 0 */
@@ -71,10 +71,10 @@ export class FlightModel {
     this.estimates = flightEstimates(rig, air);
     this.known = valuesOf(this.estimates);
     const machReference = Math.abs(velocityMps - this.known.tailwindMps) / this.known.speedOfSoundMps;
-    const curve = curveAt(machReference, this.known, air.viscosityPaS);
+    const curve = curveAt(machReference, this.known, air.viscosityPaS.value);
     const lostPerM = retardationPerM(this.known) * curve.dragCoefficient;
     const machHalfSpan = Math.max(1e-4, 0.5 * machReference * lostPerM * rig.targetPositionM.value);
-    this.#curve = tabulate(this.known, air.viscosityPaS);
+    this.#curve = tabulate(this.known, air.viscosityPaS.value);
     const bend = this.#curve(machReference + machHalfSpan) + this.#curve(machReference - machHalfSpan) - 2 * this.#curve(machReference);
     this.prior = {
       machReference,
@@ -83,7 +83,6 @@ export class FlightModel {
       slopeStandardUncertaintyPerMach: SLOPE_FLOOR_PER_MACH + SLOPE_SHARE * Math.abs(curve.slopePerMach),
       shapeStandardUncertainty: SHAPE_FLOOR_PER_MACH * machHalfSpan + (SHAPE_SHARE * Math.abs(bend)) / 4,
     };
-    this.reynoldsReference = reynoldsAt(machReference, this.known, air.viscosityPaS);
   }
 
   /** At the reference Mach number. */
@@ -123,7 +122,7 @@ export class FlightModel {
 /** Expected relative loss of speed per metre, for the search among edges. */
 export function expectedDecayPerM(rig: Rig, air: AirEstimates): (velocityMps: number) => number {
   const known = valuesOf(flightEstimates(rig, air));
-  return (velocity) => retardationPerM(known) * curveAt(velocity / known.speedOfSoundMps, known, air.viscosityPaS).dragCoefficient;
+  return (velocity) => retardationPerM(known) * curveAt(velocity / known.speedOfSoundMps, known, air.viscosityPaS.value).dragCoefficient;
 }
 
 function flightEstimates(rig: Rig, air: AirEstimates): FlightEstimates {
@@ -162,12 +161,14 @@ function tabulate(known: FlightInputs, viscosityPaS: number): (mach: number) => 
   const node = (index: number): number => {
     let value = nodes.get(index);
     if (value === undefined) {
-      value = curveAt(Math.max(0, index) * NODE_MACH, known, viscosityPaS).dragCoefficient;
+      value = curveAt(Math.min(MACH_MAX, Math.max(0, index * NODE_MACH)), known, viscosityPaS).dragCoefficient;
       nodes.set(index, value);
     }
     return value;
   };
   return (mach) => {
+    // A search that has gone astray may ask for anything; it is told that this leads nowhere.
+    if (!Number.isFinite(mach)) return Number.NaN;
     const index = Math.floor(mach / NODE_MACH);
     const [a, b, c, d] = [node(index - 1), node(index), node(index + 1), node(index + 2)];
     const s = mach / NODE_MACH - index;

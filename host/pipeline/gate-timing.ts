@@ -16,6 +16,8 @@ export interface TimedPassage {
 export interface TimeBase {
   /** Relative, k = 1, of the tick rate against host time. */
   readonly rateStandardUncertainty: number;
+  /** Of that; absent where it is claimed and not measured. */
+  readonly rateDegreesOfFreedom?: number;
   readonly tickS: number;
   /** Offset between the firing board's clock and each other board's, s, k = 1. */
   readonly offsetStandardUncertaintyS: Readonly<Record<string, number>>;
@@ -29,6 +31,8 @@ export interface TimingInput {
 
 /** The host's own oscillator, against which every board's rate is measured: ±20 ppm (common practice), rectangular. */
 const HOST_CLOCK_RELATIVE = 20e-6 / Math.sqrt(3);
+/** What a board's oscillator has drifted since its rate was measured, some seconds to a minute before (common practice). */
+const CLOCK_DRIFT_RELATIVE = 1e-6;
 /** A lone edge leaves the half-chord unknown by about this much, m, k = 1: ball and beams are aligned to millimetres. */
 const LONE_EDGE_M = 1e-3;
 
@@ -68,8 +72,10 @@ export function boardOffsets(passages: readonly TimedPassage[], time: TimeBase):
 
 export function clockRate(passages: readonly TimedPassage[], time: TimeBase): readonly Influence[] {
   const effect = passages.map((p) => p.timeS);
+  const degrees = time.rateDegreesOfFreedom === undefined ? {} : { degreesOfFreedom: time.rateDegreesOfFreedom };
   return [
-    { of: input('board clock rate', '1', { value: 1, standardUncertainty: time.rateStandardUncertainty }), effect },
+    { of: input('board clock rate', '1', { value: 1, standardUncertainty: time.rateStandardUncertainty, ...degrees }), effect },
+    { of: input('board clock drift', '1', { value: 0, standardUncertainty: CLOCK_DRIFT_RELATIVE }), effect },
     { of: input('host clock rate', '1', { value: 1, standardUncertainty: HOST_CLOCK_RELATIVE }), effect },
   ];
 }

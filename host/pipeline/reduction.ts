@@ -7,14 +7,16 @@ import {
   chiSquaredLimit,
   combine,
   derive,
+  deriveAll,
   type Estimate,
   type Fit,
   fitLeastSquares,
   type Influence,
   input,
+  type Parameter,
   standardUncertainty,
 } from '../metrology/index.ts';
-import type { Passage } from '../physics/index.ts';
+import { gravityDropM, type Passage } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import { type DragDeparture, type FlightInputs, FlightModel } from './flight-model.ts';
@@ -29,10 +31,15 @@ export interface Reduction {
   readonly muzzleMomentumNs: Estimate;
   readonly targetMomentumNs: Estimate;
   readonly mach: Estimate;
+  /** From the muzzle datum. */
+  readonly flightTimeS: Estimate;
+  /** Below the line of launch, at the target. */
+  readonly targetDropM: Estimate;
   readonly drag: {
     readonly coefficient: Estimate;
-    readonly mach: number;
-    readonly reynolds: number;
+    /** Of the mean airspeed between the first and the last gate. */
+    readonly mach: Estimate;
+    readonly reynolds: Estimate;
     /** The gates have halved what was known of the drag beforehand, or better. */
     readonly resolved: boolean;
   };
@@ -42,6 +49,11 @@ export interface Reduction {
 export interface GateFit {
   readonly fit: Fit;
   readonly model: FlightModel;
+  readonly air: AirEstimates;
+  /** Between the first and the last gate, over the ground. */
+  readonly meanVelocityMps: Estimate;
+  /** Of each passage's time, k = 1, as the weights have it. */
+  readonly timeStandardUncertaintiesS: readonly number[];
   /** Over the ground at each passage, m/s. */
   readonly velocitiesMps: readonly number[];
   /** Chi-squared is what the claimed uncertainties would lead one to expect, at the 0.1 % level. */
@@ -73,10 +85,11 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   const start = startOf(passages, meanMps, (velocityMps) => fly([0, velocityMps, 0, 0, 0], model.known));
   const speedsAt = (p: readonly number[]) => fly(p, model.known).map((passage) => passage.velocityMps);
   const timingAt = (speeds: readonly number[]) => passages.map((passage, i) => timingInputs(passage, speeds[i] as number, time));
+  const timing = timingAt(start.speedsMps).map((t) => t.standardUncertaintyS);
   const fit = fitLeastSquares({
     predict: (p) => times(p, model.known),
     observed: passages.map((p) => p.timeS),
-    weightUncertainty: timingAt(start.speedsMps).map((t) => t.standardUncertaintyS),
+    weightUncertainty: timing,
     parameters: model.parameters(start.timeS, start.velocityMps),
     // At each gate's own speed: a place is uncertain in metres, and the ball is slower at the far gates.
     influences: (p) => [
@@ -89,7 +102,15 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
     ],
   });
   if (!fit) return undefined;
-  return { fit, model, velocitiesMps: speedsAt(fit.values), fits: isExpected(fit) };
+  return {
+    fit,
+    model,
+    air,
+    meanVelocityMps: reducePair('', [first, last], time, 0).velocityMps,
+    timeStandardUncertaintiesS: timing,
+    velocitiesMps: speedsAt(fit.values),
+    fits: isExpected(fit),
+  };
 }
 
 interface Start {
@@ -109,15 +130,35 @@ function startOf(passages: readonly TimedPassage[], meanMps: number, fly: (veloc
   return { timeS: lateS / passages.length, velocityMps, speedsMps: flown.map((passage) => passage.velocityMps) };
 }
 
+/**
+ * A fit whose gates disagree and none of which can be blamed: every parameter becomes uncertain by as much more as the
+ * disagreement is larger than expected (Birge 1932, from memory).
+ */
+export function widened(fitted: GateFit): GateFit {
+  const { chiSquared, degreesOfFreedom } = fitted.fit;
+  const excess = Math.max(0, chiSquared / degreesOfFreedom - 1);
+  const named = fitted.model.parameters(0, 1);
+  const parameters = fitted.fit.parameters.map((parameter, j) => {
+    const { name, unit } = named[j] as Parameter;
+    const known = { value: 0, standardUncertainty: Math.sqrt(excess) * standardUncertainty(parameter) };
+    return combine(parameter.value, [
+      { of: parameter, partial: 1 },
+      { of: input(`disagreement of the gates (${name})`, unit, known), partial: 1 },
+    ]);
+  });
+  return { ...fitted, fit: { ...fitted.fit, parameters } };
+}
+
 /** Everything that is said of the flight. */
-export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
+export function reduceFit({ fit, model, air, meanVelocityMps }: GateFit, rig: Rig): Reduction {
   const [, muzzle, scale, slope, shape] = fit.parameters as [Estimate, Estimate, Estimate, Estimate, Estimate];
   const { densityKgM3, massKg, diameterM, speedOfSoundMps, tailwindMps } = model.estimates;
-  const targetVelocity = derive(
-    (v, a, b, s, rho, m, d, c, w, x) =>
-      model.flight(v, { scale: a, slope: b, shape: s }, { densityKgM3: rho, massKg: m, diameterM: d, speedOfSoundMps: c, tailwindMps: w }, [
-        x,
-      ])[0]?.velocityMps ?? 0,
+  const [targetVelocity, flightTimeS, targetDropM] = deriveAll(
+    (v, a, b, s, rho, m, d, c, w, x) => {
+      const flown = { densityKgM3: rho, massKg: m, diameterM: d, speedOfSoundMps: c, tailwindMps: w };
+      const { velocityMps, timeS } = model.flight(v, { scale: a, slope: b, shape: s }, flown, [x])[0] as Passage;
+      return [velocityMps, timeS, gravityDropM(timeS, v / velocityMps)];
+    },
     muzzle,
     scale,
     slope,
@@ -128,7 +169,7 @@ export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
     speedOfSoundMps,
     tailwindMps,
     input('target position', 'm', rig.targetPositionM),
-  );
+  ) as [Estimate, Estimate, Estimate];
   const energy = (velocity: Estimate) => derive((m, v) => (m * v * v) / 2, massKg, velocity);
   const momentum = (velocity: Estimate) => derive((m, v) => m * v, massKg, velocity);
   return {
@@ -140,10 +181,19 @@ export function reduceFit({ fit, model }: GateFit, rig: Rig): Reduction {
     muzzleMomentumNs: momentum(muzzle),
     targetMomentumNs: momentum(targetVelocity),
     mach: derive((v, w, c) => (v - w) / c, muzzle, tailwindMps, speedOfSoundMps),
+    flightTimeS,
+    targetDropM,
     drag: {
       coefficient: derive((a, s) => model.dragCoefficient({ scale: a, slope: 0, shape: s }), scale, shape),
-      mach: model.prior.machReference,
-      reynolds: model.reynoldsReference,
+      mach: derive((v, w, c) => (v - w) / c, meanVelocityMps, tailwindMps, speedOfSoundMps),
+      reynolds: derive(
+        (v, w, rho, d, mu) => ((v - w) * rho * d) / mu,
+        meanVelocityMps,
+        tailwindMps,
+        densityKgM3,
+        diameterM,
+        air.viscosityPaS,
+      ),
       resolved: standardUncertainty(scale) <= RESOLVED_SHARE * model.prior.scaleStandardUncertainty,
     },
   };

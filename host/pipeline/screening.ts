@@ -11,7 +11,7 @@ import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import type { TimeBase, TimedPassage } from './gate-timing.ts';
 import type { TimedEdge } from './occlusions.ts';
-import { fitGates, type GateFit } from './reduction.ts';
+import { fitGates, type GateFit, widened } from './reduction.ts';
 
 /** A passage with the ends it came from, so that one of them can be given up. */
 export interface ScreenedPassage extends TimedPassage {
@@ -33,7 +33,7 @@ export interface Screening {
 /** Beyond the diameter by this many standard uncertainties an occlusion is too long. */
 const CHORD_SCORE_MAX = 3;
 /** Where in the beam a detector trips: ±0.2 mm for both ends together (common practice for a 1 mm beam), k = 1. */
-const BEAM_EDGES_M = 0.1e-3;
+export const BEAM_EDGES_M = 0.1e-3;
 /** Least-squares surveying calls it data snooping (Baarda 1968, from memory): a gate must lower chi-squared by this much, 0.1 % for one. */
 const GATE_DROP_MIN = 10.8;
 /** …and by so much more than any other gate would, so that the right one is blamed. */
@@ -68,7 +68,10 @@ export function screen(
         if (end) reasons.set(end.index, 'disagrees with all other gates');
       passages = passages.filter((passage) => passage !== blamed.passage);
       fit = blamed.fit;
-    } else doubtful = true;
+    } else {
+      doubtful = true;
+      fit = widened(fit);
+    }
   }
   if (fit) for (const index of foreignEnds(passages, fit)) reasons.set(index, 'stretches the occlusion beyond the projectile’s diameter');
   return { passages, fit, reasons, rejectedGates, doubtful };

@@ -2,7 +2,7 @@
 import type { ShotEdge } from '../../protocol/index.ts';
 import type { Gate, Rig } from '../rig/index.ts';
 import type { FoundPassage, TimedEdge } from './occlusions.ts';
-import type { ScreenedPassage, Screening } from './screening.ts';
+import type { Screening } from './screening.ts';
 import { isTrigger } from './shot-window.ts';
 import type { BoardEdge, PipelineState, ShotRecord } from './state.ts';
 import { secondsBetween } from './time.ts';
@@ -36,20 +36,6 @@ export function triggerEdges(state: PipelineState, rig: Rig, { firing, edges }: 
       verdict: 'used',
       reason: '',
     }));
-}
-
-/** The passage with the edges it came from, so that the screening can give one of them up. */
-export function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]): ScreenedPassage {
-  const end = (index: number | undefined) => (index === undefined ? undefined : { index, timeS: (timed[index] as TimedEdge).timeS });
-  return {
-    gate: rig.gates[passage.gateIndex] as Gate,
-    gateIndex: passage.gateIndex,
-    timeS: passage.timeS,
-    occlusionS: passage.occlusionS,
-    ambiguityS: 0,
-    leading: end(passage.leadingIndex),
-    trailing: end(passage.trailingIndex),
-  };
 }
 
 export function verdictOn({ edge, gate, timed }: GateEdge, index: number, found: readonly FoundPassage[], screening: Screening): ShotEdge {

@@ -1,17 +1,16 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
-import type { GatePassage, PairVelocity, Shot, ShotAir } from '../../protocol/index.ts';
+import type { GatePassage, Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
-import type { Rig } from '../rig/index.ts';
+import type { Gate, Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
-import { expectedDecayPerM } from './flight-model.ts';
 import type { TimeBase } from './gate-timing.ts';
 import { latch } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
-import { findPassages } from './occlusions.ts';
-import { type GateFit, type Reduction, reduceFit, reducePair } from './reduction.ts';
+import { reduceEdges } from './reduce-edges.ts';
+import type { GateFit, Reduction } from './reduction.ts';
 import { toResult } from './result.ts';
-import { chordM, offAxisM, type ScreenedPassage, type Screening, screen } from './screening.ts';
-import { gateEdges, triggerEdges, verdictOn, withEnds } from './shot-edges.ts';
+import { BEAM_EDGES_M, chordM, offAxisM, type ScreenedPassage } from './screening.ts';
+import { gateEdges, triggerEdges, verdictOn } from './shot-edges.ts';
 import { flagsOf, PRESSURE_STALE_S } from './shot-flags.ts';
 import type { Firing, KeptSurroundings, PipelineState, ShotRecord } from './state.ts';
 import { boardOf, firedNsOf, nsPerTick, utcText } from './time.ts';
@@ -34,19 +33,12 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
   const latched = record.kept?.latched ?? latch(state, rig, firedAtNs);
   const air = estimateAir(latched);
   const edges = gateEdges(state, rig, record);
-  const timed = edges.map((edge) => edge.timed);
-  const ball = { diameterM: rig.projectile.diameterM.value, decayPerM: expectedDecayPerM(rig, air) };
-  const found = findPassages(timed, rig.gates, ball);
-  const time = timeBase(state, rig, firing);
-  const screening = screen(
-    found.map((passage) => withEnds(passage, rig, timed)),
-    timed,
+  const { found, screening, reduction, pairs } = reduceEdges(
+    edges.map((edge) => edge.timed),
     rig,
     air,
-    time,
+    timeBase(state, rig, firing),
   );
-  const reduction = screening.fit && reduceFit(screening.fit, rig);
-  const pairs = pairVelocities(rig, screening, time, ball.decayPerM);
   const shotEdges = [...triggerEdges(state, rig, record), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
   return {
     id: `${state.sessionId}-${String(record.number).padStart(3, '0')}`,
@@ -59,7 +51,7 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     firedBy: firing.by,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     passages: screening.passages.map((passage, i) => asPassage(passage, i, screening.fit, rig)),
-    pairs,
+    pairs: pairs.map((pair) => ({ ...pair, velocityMps: toResult(pair.velocityMps, 'm/s') })),
     ...results(reduction),
     air: shotAir(latched, air),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
@@ -83,6 +75,7 @@ function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
       return [setup.name, Math.hypot(own, other) / 1e9] as const;
     });
   return {
+    ...(board?.clock && board.clock.exchangesUsed > 2 ? { rateDegreesOfFreedom: board.clock.exchangesUsed - 2 } : {}),
     rateStandardUncertainty: board?.clock?.rateStandardUncertainty ?? (claim ? claim.standardUncertainty / claim.value : 0),
     tickS: nsPerTick(board, rig, firing.board) / 1e9,
     offsetStandardUncertaintyS: Object.fromEntries(offsets),
@@ -90,27 +83,11 @@ function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
   };
 }
 
-function pairVelocities(
-  rig: Rig,
-  screening: Screening,
-  time: TimeBase,
-  decayPerM: (velocityMps: number) => number,
-): readonly PairVelocity[] {
-  const names = [...new Set(rig.gates.map((gate) => gate.pair))];
-  return names.flatMap((name): PairVelocity[] => {
-    const [from, to] = screening.passages.filter((passage) => passage.gate.pair === name);
-    if (!from || !to) return [];
-    const meanMps = (to.gate.positionM.value - from.gate.positionM.value) / (to.timeS - from.timeS);
-    if (!(meanMps > 0 && Number.isFinite(meanMps))) return [];
-    const { gates, positionM, velocityMps, dragCorrectionMps } = reducePair(name, [from, to], time, decayPerM(meanMps));
-    return [{ name, gates, positionM, velocityMps: toResult(velocityMps, 'm/s'), dragCorrectionMps }];
-  });
-}
-
 function asPassage(passage: ScreenedPassage, index: number, fit: GateFit | undefined, rig: Rig): GatePassage {
   const velocityMps = fit?.velocitiesMps[index];
   const chord = velocityMps === undefined ? undefined : chordM(passage, velocityMps);
   const residualS = fit?.fit.residuals[index];
+  const timeStandardUncertaintyS = fit?.timeStandardUncertaintiesS[index];
   return {
     gate: passage.gate.name,
     pair: passage.gate.pair,
@@ -119,7 +96,21 @@ function asPassage(passage: ScreenedPassage, index: number, fit: GateFit | undef
     ...(passage.occlusionS === undefined ? {} : { occlusionS: passage.occlusionS }),
     ...(chord === undefined ? {} : { chordM: chord, offAxisM: offAxisM(chord, rig.projectile.diameterM.value) }),
     ...(residualS === undefined ? {} : { residualS }),
+    ...(timeStandardUncertaintyS === undefined ? {} : { timeStandardUncertaintyS }),
+    ...(passage.occlusionS === undefined ? {} : { occlusionVelocityMps: occlusionVelocity(passage.occlusionS, passage.gate, rig) }),
   };
+}
+
+/** The edges' jitter, and where in the beam the detector trips, blur its length; the diameter's own uncertainty adds. */
+function occlusionVelocity(
+  occlusionS: number,
+  { jitterS }: Gate,
+  { projectile }: Rig,
+): { readonly value: number; readonly standardUncertainty: number } {
+  const { value: diameterM, standardUncertainty } = projectile.diameterM;
+  const value = diameterM / occlusionS;
+  const relative = Math.hypot(standardUncertainty / diameterM, BEAM_EDGES_M / diameterM, (Math.SQRT2 * jitterS) / occlusionS);
+  return { value, standardUncertainty: value * relative };
 }
 
 type FlightResults = Pick<
@@ -135,6 +126,8 @@ type FlightResults = Pick<
   | 'dragCoefficient'
   | 'dragMach'
   | 'dragReynolds'
+  | 'flightTimeS'
+  | 'targetDropM'
 >;
 
 function results(reduction: Reduction | undefined): FlightResults {
@@ -150,8 +143,10 @@ function results(reduction: Reduction | undefined): FlightResults {
     targetMomentumNs: toResult(reduction.targetMomentumNs, 'N s'),
     mach: toResult(reduction.mach, '1'),
     dragCoefficient: toResult(drag.coefficient, '1'),
-    dragMach: drag.mach,
-    dragReynolds: drag.reynolds,
+    dragMach: toResult(drag.mach, '1'),
+    dragReynolds: toResult(drag.reynolds, '1'),
+    flightTimeS: toResult(reduction.flightTimeS, 's'),
+    targetDropM: toResult(reduction.targetDropM, 'm'),
   };
 }
 

@@ -9,7 +9,7 @@ import {
   speedOfSoundMps,
 } from '../../host/physics/index.ts';
 import { estimateAir } from '../../host/pipeline/air.ts';
-import { FlightModel } from '../../host/pipeline/flight-model.ts';
+import { FlightModel, NO_DEPARTURE } from '../../host/pipeline/flight-model.ts';
 import { loadRig } from '../../host/rig/index.ts';
 import type { Latched } from '../../protocol/index.ts';
 import { HERON_YAML } from '../support/virtual-range.ts';
@@ -45,7 +45,7 @@ test('Heron’s ball from 60 to 900 m/s: time of flight and speed at the target 
   for (let speedMps = 60; speedMps <= 900; speedMps += 5) {
     const [from, to, target] = fly(speedMps, places, curve) as [Passage, Passage, Passage];
     const model = new FlightModel(rig, air, (last - first) / (to.timeS - from.timeS));
-    const [fromTable, toTable, targetTable] = model.flight(speedMps, 0, 0, model.known, places) as [Passage, Passage, Passage];
+    const [fromTable, toTable, targetTable] = model.flight(speedMps, NO_DEPARTURE, model.known, places) as [Passage, Passage, Passage];
     const place = `${speedMps} m/s`;
     expect(Math.abs((toTable.timeS - fromTable.timeS) / (to.timeS - from.timeS) - 1), place).toBeLessThan(3e-5);
     expect(Math.abs(targetTable.velocityMps / target.velocityMps - 1), place).toBeLessThan(3e-5);

@@ -8,17 +8,16 @@ import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
 import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
 import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
-import { departed, expectedDecayPerM, FlightModel } from '../../host/pipeline/flight-model.ts';
+import { departed, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
-import { findPassages, type TimedEdge } from '../../host/pipeline/occlusions.ts';
-import { type Reduction, reduceFit } from '../../host/pipeline/reduction.ts';
-import { type Screening, screen } from '../../host/pipeline/screening.ts';
+import type { TimedEdge } from '../../host/pipeline/occlusions.ts';
+import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
 import type { Gate, Rig } from '../../host/rig/index.ts';
 import type { Latched } from '../../protocol/index.ts';
 
-export interface ClaimedShot {
-  readonly reduction: Reduction | undefined;
-  readonly screening: Screening;
+export interface ClaimedShot extends EdgesReduction {
+  /** What the reduction was given. */
+  readonly input: { readonly timed: readonly TimedEdge[]; readonly air: AirEstimates; readonly time: TimeBase };
   readonly truth: {
     readonly muzzleMps: number;
     readonly targetMps: number;
@@ -71,26 +70,9 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
 
   const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, rig, random, options, flight, diameterM), muzzleMps, air);
   const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
-  const found = findPassages(timed, rig.gates, { diameterM: rig.projectile.diameterM.value, decayPerM: expectedDecayPerM(rig, measured) });
-  const end = (index: number | undefined) => (index === undefined ? undefined : { index, timeS: (timed[index] as TimedEdge).timeS });
-  const screening = screen(
-    found.map((passage) => ({
-      gate: rig.gates[passage.gateIndex] as Gate,
-      gateIndex: passage.gateIndex,
-      timeS: passage.timeS,
-      occlusionS: passage.occlusionS,
-      ambiguityS: 0,
-      leading: end(passage.leadingIndex),
-      trailing: end(passage.trailingIndex),
-    })),
-    timed,
-    rig,
-    measured,
-    time,
-  );
   return {
-    reduction: screening.fit && reduceFit(screening.fit, rig),
-    screening,
+    ...reduceEdges(timed, rig, measured, time),
+    input: { timed, air: measured, time },
     truth: {
       muzzleMps,
       targetMps: flight.at(targetM).speedMps,

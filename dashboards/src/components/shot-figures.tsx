@@ -28,7 +28,9 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
           <Row name="Speed lost" detail="muzzle to target" text={oneLine(resultParts(shot.velocityLostMps, 'velocity', system))} />
           <Row
             name="Drag coefficient"
-            detail={shot.dragMach === undefined ? '' : `at Mach ${shot.dragMach.toFixed(2)}, Re ${reynoldsText(shot.dragReynolds)}`}
+            detail={
+              shot.dragMach === undefined ? '' : `at Mach ${shot.dragMach.value.toFixed(2)}, Re ${reynoldsText(shot.dragReynolds?.value)}`
+            }
             text={oneLine(resultParts(shot.dragCoefficient, 'number', system))}
           />
           <Row name="Energy" detail="muzzle" text={oneLine(resultParts(shot.muzzleEnergyJ, 'energy', system))} />

@@ -18,7 +18,7 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
   },
   'one-edge-only': {
     title: 'One edge only',
-    meaning: 'At a gate only the arrival or only the departure could be used; its passage is placed by the projectile’s size.',
+    meaning: 'At a gate only the arrival or only the departure could be used, or an occlusion was too long and only bounds the passage.',
   },
   'gate-rejected': {
     title: 'Gate rejected',
@@ -31,6 +31,10 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
   'far-off-axis': {
     title: 'Far off axis',
     meaning: 'The projectile passed more than half its radius from a beam, or what passed is smaller than the projectile.',
+  },
+  'chords-differ': {
+    title: 'Chords differ',
+    meaning: 'The gates saw lengths of the projectile that differ too much: it yawed, broke, was another one, or one gate saw a fragment.',
   },
   'drag-not-resolved': {
     title: 'Drag not resolved',
