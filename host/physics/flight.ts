@@ -18,7 +18,7 @@ export interface Passage {
 }
 
 /** Of speed and of time, relative, that a step may be wrong by, as its two orders tell. */
-const STEP_ERROR = 1e-12;
+const STEP_ERROR = 1e-10;
 const STEP_M_MAX = 4;
 /** A step that must be shorter than this stands before a ball that has all but stopped. */
 const STEP_M_MIN = 1e-6;
@@ -26,13 +26,18 @@ const STEP_M_MIN = 1e-6;
 const STEP_SAFETY = 0.9;
 const STEP_FACTORS = { least: 0.2, most: 5 };
 
-interface Place {
-  readonly xM: number;
-  readonly timeS: number;
-  readonly velocityMps: number;
+/** How far each place is from the one before, in the steps that lead there, m. */
+export type FlightSteps = readonly (readonly number[])[];
+
+/** Written anew at every step: a flight is taken some hundred times for one shot. */
+interface Ball {
+  timeS: number;
+  velocityMps: number;
   /** dv/dx here, 1/s. */
-  readonly slope: number;
+  slope: number;
 }
+
+const NEVER: Passage = { timeS: Number.POSITIVE_INFINITY, velocityMps: 0 };
 
 /**
  * When and how fast a ball passes each place.
@@ -43,37 +48,75 @@ interface Place {
  * difference sets the step. Source: Dormand & Prince, J. Comput. Appl. Math. 6 (1980) 19–26, table 2, RK5(4)7M.
  */
 export function fly(muzzleVelocityMps: number, positionsM: readonly number[], drag: Drag): readonly Passage[] {
-  const wind = drag.tailwindMps ?? 0;
-  const slopeAt = (v: number): number => {
-    const airspeed = v - wind;
-    return (-drag.retardationPerM * drag.coefficientAt(Math.abs(airspeed)) * airspeed * Math.abs(airspeed)) / v;
-  };
-  let at: Place | undefined = { xM: 0, timeS: 0, velocityMps: muzzleVelocityMps, slope: slopeAt(muzzleVelocityMps) };
-  let stepM = STEP_M_MAX;
-  return positionsM.map((position) => {
-    while (at !== undefined && at.xM < position) {
-      const lengthM = Math.min(stepM, position - at.xM);
-      const { place, error }: Stepped = stepOf(at, lengthM, slopeAt);
-      const factor = error > 0 ? STEP_SAFETY * (STEP_ERROR / error) ** 0.2 : STEP_FACTORS.most;
-      const next = lengthM * Math.min(STEP_FACTORS.most, Math.max(STEP_FACTORS.least, factor));
-      if (error <= STEP_ERROR) {
-        // What was cut short to end at a gate says nothing against longer steps behind it.
-        stepM = Math.min(STEP_M_MAX, lengthM < stepM ? Math.max(stepM, next) : next);
-        at = lengthM === position - at.xM ? { ...place, xM: position } : place;
-      } else if (lengthM > STEP_M_MIN) stepM = Math.max(STEP_M_MIN, Number.isFinite(next) ? next : lengthM * STEP_FACTORS.least);
-      else at = undefined;
+  return march(muzzleVelocityMps, positionsM, drag, () => {});
+}
+
+/** The steps that `fly` takes, for flights so like this one that they need no others. */
+export function flightSteps(muzzleVelocityMps: number, positionsM: readonly number[], drag: Drag): FlightSteps {
+  const steps = positionsM.map((): number[] => []);
+  march(muzzleVelocityMps, positionsM, drag, (place, lengthM) => steps[place]?.push(lengthM));
+  return steps;
+}
+
+/**
+ * As `fly`, by steps laid down beforehand: times and speeds then change smoothly with everything they depend on, which
+ * numerical derivatives need. With no step to a place, the ball is taken never to get there.
+ */
+export function flyInSteps(muzzleVelocityMps: number, steps: FlightSteps, drag: Drag): readonly Passage[] {
+  const slopeAt = slopeOf(drag);
+  let at: Ball = { timeS: 0, velocityMps: muzzleVelocityMps, slope: slopeAt(muzzleVelocityMps) };
+  let next: Ball = { ...at };
+  let flies = true;
+  return steps.map((lengths) => {
+    for (const lengthM of lengths) {
+      flies &&= Number.isFinite(step(at, lengthM, slopeAt, next));
+      [at, next] = [next, at];
     }
-    return at === undefined ? { timeS: Number.POSITIVE_INFINITY, velocityMps: 0 } : { timeS: at.timeS, velocityMps: at.velocityMps };
+    return flies ? { timeS: at.timeS, velocityMps: at.velocityMps } : NEVER;
   });
 }
 
-interface Stepped {
-  readonly place: Place;
-  /** Relative, of speed or of time, whichever is more; infinite where the step runs into a standstill. */
-  readonly error: number;
+function march(
+  muzzleVelocityMps: number,
+  positionsM: readonly number[],
+  drag: Drag,
+  onStep: (place: number, lengthM: number) => void,
+): readonly Passage[] {
+  const slopeAt = slopeOf(drag);
+  let at: Ball = { timeS: 0, velocityMps: muzzleVelocityMps, slope: slopeAt(muzzleVelocityMps) };
+  let next: Ball = { ...at };
+  let xM = 0;
+  let stepM = STEP_M_MAX;
+  let flies = true;
+  return positionsM.map((position, place) => {
+    while (flies && xM < position) {
+      const lengthM = Math.min(stepM, position - xM);
+      const error = step(at, lengthM, slopeAt, next);
+      const factor = error > 0 ? STEP_SAFETY * (STEP_ERROR / error) ** 0.2 : STEP_FACTORS.most;
+      const wantedM = lengthM * Math.min(STEP_FACTORS.most, Math.max(STEP_FACTORS.least, factor));
+      if (error <= STEP_ERROR) {
+        onStep(place, lengthM);
+        xM = lengthM === position - xM ? position : xM + lengthM;
+        // What was cut short to end at a gate says nothing against longer steps behind it.
+        stepM = Math.min(STEP_M_MAX, lengthM < stepM ? Math.max(stepM, wantedM) : wantedM);
+        [at, next] = [next, at];
+      } else if (lengthM > STEP_M_MIN) stepM = Math.max(STEP_M_MIN, Number.isFinite(wantedM) ? wantedM : lengthM * STEP_FACTORS.least);
+      else flies = false;
+    }
+    return flies ? { timeS: at.timeS, velocityMps: at.velocityMps } : NEVER;
+  });
 }
 
-function stepOf(from: Place, h: number, slopeAt: (v: number) => number): Stepped {
+function slopeOf({ retardationPerM, coefficientAt, tailwindMps = 0 }: Drag): (v: number) => number {
+  return (v) => {
+    const airspeed = v - tailwindMps;
+    const size = Math.abs(airspeed);
+    return (-retardationPerM * coefficientAt(size) * airspeed * size) / v;
+  };
+}
+
+/** One step of length h. @returns its relative error, of speed or of time, whichever is more; infinite before a standstill */
+function step(from: Ball, h: number, slopeAt: (v: number) => number, to: Ball): number {
   const { velocityMps: v, slope: k1 } = from;
   const v2 = v + h * (k1 / 5);
   const k2 = slopeAt(v2);
@@ -87,14 +130,13 @@ function stepOf(from: Place, h: number, slopeAt: (v: number) => number): Stepped
   const k6 = slopeAt(v6);
   const v7 = v + h * fifth(k1, k3, k4, k5, k6);
   const k7 = slopeAt(v7);
-  if (!(v2 > 0 && v3 > 0 && v4 > 0 && v5 > 0 && v6 > 0 && v7 > 0)) return { place: from, error: Number.POSITIVE_INFINITY };
-  const timeS = from.timeS + h * fifth(1 / v, 1 / v3, 1 / v4, 1 / v5, 1 / v6);
+  if (!(v2 > 0 && v3 > 0 && v4 > 0 && v5 > 0 && v6 > 0 && v7 > 0)) return Number.POSITIVE_INFINITY;
+  to.timeS = from.timeS + h * fifth(1 / v, 1 / v3, 1 / v4, 1 / v5, 1 / v6);
+  to.velocityMps = v7;
+  to.slope = k7;
   const error = h * Math.abs(off(k1, k3, k4, k5, k6, k7));
   const errorS = h * Math.abs(off(1 / v, 1 / v3, 1 / v4, 1 / v5, 1 / v6, 1 / v7));
-  return {
-    place: { xM: from.xM + h, timeS, velocityMps: v7, slope: k7 },
-    error: Math.max(error / v7, errorS / timeS),
-  };
+  return Math.max(error / v7, errorS / to.timeS);
 }
 
 /** Mean slope of the fifth-order formula. */

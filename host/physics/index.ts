@@ -1,6 +1,6 @@
 export type { FormulaClaim, MoistAir } from './air.ts';
 export { airCompressibilityFactor, densityFormula, moistAirDensityKgM3 } from './density.ts';
-export { type Drag, fly, type Passage } from './flight.ts';
+export { type Drag, type FlightSteps, flightSteps, fly, flyInSteps, type Passage } from './flight.ts';
 export { gravityDropM } from './gravity-drop.ts';
 export { hoernerSphereDrag } from './hoerner-drag.ts';
 export {

@@ -1,6 +1,6 @@
 /** The flight that the gates are held against: which air and ball, and what is known of the drag beforehand. */
 import { type Estimate, input, type Parameter } from '../metrology/index.ts';
-import { type Drag, fly, type Passage, type ReferenceDrag, referenceSphereDrag } from '../physics/index.ts';
+import { type Drag, flightSteps, flyInSteps, type Passage, type ReferenceDrag, referenceSphereDrag } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 
@@ -60,14 +60,18 @@ export function departed(prior: DragPrior, { scale, slope, shape }: DragDepartur
   return (1 + scale) * coefficient + slope * away + (shape * (3 * squared - 1)) / (1 + squared);
 }
 
+export type FlightAlong = (velocityMps: number, departure: DragDeparture, flown: FlightInputs) => readonly Passage[];
+
 export class FlightModel {
   readonly estimates: FlightEstimates;
   readonly known: FlightInputs;
   readonly prior: DragPrior;
+  readonly #velocityMps: number;
   readonly #curve: (mach: number) => number;
 
   /** @param velocityMps  mean over the ground between the gates, > 0 */
   constructor(rig: Rig, air: AirEstimates, velocityMps: number) {
+    this.#velocityMps = velocityMps;
     this.estimates = flightEstimates(rig, air);
     this.known = valuesOf(this.estimates);
     const machReference = Math.abs(velocityMps - this.known.tailwindMps) / this.known.speedOfSoundMps;
@@ -90,16 +94,24 @@ export class FlightModel {
     return departed(this.prior, departure, this.prior.machReference, this.#curve(this.prior.machReference));
   }
 
-  flight(velocityMps: number, departure: DragDeparture, flown: FlightInputs, positionsM: readonly number[]): readonly Passage[] {
-    const drag: Drag = {
+  /** Flights past these places, all in the steps that one on the reference curve would take. */
+  along(positionsM: readonly number[]): FlightAlong {
+    const steps = flightSteps(this.#velocityMps, positionsM, this.#drag(NO_DEPARTURE, this.known));
+    return (velocityMps, departure, flown) => flyInSteps(velocityMps, steps, this.#drag(departure, flown));
+  }
+
+  #drag(departure: DragDeparture, flown: FlightInputs): Drag {
+    const { prior } = this;
+    const curve = this.#curve;
+    const { speedOfSoundMps, tailwindMps } = flown;
+    return {
       retardationPerM: retardationPerM(flown),
-      tailwindMps: flown.tailwindMps,
+      tailwindMps,
       coefficientAt: (airspeedMps) => {
-        const mach = airspeedMps / flown.speedOfSoundMps;
-        return departed(this.prior, departure, mach, this.#curve(mach));
+        const mach = airspeedMps / speedOfSoundMps;
+        return departed(prior, departure, mach, curve(mach));
       },
     };
-    return fly(velocityMps, positionsM, drag);
   }
 
   /** Muzzle time, muzzle velocity, and the three departures from the drag curve. */
@@ -166,12 +178,19 @@ function tabulate(known: FlightInputs, viscosityPaS: number): (mach: number) => 
     }
     return value;
   };
+  // The cubic of the last place asked for: a flight asks for neighbours one after the other.
+  let last = Number.NaN;
+  let [c0, c1, c2, c3] = [0, 0, 0, 0];
   return (mach) => {
     // A search that has gone astray may ask for anything; it is told that this leads nowhere.
     if (!Number.isFinite(mach)) return Number.NaN;
     const index = Math.floor(mach / NODE_MACH);
-    const [a, b, c, d] = [node(index - 1), node(index), node(index + 1), node(index + 2)];
+    if (index !== last) {
+      const [a, b, c, d] = [node(index - 1), node(index), node(index + 1), node(index + 2)];
+      [c0, c1, c2, c3] = [b, (c - a) / 2, a - 2.5 * b + 2 * c - d / 2, (3 * (b - c) + d - a) / 2];
+      last = index;
+    }
     const s = mach / NODE_MACH - index;
-    return b + (s / 2) * (c - a + s * (2 * a - 5 * b + 4 * c - d + s * (3 * (b - c) + d - a)));
+    return c0 + s * (c1 + s * (c2 + s * c3));
   };
 }

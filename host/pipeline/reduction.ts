@@ -80,7 +80,8 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   const meanMps = (last.gate.positionM.value - first.gate.positionM.value) / (last.timeS - first.timeS);
   if (!(meanMps > 0 && Number.isFinite(meanMps))) return undefined;
   const model = new FlightModel(rig, air, meanMps);
-  const fly = (p: readonly number[], flown: FlightInputs) => model.flight(p[1] as number, departureOf(p), flown, positions);
+  const along = model.along(positions);
+  const fly = (p: readonly number[], flown: FlightInputs) => along(p[1] as number, departureOf(p), flown);
   const times = (p: readonly number[], flown: FlightInputs) => fly(p, flown).map((passage) => (p[0] as number) + passage.timeS);
   const start = startOf(passages, meanMps, (velocityMps) => fly([0, velocityMps, 0, 0, 0], model.known));
   const speedsAt = (p: readonly number[]) => fly(p, model.known).map((passage) => passage.velocityMps);
@@ -153,10 +154,12 @@ export function widened(fitted: GateFit): GateFit {
 export function reduceFit({ fit, model, air, meanVelocityMps }: GateFit, rig: Rig): Reduction {
   const [, muzzle, scale, slope, shape] = fit.parameters as [Estimate, Estimate, Estimate, Estimate, Estimate];
   const { densityKgM3, massKg, diameterM, speedOfSoundMps, tailwindMps } = model.estimates;
+  const toTarget = model.along([rig.targetPositionM.value]);
+  const fliesTo = (xM: number) => (xM === rig.targetPositionM.value ? toTarget : model.along([xM]));
   const [targetVelocity, flightTimeS, targetDropM] = deriveAll(
     (v, a, b, s, rho, m, d, c, w, x) => {
       const flown = { densityKgM3: rho, massKg: m, diameterM: d, speedOfSoundMps: c, tailwindMps: w };
-      const { velocityMps, timeS } = model.flight(v, { scale: a, slope: b, shape: s }, flown, [x])[0] as Passage;
+      const { velocityMps, timeS } = fliesTo(x)(v, { scale: a, slope: b, shape: s }, flown)[0] as Passage;
       return [velocityMps, timeS, gravityDropM(timeS, v / velocityMps)];
     },
     muzzle,

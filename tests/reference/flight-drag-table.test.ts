@@ -45,7 +45,7 @@ test('Heron’s ball from 60 to 900 m/s: time of flight and speed at the target 
   for (let speedMps = 60; speedMps <= 900; speedMps += 5) {
     const [from, to, target] = fly(speedMps, places, curve) as [Passage, Passage, Passage];
     const model = new FlightModel(rig, air, (last - first) / (to.timeS - from.timeS));
-    const [fromTable, toTable, targetTable] = model.flight(speedMps, NO_DEPARTURE, model.known, places) as [Passage, Passage, Passage];
+    const [fromTable, toTable, targetTable] = model.along(places)(speedMps, NO_DEPARTURE, model.known) as [Passage, Passage, Passage];
     const place = `${speedMps} m/s`;
     expect(Math.abs((toTable.timeS - fromTable.timeS) / (to.timeS - from.timeS) - 1), place).toBeLessThan(3e-5);
     expect(Math.abs(targetTable.velocityMps / target.velocityMps - 1), place).toBeLessThan(3e-5);
