@@ -19,6 +19,8 @@ import { type Estimate, standardUncertainty } from './estimate.ts';
 export function effectiveDegreesOfFreedom(estimate: Estimate): number {
   const sets = new Map<string, { variance: number; readonly degreesOfFreedom: number }>();
   for (const term of estimate.terms) {
+    // Beyond doubt and alone, it adds nothing to the sum below.
+    if (term.degreesOfFreedom === undefined && term.set === undefined) continue;
     const degreesOfFreedom = term.degreesOfFreedom ?? Number.POSITIVE_INFINITY;
     const variance = (term.sensitivity * term.standardUncertainty) ** 2;
     const key = term.set === undefined ? `input ${term.input}` : `set ${term.set}`;

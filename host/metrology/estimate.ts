@@ -59,15 +59,29 @@ export function finiteDegreesOfFreedom(name: string, degreesOfFreedom = Number.P
  * Source: JCGM 100:2008, 5.1.3, eq. (11a), with the correlation of shared inputs carried exactly.
  */
 export function combine(value: number, parts: readonly { readonly of: Estimate; readonly partial: number }[]): Estimate {
-  const merged = new Map<string, Term>();
-  for (const part of parts) {
-    if (part.partial === 0) continue;
-    for (const term of part.of.terms) {
-      const before = merged.get(term.input)?.sensitivity ?? 0;
-      merged.set(term.input, { ...term, sensitivity: before + part.partial * term.sensitivity });
+  const places = new Map<string, number>();
+  const terms: Term[] = [];
+  const sensitivities: number[] = [];
+  for (const { of, partial } of parts) {
+    if (partial === 0) continue;
+    for (const term of of.terms) {
+      const place = places.get(term.input);
+      const sensitivity = partial * term.sensitivity;
+      if (place === undefined) {
+        places.set(term.input, terms.length);
+        terms.push(term);
+        sensitivities.push(sensitivity);
+      } else sensitivities[place] = (sensitivities[place] as number) + sensitivity;
     }
   }
-  return { value, terms: [...merged.values()] };
+  return { value, terms: terms.map((term, i) => withSensitivity(term, sensitivities[i] as number)) };
+}
+
+/** Most terms are plain; copied key by key they cost a fraction of a spread, and a shot's budgets hold some thousands. */
+function withSensitivity(term: Term, sensitivity: number): Term {
+  if (term.degreesOfFreedom !== undefined || term.set !== undefined) return { ...term, sensitivity };
+  const { input, unit, value, standardUncertainty } = term;
+  return { input, unit, value, standardUncertainty, sensitivity };
 }
 
 /**

@@ -55,6 +55,8 @@ export interface FitProblem {
   readonly parameters: readonly Parameter[];
   /** Everything whose uncertainty is to appear in the budget, at the parameters found. */
   readonly influences: (parameters: readonly number[]) => readonly Influence[];
+  /** A step shorter than this, in the parameters' own uncertainties, ends the search. Default 1e-6. */
+  readonly shortStep?: number;
   /** Default 100. */
   readonly iterationsMax?: number;
 }
@@ -66,10 +68,10 @@ export function fitLeastSquares(problem: FitProblem): Fit | undefined {
   const { observed, parameters } = problem;
   const rows = rowsOf(problem);
   const start = parameters.map((p) => p.start);
-  const found = findLeast(rows, start, problem.iterationsMax ?? ITERATIONS_MAX);
+  const found = findLeast(rows, start, { iterationsMax: problem.iterationsMax ?? ITERATIONS_MAX, shortStep: problem.shortStep });
   if (!found) return undefined;
-  const { values, cost, iterations } = found;
-  const gains = scaledQr(rows.slope(values), RANK_TOLERANCE)?.gains();
+  const { values, cost, slope, iterations } = found;
+  const gains = scaledQr(slope, RANK_TOLERANCE)?.gains();
   if (!gains) return undefined;
   const covariance = gains.mmul(gains.transpose()).to2DArray();
   const degreesOfFreedom = observed.length + rows.known.length - values.length;

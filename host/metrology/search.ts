@@ -18,6 +18,8 @@ export interface Landscape {
 export interface Found {
   readonly values: readonly number[];
   readonly cost: number;
+  /** The slope there, or so short a step from there that it is the same. */
+  readonly slope: Matrix;
   readonly iterations: number;
 }
 
@@ -34,7 +36,11 @@ const DAMPING_MAX = 1e16;
 const GAIN_MIN = 1e-4;
 
 /** @returns undefined where the parameters cannot be told apart or the search does not settle */
-export function findLeast({ misfit, slope }: Landscape, start: readonly number[], iterationsMax: number): Found | undefined {
+export function findLeast(
+  { misfit, slope }: Landscape,
+  start: readonly number[],
+  { iterationsMax, shortStep = SHORT_STEP }: { readonly iterationsMax: number; readonly shortStep?: number | undefined },
+): Found | undefined {
   const placeAt = (values: readonly number[]): Place => {
     const rows = misfit(values);
     return { values, misfit: rows, cost: rows.reduce((sum, r) => sum + r * r, 0) };
@@ -47,9 +53,9 @@ export function findLeast({ misfit, slope }: Landscape, start: readonly number[]
     if (!Number.isFinite(place.cost)) return undefined;
     const matrix = slope(place.values);
     scale = scale.map((length, j) => Math.max(length, matrix.getColumnVector(j).norm()));
-    const step = downhill(place, { matrix, scale, damping }, placeAt);
+    const step = downhill(place, { matrix, scale, damping, shortStep }, placeAt);
     if (!step) return undefined;
-    if (step.settled) return { values: step.place.values, cost: step.place.cost, iterations };
+    if (step.settled) return { values: step.place.values, cost: step.place.cost, slope: matrix, iterations };
     ({ place, damping } = step);
   }
   return undefined;
@@ -61,10 +67,17 @@ interface Step {
   readonly settled: boolean;
 }
 
+interface Direction {
+  readonly matrix: Matrix;
+  readonly scale: readonly number[];
+  readonly damping: number;
+  readonly shortStep: number;
+}
+
 /** One step, damped until it lowers the cost; undefined where no damping makes it so. */
 function downhill(
   from: Place,
-  { matrix, scale, damping: dampingBefore }: { readonly matrix: Matrix; readonly scale: readonly number[]; readonly damping: number },
+  { matrix, scale, damping: dampingBefore, shortStep }: Direction,
   placeAt: (values: readonly number[]) => Place,
 ): Step | undefined {
   const unit = scatterOf(from, matrix.columns);
@@ -76,7 +89,7 @@ function downhill(
     const place = placeAt(from.values.map((value, j) => value + at(move.values, j)));
     const gain = (from.cost - place.cost) / move.promised;
     const level = place.cost <= from.cost * (1 + ROUNDING);
-    const short = level && move.length < SHORT_STEP * unit;
+    const short = level && move.length < shortStep * unit;
     if (short && damping === 0) return { place, damping, settled: true };
     // Short only because it is damped, or promising less than rounding hides: the full step has to decide.
     if (short && (move.promised <= from.cost * ROUNDING || !(gain > GAIN_MIN))) return { place, damping: 0, settled: false };

@@ -17,8 +17,8 @@ export interface Passage {
   readonly velocityMps: number;
 }
 
-/** Of speed and of time, relative, that a step may be wrong by, as its two orders tell. */
-const STEP_ERROR = 1e-10;
+/** Of speed and of time, relative, that a step of `fly` may be wrong by, as its two orders tell. */
+const STEP_ERROR = 1e-12;
 const STEP_M_MAX = 4;
 /** A step that must be shorter than this stands before a ball that has all but stopped. */
 const STEP_M_MIN = 1e-6;
@@ -48,13 +48,16 @@ const NEVER: Passage = { timeS: Number.POSITIVE_INFINITY, velocityMps: 0 };
  * difference sets the step. Source: Dormand & Prince, J. Comput. Appl. Math. 6 (1980) 19–26, table 2, RK5(4)7M.
  */
 export function fly(muzzleVelocityMps: number, positionsM: readonly number[], drag: Drag): readonly Passage[] {
-  return march(muzzleVelocityMps, positionsM, drag, () => {});
+  return march(muzzleVelocityMps, positionsM, { drag, stepError: STEP_ERROR }, () => {});
 }
 
-/** The steps that `fly` takes, for flights so like this one that they need no others. */
-export function flightSteps(muzzleVelocityMps: number, positionsM: readonly number[], drag: Drag): FlightSteps {
+/**
+ * The steps that a flight needs, for flights so like it that they need no others.
+ * @param stepError  relative, of speed and of time, that each step may be wrong by
+ */
+export function flightSteps(muzzleVelocityMps: number, positionsM: readonly number[], drag: Drag, stepError: number): FlightSteps {
   const steps = positionsM.map((): number[] => []);
-  march(muzzleVelocityMps, positionsM, drag, (place, lengthM) => steps[place]?.push(lengthM));
+  march(muzzleVelocityMps, positionsM, { drag, stepError }, (place, lengthM) => steps[place]?.push(lengthM));
   return steps;
 }
 
@@ -79,7 +82,7 @@ export function flyInSteps(muzzleVelocityMps: number, steps: FlightSteps, drag: 
 function march(
   muzzleVelocityMps: number,
   positionsM: readonly number[],
-  drag: Drag,
+  { drag, stepError }: { readonly drag: Drag; readonly stepError: number },
   onStep: (place: number, lengthM: number) => void,
 ): readonly Passage[] {
   const slopeAt = slopeOf(drag);
@@ -92,9 +95,9 @@ function march(
     while (flies && xM < position) {
       const lengthM = Math.min(stepM, position - xM);
       const error = step(at, lengthM, slopeAt, next);
-      const factor = error > 0 ? STEP_SAFETY * (STEP_ERROR / error) ** 0.2 : STEP_FACTORS.most;
+      const factor = error > 0 ? STEP_SAFETY * (stepError / error) ** 0.2 : STEP_FACTORS.most;
       const wantedM = lengthM * Math.min(STEP_FACTORS.most, Math.max(STEP_FACTORS.least, factor));
-      if (error <= STEP_ERROR) {
+      if (error <= stepError) {
         onStep(place, lengthM);
         xM = lengthM === position - xM ? position : xM + lengthM;
         // What was cut short to end at a gate says nothing against longer steps behind it.

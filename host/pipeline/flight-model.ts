@@ -23,6 +23,8 @@ const SHAPE_SHARE = 0.3;
 const SHAPE_FLOOR_PER_MACH = 0.07;
 /** For numerical derivatives, of a departure's own uncertainty: the curve's rise is so steep that more would be another flight. */
 const STEP_SHARE = 0.1;
+/** Relative, of a step of flight: thirty steps of that are 1e-9 s of 0.03 s, a hundredth of a tick. */
+const STEP_ERROR = 1e-9;
 /** Between the nodes of the tabulated curve. */
 const NODE_MACH = 0.004;
 const MACH_MAX = 10;
@@ -52,12 +54,16 @@ export interface DragDeparture {
 
 export const NO_DEPARTURE: DragDeparture = { scale: 0, slope: 0, shape: 0 };
 
-/** @returns the drag coefficient of the departed curve at `mach`, where `coefficient` is the published one */
-export function departed(prior: DragPrior, { scale, slope, shape }: DragDeparture, mach: number, coefficient: number): number {
-  const away = mach - prior.machReference;
-  // -1 in the middle and 1 at both ends, like a parabola; bounded beyond, so that it cannot run away while the fit is searching.
-  const squared = (away / prior.machHalfSpan) ** 2;
-  return (1 + scale) * coefficient + slope * away + (shape * (3 * squared - 1)) / (1 + squared);
+/** @returns the drag coefficient of the departed curve at a Mach number where `coefficient` is the published one's */
+export function departing(prior: DragPrior, { scale, slope, shape }: DragDeparture): (mach: number, coefficient: number) => number {
+  const { machReference, machHalfSpan } = prior;
+  return (mach, coefficient) => {
+    const away = mach - machReference;
+    const part = away / machHalfSpan;
+    const squared = part * part;
+    // -1 in the middle and 1 at both ends, like a parabola; bounded beyond, so that it cannot run away while the fit is searching.
+    return (1 + scale) * coefficient + slope * away + (shape * (3 * squared - 1)) / (1 + squared);
+  };
 }
 
 export type FlightAlong = (velocityMps: number, departure: DragDeparture, flown: FlightInputs) => readonly Passage[];
@@ -91,17 +97,17 @@ export class FlightModel {
 
   /** At the reference Mach number. */
   dragCoefficient(departure: DragDeparture): number {
-    return departed(this.prior, departure, this.prior.machReference, this.#curve(this.prior.machReference));
+    return departing(this.prior, departure)(this.prior.machReference, this.#curve(this.prior.machReference));
   }
 
   /** Flights past these places, all in the steps that one on the reference curve would take. */
   along(positionsM: readonly number[]): FlightAlong {
-    const steps = flightSteps(this.#velocityMps, positionsM, this.#drag(NO_DEPARTURE, this.known));
+    const steps = flightSteps(this.#velocityMps, positionsM, this.#drag(NO_DEPARTURE, this.known), STEP_ERROR);
     return (velocityMps, departure, flown) => flyInSteps(velocityMps, steps, this.#drag(departure, flown));
   }
 
   #drag(departure: DragDeparture, flown: FlightInputs): Drag {
-    const { prior } = this;
+    const coefficient = departing(this.prior, departure);
     const curve = this.#curve;
     const { speedOfSoundMps, tailwindMps } = flown;
     return {
@@ -109,7 +115,7 @@ export class FlightModel {
       tailwindMps,
       coefficientAt: (airspeedMps) => {
         const mach = airspeedMps / speedOfSoundMps;
-        return departed(prior, departure, mach, curve(mach));
+        return coefficient(mach, curve(mach));
       },
     };
   }

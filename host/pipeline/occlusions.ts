@@ -158,12 +158,16 @@ function flightBetween(first: Seen, second: Seen, ball: Ball): FlightGuess | und
  */
 function memberAt(candidates: readonly Occlusion[], gate: Gate, guess: FlightGuess, diameterM: number): readonly Occlusion[] {
   const expectedS = predict(guess, gate.positionM.value);
-  const near = candidates.filter((o) => Math.abs(o.timeS - expectedS) < slackS(expectedS, guess));
-  const chord = (o: Occlusion) => chordAt(o, gate.positionM.value, guess) / diameterM;
-  const fitting = near.filter((o) => chord(o) >= CHORD_SHARE.min && chord(o) <= CHORD_SHARE.max);
-  const lengthened = near.filter((o) => chord(o) > CHORD_SHARE.max && chord(o) <= LENGTHENED_SHARE_MAX);
-  const longest = [...fitting].sort((a, b) => b.durationS - a.durationS)[0];
-  const shortest = [...lengthened].sort((a, b) => a.durationS - b.durationS)[0];
+  const slack = slackS(expectedS, guess);
+  let longest: Occlusion | undefined;
+  let shortest: Occlusion | undefined;
+  for (const o of candidates) {
+    if (!(Math.abs(o.timeS - expectedS) < slack)) continue;
+    const share = chordAt(o, gate.positionM.value, guess) / diameterM;
+    if (share < CHORD_SHARE.min || share > LENGTHENED_SHARE_MAX) continue;
+    if (share > CHORD_SHARE.max) shortest = shortest && shortest.durationS <= o.durationS ? shortest : o;
+    else longest = longest && longest.durationS >= o.durationS ? longest : o;
+  }
   const member = longest ?? shortest;
   return member ? [member] : [];
 }

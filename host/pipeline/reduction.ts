@@ -68,6 +68,8 @@ export interface PairReduction {
   readonly dragCorrectionMps: number;
 }
 
+/** In the parameters' own uncertainties: nothing that is shown hangs on less. */
+const SHORT_STEP = 1e-3;
 const RESOLVED_SHARE = 0.5;
 const EXPECTED_PROBABILITY = 0.999;
 
@@ -81,7 +83,7 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   if (!(meanMps > 0 && Number.isFinite(meanMps))) return undefined;
   const model = new FlightModel(rig, air, meanMps);
   const along = model.along(positions);
-  const fly = (p: readonly number[], flown: FlightInputs) => along(p[1] as number, departureOf(p), flown);
+  const fly = remembering((p: readonly number[], flown: FlightInputs) => along(p[1] as number, departureOf(p), flown));
   const times = (p: readonly number[], flown: FlightInputs) => fly(p, flown).map((passage) => (p[0] as number) + passage.timeS);
   const start = startOf(passages, meanMps, (velocityMps) => fly([0, velocityMps, 0, 0, 0], model.known));
   const speedsAt = (p: readonly number[]) => fly(p, model.known).map((passage) => passage.velocityMps);
@@ -90,6 +92,7 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   const fit = fitLeastSquares({
     predict: (p) => times(p, model.known),
     observed: passages.map((p) => p.timeS),
+    shortStep: SHORT_STEP,
     weightUncertainty: timing,
     parameters: model.parameters(start.timeS, start.velocityMps),
     // At each gate's own speed: a place is uncertain in metres, and the ball is slower at the far gates.
@@ -111,6 +114,16 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
     timeStandardUncertaintiesS: timing,
     velocitiesMps: speedsAt(fit.values),
     fits: isExpected(fit),
+  };
+}
+
+/** Flights from the same speed with the same drag, one after the other, are one flight: only the muzzle time differs. */
+function remembering(fly: (p: readonly number[], flown: FlightInputs) => readonly Passage[]): typeof fly {
+  let last: { readonly p: readonly number[]; readonly flown: FlightInputs; readonly passages: readonly Passage[] } | undefined;
+  return (p, flown) => {
+    const same = last !== undefined && last.flown === flown && last.p.every((value, i) => i === 0 || value === p[i]);
+    if (!same || last === undefined) last = { p, flown, passages: fly(p, flown) };
+    return last.passages;
   };
 }
 

@@ -8,7 +8,7 @@ import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
 import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
 import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
-import { departed, FlightModel } from '../../host/pipeline/flight-model.ts';
+import { departing, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
 import type { TimedEdge } from '../../host/pipeline/occlusions.ts';
 import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
@@ -64,7 +64,7 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
     slope: prior.slopeStandardUncertaintyPerMach * random.normal(),
     shape: prior.shapeStandardUncertainty * random.normal(),
   };
-  const dragAt = (mach: number): number => departed(prior, departure, mach, sphereDragCoefficient(mach));
+  const dragAt = (mach: number): number => departing(prior, departure)(mach, sphereDragCoefficient(mach));
   const flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
   const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
 

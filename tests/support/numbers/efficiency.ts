@@ -9,7 +9,7 @@ import { randomStream } from '../../../firmware-sim/world/random.ts';
 import { exact } from '../../../host/metrology/index.ts';
 import { moistAirDensityKgM3, speedOfSoundMps } from '../../../host/physics/index.ts';
 import type { AirEstimates } from '../../../host/pipeline/air.ts';
-import { type DragDeparture, type DragPrior, departed, FlightModel, NO_DEPARTURE } from '../../../host/pipeline/flight-model.ts';
+import { type DragDeparture, type DragPrior, departing, FlightModel, NO_DEPARTURE } from '../../../host/pipeline/flight-model.ts';
 import type { TimeBase, TimedPassage } from '../../../host/pipeline/gate-timing.ts';
 import { fitGates } from '../../../host/pipeline/reduction.ts';
 import type { Rig } from '../../../host/rig/index.ts';
@@ -83,7 +83,7 @@ function passagesOf(rig: Rig, muzzleMps: number, prior: DragPrior | undefined, d
     massKg: rig.projectile.massKg.value,
     dragFactor: 1,
     ...(prior
-      ? { dragDeparture: (mach: number) => departed(prior, departure, mach, sphereDragCoefficient(mach)) - sphereDragCoefficient(mach) }
+      ? { dragDeparture: (mach: number) => departing(prior, departure)(mach, sphereDragCoefficient(mach)) - sphereDragCoefficient(mach) }
       : {}),
     densityKgM3: AIR.densityKgM3.value,
     speedOfSoundMps: AIR.speedOfSoundMps.value,
