@@ -1,5 +1,6 @@
 /** Who is wired to what. */
 import { sourceText } from './channel.ts';
+import { isUnresolved } from './conversion-context.ts';
 import type { Report } from './fields.ts';
 import { nearest } from './nearest.ts';
 import type { Rig } from './rig.ts';
@@ -91,8 +92,8 @@ function checkChannels(rig: Rig, report: Report): void {
   for (const [i, channel] of rig.channels.entries()) {
     const text = sourceText(channel.source);
     const other = rig.channels.slice(0, i).find((before) => before.board === channel.board && sourceText(before.source) === text);
-    // A number or a name that is missing is told already.
-    if (other === undefined || text === '' || text.endsWith('NaN')) continue;
+    // What is missing or misunderstood is told already.
+    if (other === undefined || text === '' || text.endsWith('NaN') || isUnresolved(channel.conversion)) continue;
     report(
       ['channels', channel.name, channel.source.kind === 'number' ? 'channel' : 'reads'],
       `${other.name} and ${channel.name} are both ${text} of ${channel.board}; correct one of the two`,

@@ -26,11 +26,15 @@ export function checkTextLayout(shape: TextShape, layout: TextLayout, path: Path
   else checkExample(shape.example, layout, path, report);
 }
 
-/** Names that can be read from the board's lines; undefined where nothing readable says so. */
+/** Names that can be read from the board's lines; undefined where none usable is told. */
 export function namesIn(layout: TextLayout): readonly string[] | undefined {
-  if (layout.by === 'columns') return layout.columns.flatMap((column) => column ?? []);
-  const compiled = compilePattern(layout.pattern);
-  return compiled.ok ? compiled.pattern.groups : undefined;
+  const names = layout.by === 'columns' ? layout.columns.flatMap((column) => column ?? []) : groupsOf(layout.pattern);
+  return names.length > 0 && names.every(isUsable) ? names : undefined;
+}
+
+function groupsOf(pattern: string): readonly string[] {
+  const compiled = compilePattern(pattern);
+  return compiled.ok ? compiled.pattern.groups : [];
 }
 
 function patternProblem(text: string): string | undefined {
@@ -48,7 +52,7 @@ function columnsProblem(columns: readonly string[]): string | undefined {
   const names = columns.filter((column) => column !== '-');
   if (names.length === 0) return 'every column is passed over; name at least one';
   const twice = names.find((name, i) => names.indexOf(name) !== i);
-  if (twice !== undefined) return `two columns have the name ${twice}; give one of them another, or - to pass over it`;
+  if (twice !== undefined) return `two columns have the name ${twice}; give one of them another, or '-' to pass over it`;
   const unusable = names.find((name) => !isUsable(name));
   return unusable === undefined ? undefined : `the column name "${unusable}" is taken by the program itself; write another`;
 }

@@ -29,3 +29,7 @@ export const UNRESOLVED: ResolvedConversion = {
   conversion: { kind: 'direct', multiply: Number.NaN, add: Number.NaN, divide: Number.NaN, rangeSi: [Number.NaN, Number.NaN] },
   reference: undefined,
 };
+
+export function isUnresolved(conversion: Conversion): boolean {
+  return conversion === UNRESOLVED.conversion;
+}

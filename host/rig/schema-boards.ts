@@ -35,7 +35,7 @@ const textBoard = z.strictObject(
       .max(PATTERN_CHARACTERS_MAX, `is longer than ${PATTERN_CHARACTERS_MAX} characters; shorten it`)
       .optional(),
     columns: z
-      .array(identifier, 'is not a list; write [name, name] with - for a column to pass over')
+      .array(identifier, "is not a list; write [name, name] with '-' for a column to pass over")
       .min(1, 'is empty; name at least one column')
       .max(PATTERN_GROUPS_MAX, `has more than ${PATTERN_GROUPS_MAX} columns`)
       .optional(),

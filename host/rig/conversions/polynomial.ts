@@ -35,12 +35,18 @@ export function derivative(coefficients: readonly number[]): readonly number[] {
   return coefficients.slice(1).map((coefficient, i) => coefficient * (i + 1));
 }
 
+/** Of the whole: two roots that should be one come out a little apart, and what the slope does between them is round-off. */
+const STRETCH_MIN = 1e-9;
+
 /** Whether the polynomial rises, or falls, all the way from `from` to `to`; it may be level at single places. */
 export function isMonotonic(coefficients: readonly number[], from: number, to: number): boolean {
   const slope = derivative(coefficients);
   // Between two neighbouring stops the slope does not change its sign.
   const stops = [from, ...rootsBetween(slope, from, to), to];
-  const signs = stops.slice(1).map((stop, i) => Math.sign(evaluate(slope, (stop + (stops[i] as number)) / 2)));
+  const signs = stops.slice(1).flatMap((stop, i) => {
+    const before = stops[i] as number;
+    return stop - before > STRETCH_MIN * (to - from) ? [Math.sign(evaluate(slope, (stop + before) / 2))] : [];
+  });
   return signs.length > 0 && signs[0] !== 0 && signs.every((sign) => sign === signs[0]);
 }
 
