@@ -9,6 +9,8 @@ import { RE2JS, RE2JSException, type RE2JSException as Re2Problem } from 're2js'
 
 export const PATTERN_CHARACTERS_MAX = 400;
 export const PATTERN_GROUPS_MAX = 64;
+/** Time goes with steps times letters; a date, a time and three numbers are 52. */
+const PATTERN_STEPS_MAX = 1000;
 
 export interface LinePattern {
   readonly groups: readonly string[];
@@ -21,7 +23,11 @@ export type PatternRead = { readonly ok: true; readonly pattern: LinePattern } |
 /** @param text  at most 400 characters */
 export function compilePattern(text: string): PatternRead {
   try {
-    return { ok: true, pattern: linePattern(RE2JS.compile(text)) };
+    const compiled = RE2JS.compile(text);
+    const steps = compiled.programSize();
+    if (steps > PATTERN_STEPS_MAX)
+      return { ok: false, why: `it has ${steps} steps, and at most ${PATTERN_STEPS_MAX} may be; repeat less in it` };
+    return { ok: true, pattern: linePattern(compiled) };
   } catch (error) {
     if (!(error instanceof RE2JSException)) throw error;
     return { ok: false, why: plain(error) };

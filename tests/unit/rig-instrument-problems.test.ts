@@ -96,6 +96,14 @@ const BOARDS: readonly Case[] = [
   ['a group name that every object has', '(?<pressure>', '(?<constructor>', "'P=(", 'boards.gauge.pattern', /the group name "constructor"/],
   ['a pattern longer than may be', ') bar', `)${'x'.repeat(400)}`, "'P=(", 'boards.gauge.pattern', /longer than 400 characters/],
   [
+    'a pattern that repeats its repeats',
+    '[-+]?\\d+\\.\\d+',
+    '(.{0,30}){0,33}z',
+    "'P=(",
+    'boards.gauge.pattern',
+    /it has \d+ steps, and at most 1000 may be/,
+  ],
+  [
     'both ways of reading a line',
     'poll: READ?',
     'columns: [pressure]\n    poll: READ?',
