@@ -1,10 +1,10 @@
 /** Who is wired to what. */
 import { sourceText } from './channel.ts';
-import { isUnresolved } from './conversion-context.ts';
 import type { Report } from './fields.ts';
 import { nearest } from './nearest.ts';
+import { isUnresolved } from './resolve/context.ts';
 import type { Rig } from './rig.ts';
-import { CHANNELS_MAX } from './schema-channels.ts';
+import { CHANNELS_MAX } from './schema/channels.ts';
 import type { Path } from './source.ts';
 
 /** Records from the program itself and from people carry these as their source. */

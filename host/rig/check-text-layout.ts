@@ -1,7 +1,7 @@
 /** Whether a text instrument's lines can be read by what the rig file says of them. */
 import type { TextLayout } from './board-setup.ts';
 import type { Report } from './fields.ts';
-import type { TextShape } from './schema-boards.ts';
+import type { TextShape } from './schema/boards.ts';
 import type { Path } from './source.ts';
 import { textReader } from './text-line.ts';
 import { compilePattern } from './text-pattern.ts';

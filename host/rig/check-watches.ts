@@ -4,7 +4,7 @@ import type { Channel } from './channel.ts';
 import { conversionRange } from './conversion.ts';
 import type { Report } from './fields.ts';
 import { kilopascals, megapascals } from './number-text.ts';
-import { CONDITION_NEEDS } from './resolve-watches.ts';
+import { CONDITION_NEEDS } from './resolve/watches.ts';
 import type { Rig } from './rig.ts';
 
 export function checkWatches(rig: Rig, report: Report): void {

@@ -2,7 +2,7 @@
  * From the raw number of a channel (a count, or what a text instrument printed) to SI.
  *
  * A kind is a file under conversions/: what it holds, its formula, its faults. The rig file's text is turned into these
- * by resolve-conversion.ts; nothing here reads text.
+ * by resolve/conversion.ts; nothing here reads text.
  */
 import type { RawFault } from '../../protocol/index.ts';
 import { convertDirect, type DirectConversion, directRange } from './conversions/direct.ts';

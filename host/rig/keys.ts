@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { rigSchema } from './schema.ts';
+import { rigSchema } from './schema/rig.ts';
 import type { Path } from './source.ts';
 
 export interface KnownKey {

@@ -1,4 +1,4 @@
-/** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in schema.ts. */
+/** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
 import type { FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';

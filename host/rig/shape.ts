@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import { DEFAULTS } from './defaults.ts';
 import { type KnownKey, keysOf, otherKindsWith } from './keys.ts';
 import { nearest } from './nearest.ts';
-import { type RigShape, rigSchema } from './schema.ts';
+import { type RigShape, rigSchema } from './schema/rig.ts';
 import type { Path } from './source.ts';
 
 export interface ShapeProblem {

@@ -1,6 +1,6 @@
-import { type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { ascending } from './conversions/raw-bounds.ts';
-import { checkReferences, levelAt, type MeasuredContext } from './resolve-level.ts';
+import { ascending } from '../conversions/raw-bounds.ts';
+import { type ResolvedConversion, UNRESOLVED } from './context.ts';
+import { checkReferences, levelAt, type MeasuredContext } from './level.ts';
 
 /** A text instrument that tells the quantity itself, in a unit. Its range, where stated, is in quantities. */
 export function resolveDirect(of: MeasuredContext, text: string): ResolvedConversion {

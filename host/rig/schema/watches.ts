@@ -1,7 +1,7 @@
 /** What is watched: limits, targets, hold points. */
 import { z } from 'zod';
-import { DEFAULTS } from './defaults.ts';
-import { group, identifier, oneOf, quantity, text } from './schema-parts.ts';
+import { DEFAULTS } from '../defaults.ts';
+import { group, identifier, oneOf, quantity, text } from './parts.ts';
 
 const LIMITS_MAX = 64;
 const HOLD_POINTS_MAX = 40;

@@ -1,12 +1,14 @@
 import { z } from 'zod';
-import { WIRE } from '../../protocol/index.ts';
-import { group, identifier, isoDate, number, oneOf, quantity, text, whole } from './schema-parts.ts';
+import { WIRE } from '../../../protocol/index.ts';
+import { group, identifier, isoDate, number, oneOf, quantity, text, whole } from './parts.ts';
 
 const POINTS_MAX = 64;
 const COEFFICIENTS_MAX = 8;
 
 /** A count, what an instrument prints, or volts at the converter. */
-const raw = z.union([z.number(), z.string()], 'is not a number; write a raw number, or volts with their unit');
+const raw = z.union([number, z.string()], 'is no raw number; write one, or volts with their unit');
+
+const end = z.union([number, z.string()], 'is neither a raw number nor a value; write one of usual size');
 
 const point = z.tuple([raw, quantity], 'must be a pair [raw count, quantity]');
 const pointsRule = 'must be two pairs or more, [[raw count, quantity], [raw count, quantity]]';
@@ -30,7 +32,7 @@ const thermistor = z.strictObject(
   group,
 );
 
-/** Which of these go together depends on the board and on each other: resolve-channel.ts and resolve-conversion.ts. */
+/** Which of these go together depends on the board and on each other: resolve/source.ts and resolve/conversion.ts. */
 const channel = z.strictObject(
   {
     measures: oneOf(['pressure', 'temperature', 'ratio', 'speed', 'voltage']).optional(),
@@ -46,7 +48,7 @@ const channel = z.strictObject(
     loop: loop.optional(),
     thermistor: thermistor.optional(),
     unit: quantity.optional(),
-    range: z.tuple([z.union([z.number(), z.string()]), z.union([z.number(), z.string()])], 'must be a pair [lowest, highest]').optional(),
+    range: z.tuple([end, end], 'must be a pair [lowest, highest]').optional(),
     reference: quantity.optional(),
     uncertainty: quantity,
     calibratedOn: isoDate.optional(),

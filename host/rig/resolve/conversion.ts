@@ -1,11 +1,11 @@
 /** Which conversion a channel's keys describe, and whether it fits the board and the quantity. Each kind is a function here. */
-import { MEASURES } from './channel.ts';
-import { type ConversionContext, type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { resolveDirect } from './resolve-direct.ts';
-import { resolveLoop } from './resolve-loop.ts';
-import { resolvePoints } from './resolve-points.ts';
-import { resolvePolynomial } from './resolve-polynomial.ts';
-import { resolveThermistor } from './resolve-thermistor.ts';
+import { MEASURES } from '../channel.ts';
+import { type ConversionContext, type ResolvedConversion, UNRESOLVED } from './context.ts';
+import { resolveDirect } from './direct.ts';
+import { resolveLoop } from './loop.ts';
+import { resolvePoints } from './points.ts';
+import { resolvePolynomial } from './polynomial.ts';
+import { resolveThermistor } from './thermistor.ts';
 
 type Way = 'calibration' | 'polynomial' | 'loop' | 'thermistor' | 'unit';
 

@@ -1,8 +1,8 @@
 /** Targets and hold points, in SI. */
-import type { FillSummary, HoldCondition, HoldPointSummary, VacuumSummary } from '../../protocol/index.ts';
-import type { FieldReader, Report } from './fields.ts';
-import type { RigShape } from './schema.ts';
-import type { HoldPointShape } from './schema-watches.ts';
+import type { FillSummary, HoldCondition, HoldPointSummary, VacuumSummary } from '../../../protocol/index.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import type { RigShape } from '../schema/rig.ts';
+import type { HoldPointShape } from '../schema/watches.ts';
 
 export function resolveFill(shape: NonNullable<RigShape['fill']>, fields: FieldReader): FillSummary {
   const targetPaGauge = fields.pressureOf(['fill', 'target'], shape.target, 'gauge', 'forbidden').value;

@@ -1,11 +1,11 @@
 /** Where a channel's raw number comes from, and whether its board has that. */
-import { ANALOG_PINS, BME280_VALUES, type BoardSetup } from './board-setup.ts';
-import type { ChannelSource } from './channel.ts';
-import { namesIn } from './check-text-layout.ts';
-import type { Report } from './fields.ts';
-import { bme280Value } from './resolve-bme280.ts';
-import type { ChannelShape } from './schema-channels.ts';
-import type { Path } from './source.ts';
+import { ANALOG_PINS, BME280_VALUES, type BoardSetup } from '../board-setup.ts';
+import type { ChannelSource } from '../channel.ts';
+import { namesIn } from '../check-text-layout.ts';
+import type { Report } from '../fields.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import type { Path } from '../source.ts';
+import { bme280Value } from './bme280.ts';
 
 /** @param board  undefined where no board of that name is described, which is told elsewhere */
 export function resolveSource(name: string, shape: ChannelShape, board: BoardSetup | undefined, path: Path, report: Report): ChannelSource {

@@ -1,6 +1,6 @@
-import { type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { checkReferences, levelAt, type MeasuredContext } from './resolve-level.ts';
-import type { ChannelShape } from './schema-channels.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import { type ResolvedConversion, UNRESOLVED } from './context.ts';
+import { checkReferences, levelAt, type MeasuredContext } from './level.ts';
 
 /** Of the full current, so that a shunt which just reaches it is not refused for its last binary digit. */
 const ROUND_OFF = 1e-9;

@@ -1,10 +1,10 @@
-import { type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import type { CalibrationPoint, PointsConversion } from './conversions/points.ts';
-import type { RawBounds } from './conversions/raw-bounds.ts';
-import type { Level } from './fields.ts';
-import { checkReferences, levelAt, type MeasuredContext, rawReader } from './resolve-level.ts';
-import { readRange } from './resolve-range.ts';
-import type { ChannelShape } from './schema-channels.ts';
+import type { CalibrationPoint, PointsConversion } from '../conversions/points.ts';
+import type { RawBounds } from '../conversions/raw-bounds.ts';
+import type { Level } from '../fields.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import { type ResolvedConversion, UNRESOLVED } from './context.ts';
+import { checkReferences, levelAt, type MeasuredContext, rawReader } from './level.ts';
+import { readRange } from './range.ts';
 
 /** Beyond its outermost points a table is trusted for so much of its raw span, so that noise about zero is no fault. */
 const TABLE_MARGIN = 0.05;

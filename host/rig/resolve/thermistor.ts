@@ -1,7 +1,7 @@
-import { type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { betaCoefficients, type ThermistorConversion, thermistorKelvin, thermistorRange } from './conversions/thermistor.ts';
-import type { MeasuredContext } from './resolve-level.ts';
-import type { ChannelShape } from './schema-channels.ts';
+import { betaCoefficients, type ThermistorConversion, thermistorKelvin, thermistorRange } from '../conversions/thermistor.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import { type ResolvedConversion, UNRESOLVED } from './context.ts';
+import type { MeasuredContext } from './level.ts';
 
 type Written = NonNullable<ChannelShape['thermistor']>;
 type Coefficients = Pick<ThermistorConversion, 'a' | 'b' | 'c'>;

@@ -1,11 +1,11 @@
 /** Boards of each kind, in SI. What must hold between boards is check-boards.ts. */
-import type { BoardSetup, FirmataSetup, TextLayout, TextSetup } from './board-setup.ts';
-import { checkTextLayout } from './check-text-layout.ts';
-import { DEFAULTS } from './defaults.ts';
-import type { FieldReader, Report } from './fields.ts';
-import type { RigShape } from './schema.ts';
-import type { BoardShape, TextShape } from './schema-boards.ts';
-import type { Path } from './source.ts';
+import type { BoardSetup, FirmataSetup, TextLayout, TextSetup } from '../board-setup.ts';
+import { checkTextLayout } from '../check-text-layout.ts';
+import { DEFAULTS } from '../defaults.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import type { BoardShape, TextShape } from '../schema/boards.ts';
+import type { RigShape } from '../schema/rig.ts';
+import type { Path } from '../source.ts';
 
 const SAMPLING_S = [0.01, 1] as const;
 const POLL_S = [0.05, 3600] as const;

@@ -17,7 +17,11 @@ export const identifier = z
 // A bare number is let through so that the unit it lacks can be named.
 export const quantity = z.union([z.string(), z.number().transform(String)], 'is not a quantity; write a number with its unit');
 
-export const number = z.number('is not a number; write one without a unit');
+const NUMBER_MAX = 1e15;
+const sizeRule = 'is too large a number; correct it';
+
+/** So bounded that no conversion can leave what a double holds. */
+export const number = z.number('is not a number; write one without a unit').min(-NUMBER_MAX, sizeRule).max(NUMBER_MAX, sizeRule);
 
 export function whole(from: number, to: number): z.ZodNumber {
   const message = `must be a whole number from ${from} to ${to}`;

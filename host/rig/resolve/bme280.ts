@@ -1,8 +1,8 @@
 /** What a Firmata board reads of its BME280: SI already, by the words of calibration in the sensor itself. */
-import type { Measure } from '../../protocol/index.ts';
-import { BME280_VALUES } from './board-setup.ts';
-import { type ConversionContext, type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { BME280_RANGES } from './conversions/direct.ts';
+import type { Measure } from '../../../protocol/index.ts';
+import { BME280_VALUES } from '../board-setup.ts';
+import { BME280_RANGES } from '../conversions/direct.ts';
+import { type ConversionContext, type ResolvedConversion, UNRESOLVED } from './context.ts';
 
 export type Bme280Value = (typeof BME280_VALUES)[number];
 

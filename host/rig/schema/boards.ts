@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { group, identifier, quantity, text, whole } from './schema-parts.ts';
-import { PATTERN_CHARACTERS_MAX, PATTERN_GROUPS_MAX } from './text-pattern.ts';
+import { PATTERN_CHARACTERS_MAX, PATTERN_GROUPS_MAX } from '../text-pattern.ts';
+import { group, identifier, quantity, text, whole } from './parts.ts';
 
 const BAUD_MAX = 4_000_000;
 const EXAMPLE_CHARACTERS_MAX = 256;
@@ -54,7 +54,7 @@ const textBoard = z.strictObject(
   group,
 );
 
-/** Shape.ts fills `kind` in where it is left out. */
+/** shape.ts fills `kind` in where it is left out. */
 export const board = z.discriminatedUnion('kind', [gateBoard, firmata, textBoard], {
   error: (issue) => (issue.code === 'invalid_union' ? 'is not a kind of board known here; write gate-board, firmata or text' : group.error),
 });

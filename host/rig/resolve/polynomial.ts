@@ -1,7 +1,7 @@
-import { type ResolvedConversion, UNRESOLVED } from './conversion-context.ts';
-import { isMonotonic, type PolynomialConversion } from './conversions/polynomial.ts';
-import { checkReferences, type MeasuredContext, rawReader } from './resolve-level.ts';
-import { readRange } from './resolve-range.ts';
+import { isMonotonic, type PolynomialConversion } from '../conversions/polynomial.ts';
+import { type ResolvedConversion, UNRESOLVED } from './context.ts';
+import { checkReferences, type MeasuredContext, rawReader } from './level.ts';
+import { readRange } from './range.ts';
 
 /** In raw numbers, or in volts where its range is. */
 export function resolvePolynomial(of: MeasuredContext, written: readonly number[]): ResolvedConversion {

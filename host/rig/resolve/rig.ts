@@ -1,10 +1,10 @@
-import type { FieldReader, Report } from './fields.ts';
-import { resolveBoards } from './resolve-boards.ts';
-import { resolveChannel } from './resolve-channel.ts';
-import { resolveLimits } from './resolve-limits.ts';
-import { resolveFill, resolveHoldPoints, resolveVacuum } from './resolve-watches.ts';
-import type { AssumedAir, Gate, Rig } from './rig.ts';
-import type { RigShape } from './schema.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import type { AssumedAir, Gate, Rig } from '../rig.ts';
+import type { RigShape } from '../schema/rig.ts';
+import { resolveBoards } from './boards.ts';
+import { resolveChannel } from './channel.ts';
+import { resolveLimits } from './limits.ts';
+import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
 
 /** The rig in SI, gates in the file's order. Values that were reported as problems are NaN. */
 export function resolveRig(shape: RigShape, fields: FieldReader, report: Report): Rig {

@@ -1,11 +1,11 @@
 /** The shape of a rig file: keys and kinds. Quantities are still text here; fields.ts reads them. */
 import { z } from 'zod';
-import { WIRE } from '../../protocol/index.ts';
-import { DEFAULTS } from './defaults.ts';
-import { board } from './schema-boards.ts';
-import { channels } from './schema-channels.ts';
-import { group, identifier, quantity, text, whole } from './schema-parts.ts';
-import { fill, holdPoints, limits, vacuum } from './schema-watches.ts';
+import { WIRE } from '../../../protocol/index.ts';
+import { DEFAULTS } from '../defaults.ts';
+import { board } from './boards.ts';
+import { channels } from './channels.ts';
+import { group, identifier, quantity, text, whole } from './parts.ts';
+import { fill, holdPoints, limits, vacuum } from './watches.ts';
 
 const gate = z.strictObject(
   {

@@ -1,15 +1,15 @@
 /** A channel: what it measures, where its number comes from, and by which conversion it becomes a quantity. */
-import type { Measure } from '../../protocol/index.ts';
-import { type BoardSetup, fullScaleOf } from './board-setup.ts';
-import { type Channel, MEASURES, WELL_KNOWN, wellKnownMeasure } from './channel.ts';
-import { conversionRange } from './conversion.ts';
-import type { FieldReader, Report } from './fields.ts';
-import { nearest } from './nearest.ts';
-import { bme280Value, resolveBme280 } from './resolve-bme280.ts';
-import { resolveConversion } from './resolve-conversion.ts';
-import { resolveSource } from './resolve-source.ts';
-import type { ChannelShape } from './schema-channels.ts';
-import type { Path } from './source.ts';
+import type { Measure } from '../../../protocol/index.ts';
+import { type BoardSetup, fullScaleOf } from '../board-setup.ts';
+import { type Channel, MEASURES, WELL_KNOWN, wellKnownMeasure } from '../channel.ts';
+import { conversionRange } from '../conversion.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import { nearest } from '../nearest.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import type { Path } from '../source.ts';
+import { bme280Value, resolveBme280 } from './bme280.ts';
+import { resolveConversion } from './conversion.ts';
+import { resolveSource } from './source.ts';
 
 /** Any name may be meant as it stands, so only a slip of the finger is asked after. */
 const MISSPELT_STEPS_MAX = 2;

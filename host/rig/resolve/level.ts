@@ -1,9 +1,9 @@
 /** What the kinds of conversion have in common: quantities on the channel's scale, and raw numbers. */
-import type { Measure } from '../../protocol/index.ts';
-import type { Dimension } from '../units/index.ts';
-import type { ConversionContext } from './conversion-context.ts';
-import type { Level, Report } from './fields.ts';
-import type { Path } from './source.ts';
+import type { Measure } from '../../../protocol/index.ts';
+import type { Dimension } from '../../units/index.ts';
+import type { Level, Report } from '../fields.ts';
+import type { Path } from '../source.ts';
+import type { ConversionContext } from './context.ts';
 
 export type MeasuredContext = ConversionContext & { readonly measures: Measure; readonly dimension: Dimension };
 

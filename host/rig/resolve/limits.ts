@@ -1,12 +1,12 @@
 /** The limits that the file states, in SI. Those that follow from the vessel and the fill are in limits.ts. */
-import type { LimitSummary } from '../../protocol/index.ts';
-import type { Dimension } from '../units/index.ts';
-import { type Channel, MEASURES } from './channel.ts';
-import type { FieldReader, Report } from './fields.ts';
-import { defaultClearSi, RATE_CLEAR_SHARE } from './limits.ts';
-import { nearest } from './nearest.ts';
-import type { LimitShape } from './schema-watches.ts';
-import type { Path } from './source.ts';
+import type { LimitSummary } from '../../../protocol/index.ts';
+import type { Dimension } from '../../units/index.ts';
+import { type Channel, MEASURES } from '../channel.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import { defaultClearSi, RATE_CLEAR_SHARE } from '../limits.ts';
+import { nearest } from '../nearest.ts';
+import type { LimitShape } from '../schema/watches.ts';
+import type { Path } from '../source.ts';
 
 const KINDS = {
   above: 'above',

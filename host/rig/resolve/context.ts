@@ -1,8 +1,8 @@
-import type { Measure } from '../../protocol/index.ts';
-import type { Conversion } from './conversion.ts';
-import type { FieldReader, Report } from './fields.ts';
-import type { ChannelShape } from './schema-channels.ts';
-import type { Path } from './source.ts';
+import type { Measure } from '../../../protocol/index.ts';
+import type { Conversion } from '../conversion.ts';
+import type { FieldReader, Report } from '../fields.ts';
+import type { ChannelShape } from '../schema/channels.ts';
+import type { Path } from '../source.ts';
 
 /** What every kind of conversion is made from. */
 export interface ConversionContext {

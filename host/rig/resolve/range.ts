@@ -1,4 +1,4 @@
-import type { MeasuredContext, RawReader } from './resolve-level.ts';
+import type { MeasuredContext, RawReader } from './level.ts';
 
 /** The key `range` of a channel in raw numbers; undefined where there is none, NaN in it where a problem was told. */
 export function readRange({ shape, path, report }: MeasuredContext, raws: RawReader): readonly [number, number] | undefined {
