@@ -17,11 +17,21 @@ export type TextLine =
 
 export type TextReader = (bytes: Uint8Array) => TextLine;
 
+/** Made once a layout, so that a line costs no compiling. Goes with the rig that it is of. */
+const MADE = new WeakMap<TextLayout, TextReader>();
+
 /**
+ * The same layout gives the same reader, so it may be asked for with each line.
  * @param layout  from a checked rig
  * @throws Error for a pattern that does not compile (caller's bug)
  */
 export function textReader(layout: TextLayout): TextReader {
+  const made = MADE.get(layout) ?? makeReader(layout);
+  MADE.set(layout, made);
+  return made;
+}
+
+function makeReader(layout: TextLayout): TextReader {
   const split = layout.by === 'pattern' ? byPattern(layout.pattern) : byColumns(layout);
   return (bytes) => {
     if (bytes.length > TEXT_LINE_BYTES_MAX) return { ok: false, why: 'too-long' };
