@@ -1,39 +1,12 @@
 /** What the pipeline says. The store keeps it, the pages show it; a replay gives the same to the byte. */
 import type { LinkChange, SessionNs } from './record.ts';
+import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
 import type { WireFault, WireFaultCode } from './wire/frame.ts';
 import type { HostMessage, ResetCause } from './wire/messages.ts';
 
 interface EventBase {
   readonly atNs: SessionNs;
-}
-
-/** Geometry and names that a page needs to draw the range. */
-export interface RigSummary {
-  readonly name: string;
-  readonly site: string;
-  readonly projectile: { readonly name: string; readonly diameterM: number; readonly massKg: number };
-  readonly barrelLengthM: number;
-  readonly reservoirRatedPa: number;
-  readonly targetPositionM: number;
-  readonly gates: readonly {
-    readonly name: string;
-    readonly pair: string;
-    readonly board: string;
-    readonly input: number;
-    readonly positionM: number;
-  }[];
-  readonly channels: readonly ChannelSummary[];
-  readonly boards: readonly string[];
-}
-
-export type ChannelRole = 'reservoirPressure' | 'barrelPressure' | 'airTemperature' | 'airPressure' | 'airHumidity';
-
-export interface ChannelSummary {
-  readonly role: ChannelRole;
-  readonly unit: 'Pa' | 'K' | '1';
-  /** Calibrated range, SI, absolute. */
-  readonly rangeSi: readonly [number, number];
 }
 
 export interface SessionEvent extends EventBase {
@@ -119,7 +92,7 @@ export interface InputsEvent extends EventBase {
 /** Calibrated samples of one channel; pressures absolute. */
 export interface SamplesEvent extends EventBase {
   readonly type: 'samples';
-  readonly channel: ChannelRole;
+  readonly channel: string;
   readonly stream: 'slow' | 'burst';
   readonly fromNs: SessionNs;
   readonly periodNs: number;

@@ -1,7 +1,5 @@
 export type {
   BoardEvent,
-  ChannelRole,
-  ChannelSummary,
   ClockEvent,
   InputsEvent,
   LinkEvent,
@@ -9,7 +7,6 @@ export type {
   PipelineEvent,
   RequestEvent,
   RigRejectedEvent,
-  RigSummary,
   SamplesEvent,
   SessionEvent,
   ShotEvent,
@@ -29,6 +26,21 @@ export type {
   RigRecord,
   SessionNs,
 } from './record.ts';
+export type {
+  BoardKind,
+  BoardSummary,
+  ChannelRole,
+  ChannelSummary,
+  FillSummary,
+  HoldCondition,
+  HoldPointSummary,
+  LimitSummary,
+  Measure,
+  RawFault,
+  RigSummary,
+  SiUnit,
+  VacuumSummary,
+} from './rig-summary.ts';
 export type {
   BudgetLine,
   EdgeVerdict,

@@ -5,19 +5,9 @@
  * a page that was cut off connects again with `/live?session=ID&since=SEQ` and gets the events that it missed, or a
  * new snapshot where they are no longer kept. Envelopes have no number: they are a picture, thinned for a slow page.
  */
-import type {
-  BoardEvent,
-  ChannelRole,
-  ClockEvent,
-  InputsEvent,
-  LinkEvent,
-  NoteEvent,
-  RigSummary,
-  SessionEvent,
-  ShotEvent,
-  WireEvent,
-} from './events.ts';
+import type { BoardEvent, ClockEvent, InputsEvent, LinkEvent, NoteEvent, SessionEvent, ShotEvent, WireEvent } from './events.ts';
 import type { SessionNs } from './record.ts';
+import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
 
 /** The events that pages are told of; samples go as envelopes. */
@@ -34,7 +24,7 @@ export interface LiveBoard {
 
 /** Minimum and maximum over each run of samples; bin i covers fromNs + i·binNs. A bin without samples holds null. */
 export interface Envelope {
-  readonly channel: ChannelRole;
+  readonly channel: string;
   readonly fromNs: SessionNs;
   readonly binNs: number;
   readonly min: readonly (number | null)[];

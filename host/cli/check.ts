@@ -96,7 +96,8 @@ function reason(error: unknown): string {
 }
 
 function boardLines(rig: Rig, folder: string): readonly string[] {
-  return rig.boards.map(({ name, path, baudRate }) => {
+  return rig.boards.map(({ name, path, baudRate, serialNumber }) => {
+    if (path === undefined) return `board ${name}: looked for by its serial number ${serialNumber} at ${baudRate} baud`;
     const full = resolve(folder, path);
     const state = existsSync(full) ? 'is there' : 'is missing; plug the board in, or correct its path';
     return `board ${name}: ${full} at ${baudRate} baud ${state}`;

@@ -114,6 +114,10 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
   parts.add(() => clearInterval(ticking));
   for (const board of rig.boards) {
+    if (board.kind !== 'gate-board' || board.path === undefined) {
+      warn(`Board ${board.name} is not opened: this version opens gate boards by their path only`);
+      continue;
+    }
     const setup = { name: board.name, path: shortPath(resolve(dirname(rigFile), board.path)), baudRate: board.baudRate };
     const link = new GateBoardLink(setup, { clock, onRecord: take });
     links.set(board.name, link);

@@ -1,5 +1,6 @@
 /** A rig in a few lines of text, for `postern check`. */
-import { type Gate, type Rig, type RigProblem, summarise, type UncertainSi } from '../rig/index.ts';
+import type { Measure } from '../../protocol/index.ts';
+import { type Gate, type Rig, type RigProblem, sourceText, summarise, type UncertainSi } from '../rig/index.ts';
 import { formatParts, formatValue, formatWithUncertainty, type QuantityKind } from '../units/index.ts';
 
 /** Expanded uncertainties are shown, so they are twice the standard ones. */
@@ -52,23 +53,29 @@ function baselineLine([first, second]: readonly [Gate, Gate]): string {
   return `baseline ${first.pair.padEnd(2)} ${first.name} to ${second.name} ${uncertain(baseline, 'length')} (${relative.toPrecision(2)} %)`;
 }
 
+/** A well-known channel is shown in the unit that the crew knows it in, any other by what it measures. */
 const KINDS: Readonly<Record<string, QuantityKind>> = {
-  reservoirPressure: 'pressure',
   barrelPressure: 'vacuum',
-  airTemperature: 'temperature',
   airPressure: 'airPressure',
-  airHumidity: 'humidity',
+};
+const MEASURE_KINDS: Readonly<Record<Measure, QuantityKind>> = {
+  pressure: 'pressure',
+  temperature: 'temperature',
+  ratio: 'humidity',
+  speed: 'velocity',
+  voltage: 'voltage',
 };
 
 function channelLines(rig: Rig): readonly string[] {
   if (rig.channels.length === 0) return ['channels    none; shots will have neither pressures nor measured air'];
-  return summarise(rig).channels.flatMap(({ role, unit, rangeSi }, i) => {
-    const kind = KINDS[role] ?? 'number';
+  return summarise(rig).channels.flatMap(({ name, measures, unit, rangeSi }, i) => {
+    const kind = KINDS[name] ?? MEASURE_KINDS[measures];
     const channel = rig.channels[i];
     if (channel === undefined) return [];
-    const { uncertainty, symbol } = formatParts(rangeSi[1], COVERAGE * channel.standardUncertaintySi, kind, 'SI');
+    const { uncertainty, symbol } = formatParts(rangeSi?.[1] ?? 0, COVERAGE * channel.standardUncertaintySi, kind, 'SI');
     const spread = uncertainty === '' ? '' : ` ± ${uncertainty} ${symbol}`;
-    const range = rangeSi.map((si) => formatValue(si, kind, 'SI')).join(' to ');
-    return [`channel     ${role}: ${range}${unit === 'Pa' ? ' absolute' : ''}${spread}, ${channel.board} channel ${channel.channel}`];
+    const range = rangeSi?.map((si) => formatValue(si, kind, 'SI')).join(' to ') ?? 'no stated range';
+    const absolute = unit === 'Pa' && rangeSi !== undefined ? ' absolute' : '';
+    return [`channel     ${name}: ${range}${absolute}${spread}, ${channel.board} ${sourceText(channel.source)}`];
   });
 }

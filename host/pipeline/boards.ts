@@ -13,7 +13,7 @@ import {
   type WireFault,
 } from '../../protocol/index.ts';
 import { type ClockClaim, fitClock, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from '../metrology/index.ts';
-import type { BoardSetup } from '../rig/index.ts';
+import type { GateBoardSetup } from '../rig/index.ts';
 import { acknowledgeAgain, awaitedCount, NEW_SEQUENCE, passTime, type SequenceOutcome, takeFrame } from './sequence.ts';
 import type { BoardState } from './state.ts';
 
@@ -53,7 +53,7 @@ export interface BoardOutcome {
   readonly restarted: boolean;
 }
 
-export function takeLine(before: BoardState, setup: BoardSetup, record: LineRecord): BoardOutcome {
+export function takeLine(before: BoardState, setup: GateBoardSetup, record: LineRecord): BoardOutcome {
   const decoded = decodeBoardLine(latin1(record.bytes));
   const counted = { ...before, linesReceived: before.linesReceived + 1, isLinked: true };
   if (!decoded.ok) return unreadable(withFault(counted, decoded.fault), decoded.fault, record.atNs);
@@ -83,7 +83,7 @@ export function passBoardTime(before: BoardState, atNs: number): { readonly stat
   return { state, events: [...events, ...requests.map((message) => request(before.name, atNs, message))] };
 }
 
-export function claimOf(setup: BoardSetup): ClockClaim {
+export function claimOf(setup: GateBoardSetup): ClockClaim {
   return { tickRateHz: setup.tickRateHz.value, tickRateStandardUncertaintyHz: setup.tickRateHz.standardUncertainty };
 }
 
@@ -110,7 +110,7 @@ function sequenced(state: BoardState, outcome: SequenceOutcome): BoardState {
 
 function hear(
   state: BoardState,
-  setup: BoardSetup,
+  setup: GateBoardSetup,
   message: Sequenced<BoardMessage>,
   restarted: boolean,
   atNs: number,
@@ -141,7 +141,7 @@ function hear(
   }
 }
 
-function identityProblem(setup: BoardSetup, { boardId, tickRateHz, protocolVersion }: Hello): string {
+function identityProblem(setup: GateBoardSetup, { boardId, tickRateHz, protocolVersion }: Hello): string {
   if (protocolVersion !== WIRE.protocolVersion) {
     return `This board speaks version ${protocolVersion} of the wire; this host speaks ${WIRE.protocolVersion}. Bring one of them up to date.`;
   }
@@ -157,7 +157,7 @@ function identityProblem(setup: BoardSetup, { boardId, tickRateHz, protocolVersi
 /** PING carried the host's send time as its token, so the reply alone makes a whole exchange. */
 function exchange(
   state: BoardState,
-  setup: BoardSetup,
+  setup: GateBoardSetup,
   stamp: Stamp,
   atNs: number,
 ): { readonly state: BoardState; readonly events: readonly PipelineEvent[] } {

@@ -1,7 +1,7 @@
 /** The state just before a firing: what each channel said, how old it was, how sure it is. */
 import type { ChannelRole, Latched } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
-import { type AssumedAir, type Channel, calibrate, type Rig } from '../rig/index.ts';
+import { type AssumedAir, type Channel, convert, type Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { PipelineState } from './state.ts';
@@ -35,7 +35,7 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
   };
 }
 
-export const channelOf = (rig: Rig, role: ChannelRole): Channel | undefined => rig.channels.find((channel) => channel.role === role);
+export const channelOf = (rig: Rig, role: ChannelRole): Channel | undefined => rig.channels.find((channel) => channel.name === role);
 
 /** The air out of doors, with room to spare: a sensor that says otherwise is broken or its wire is off. */
 const POSSIBLE_AIR: Readonly<Partial<Record<ChannelRole, readonly [number, number]>>> = {
@@ -74,8 +74,8 @@ function latchRole(
 }
 
 function asLatched(channel: Channel, statistics: SampleStatistics, ageS: number): Latched {
-  const value = calibrate(channel, statistics.meanCounts);
-  const scatter = Math.abs(calibrate(channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts) - value);
+  const value = convert(channel, statistics.meanCounts).si;
+  const scatter = Math.abs(convert(channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value);
   return { value, unit: channel.unit, standardUncertainty: Math.hypot(channel.standardUncertaintySi, scatter), ageS, origin: 'measured' };
 }
 

@@ -38,7 +38,7 @@ export function flagsOf(of: {
   const { firing, edgesLostBefore } = record;
   const board = boardOf(state, firing.board);
   const { airTemperatureK, airPressurePa, airHumidity, reservoirPressurePa, barrelPressurePa } = latched;
-  const has = (role: string) => rig.channels.some((channel) => channel.role === role);
+  const has = (role: string) => rig.channels.some((channel) => channel.name === role);
   const candidates: readonly (readonly [boolean, ShotFlag])[] = [
     [rig.trigger !== undefined && firing.by !== 'trigger', 'no-trigger'],
     [reduction === undefined, 'no-velocity'],

@@ -1,7 +1,7 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
 import type { GatePassage, Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
-import type { Gate, Rig } from '../rig/index.ts';
+import { type Gate, gateBoard, gateBoards, type Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
 import type { TimeBase } from './gate-timing.ts';
 import { latch } from './latch.ts';
@@ -63,10 +63,10 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
 
 function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
   const board = boardOf(state, firing.board);
-  const claim = rig.boards.find((setup) => setup.name === firing.board)?.tickRateHz;
+  const claim = gateBoard(rig, firing.board)?.tickRateHz;
   const own = board?.clock ? hostNsStandardUncertainty(board.clock, firing.ticks) : 0;
   const atNs = board?.clock ? hostNs(board.clock, firing.ticks) : 0;
-  const offsets = rig.boards
+  const offsets = gateBoards(rig)
     .filter((setup) => setup.name !== firing.board)
     .map((setup) => {
       const clock = boardOf(state, setup.name)?.clock;

@@ -4,7 +4,7 @@
  * is opened again under its number. Only waiting and closing go by record time.
  */
 import type { PipelineEvent, SessionNs, Shot } from '../../protocol/index.ts';
-import type { Rig } from '../rig/index.ts';
+import { gateBoards, type Rig } from '../rig/index.ts';
 import { awaitedCount } from './sequence.ts';
 import { describeShot, surroundingsOf } from './shot-report.ts';
 import { belongs, flightWindowS, isGate, isTrigger, recordFor } from './shot-window.ts';
@@ -200,7 +200,7 @@ function passWaiting(state: PipelineState, rig: Rig, atNs: SessionNs): ShotStep 
   }
   const [eldest] = state.shots.waiting;
   if (!eldest) return [state, []];
-  const clockless = rig.boards.length > 1 && boardOf(state, eldest.board)?.clock === undefined;
+  const clockless = gateBoards(rig).length > 1 && boardOf(state, eldest.board)?.clock === undefined;
   if (atNs - eldest.arrivedAtNs < (clockless ? CLOCK_WAIT_NS : TRIGGER_WAIT_NS)) return [state, []];
   const [next, events] = flightAmong(state, rig, atNs, (shot) => shot.muzzleVelocityMps !== undefined);
   return next === state ? dismissed(state, rig, eldest, atNs) : [next, events];

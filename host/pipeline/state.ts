@@ -1,6 +1,6 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { ChannelRole, PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
@@ -86,7 +86,7 @@ export interface PipelineState {
   /** The newest anchor, and the first: session times before any use the first. */
   readonly utc: { readonly atNs: SessionNs; readonly utcUs: number } | undefined;
   readonly boards: Readonly<Record<string, BoardState>>;
-  readonly channels: Readonly<Partial<Record<ChannelRole, ChannelHistory>>>;
+  readonly channels: Readonly<Partial<Record<string, ChannelHistory>>>;
   readonly shots: ShotsState;
 }
 

@@ -4,7 +4,7 @@
  */
 import type { ClockRecord, DataBlock, LineRecord, LinkRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
-import { calibrate, loadRig, type Rig, summarise } from '../rig/index.ts';
+import { channelOn, convert, gateBoard, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
 import { type BoardOutcome, newBoard, passBoardTime, takeLine } from './boards.ts';
 import { keepBlock, NO_SAMPLES } from './channel-history.ts';
 import { ambientPressurePa } from './latch.ts';
@@ -49,7 +49,7 @@ function takeRig(state: PipelineState, record: RigRecord): Step {
   const { rig } = loaded;
   // What was fired under the old rig file is reduced under it.
   const [finished, closing] = finish(state, record.atNs);
-  const boards = Object.fromEntries(rig.boards.map((setup) => [setup.name, boardOf(finished, setup.name) ?? newBoard(setup.name)]));
+  const boards = Object.fromEntries(gateBoards(rig).map((setup) => [setup.name, boardOf(finished, setup.name) ?? newBoard(setup.name)]));
   const next = { ...finished, sessionId, softwareVersion, rig, boards };
   const openedAt = utcText(next.utc, record.atNs);
   return [next, [...closing, { type: 'session', atNs: record.atNs, sessionId, openedAt, softwareVersion, rig: summarise(rig) }]];
@@ -70,7 +70,7 @@ function takeLink(state: PipelineState, record: LinkRecord): Step {
 }
 
 function takeBoardLine(state: PipelineState, record: LineRecord): Step {
-  const setup = state.rig?.boards.find((board) => board.name === record.source);
+  const setup = state.rig && gateBoard(state.rig, record.source);
   const board = boardOf(state, record.source);
   if (!state.rig || !setup || !board) return [state, []];
   const outcome = takeLine(board, setup, record);
@@ -94,19 +94,19 @@ function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome
 }
 
 function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: DataBlock): Step {
-  const channel = rig.channels.find((candidate) => candidate.board === record.source && candidate.channel === message.channel);
+  const channel = channelOn(rig, record.source, message.channel);
   if (!channel) return [state, []];
-  const { role } = channel;
-  const kept = { ...state, channels: { ...state.channels, [role]: keepBlock(state.channels[role] ?? NO_SAMPLES, message) } };
+  const { name } = channel;
+  const kept = { ...state, channels: { ...state.channels, [name]: keepBlock(state.channels[name] ?? NO_SAMPLES, message) } };
   const clock = boardOf(kept, record.source)?.clock;
   const offset = channel.reference === 'gauge' ? ambientPressurePa(kept, rig, record.atNs) : 0;
-  const valuesSi = message.counts.map((count) => calibrate(channel, count) + offset);
+  const valuesSi = message.counts.map((count) => convert(channel, count).si + offset);
   const samples: readonly PipelineEvent[] = clock
     ? [
         {
           type: 'samples',
           atNs: record.atNs,
-          channel: role,
+          channel: name,
           stream: message.stream,
           fromNs: Math.round(hostNs(clock, message.ticks)),
           periodNs: message.periodTicks * clock.nsPerTick,
@@ -115,7 +115,7 @@ function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: D
       ]
     : [];
   if (message.stream === 'burst') return [takeBurst(kept, record.atNs), samples];
-  if (role !== 'reservoirPressure') return [kept, samples];
+  if (name !== 'reservoirPressure') return [kept, samples];
   const { ticks, periodTicks } = message;
   const board = boardOf(kept, record.source);
   const periodS = (periodTicks * nsPerTick(board, rig, record.source)) / 1e9;
@@ -141,8 +141,8 @@ function passTime(state: PipelineState, atNs: number): Step {
 
 /** Its ticks have begun anew; the old ones can no longer be placed in time. */
 function withoutSamplesOf(state: PipelineState, rig: Rig, board: string): PipelineState {
-  const lost = rig.channels.filter((channel) => channel.board === board).map((channel) => channel.role);
-  const channels = Object.fromEntries(Object.entries(state.channels).filter(([role]) => !lost.some((name) => name === role)));
+  const lost = rig.channels.filter((channel) => channel.board === board).map((channel) => channel.name);
+  const channels = Object.fromEntries(Object.entries(state.channels).filter(([name]) => !lost.includes(name)));
   return { ...state, channels };
 }
 

@@ -1,5 +1,5 @@
 import { hostNs } from '../metrology/index.ts';
-import type { Rig } from '../rig/index.ts';
+import { gateBoard, type Rig } from '../rig/index.ts';
 import type { BoardState, PipelineState } from './state.ts';
 
 export interface BoardTicks {
@@ -26,7 +26,7 @@ export const boardOf = (state: PipelineState, name: string): BoardState | undefi
 
 /** As fitted, or as the rig file claims. */
 export function nsPerTick(board: BoardState | undefined, rig: Rig, name: string): number {
-  const nominalHz = rig.boards.find((setup) => setup.name === name)?.tickRateHz.value ?? Number.NaN;
+  const nominalHz = gateBoard(rig, name)?.tickRateHz.value ?? Number.NaN;
   return board?.clock?.nsPerTick ?? 1e9 / nominalHz;
 }
 

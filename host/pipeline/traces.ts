@@ -1,6 +1,6 @@
 /** The pressures around a firing, as the board sampled them. */
 import type { ChannelRole, PressureTrace } from '../../protocol/index.ts';
-import { type Channel, calibrate, type Rig } from '../rig/index.ts';
+import { type Channel, convert, type Rig } from '../rig/index.ts';
 import type { SampleBlock } from './channel-history.ts';
 import { channelOf } from './latch.ts';
 import type { Firing, PipelineState } from './state.ts';
@@ -41,7 +41,7 @@ function joined(
     const endS = fromS + periodS * block.counts.length;
     if (endS < window.from || fromS > window.to || !Number.isFinite(fromS)) continue;
     // A tenth of a pascal is far below a count of any gauge here, and keeps the record small.
-    const values = block.counts.map((count) => Math.round((calibrate(channel, count) + offsetPa) * 10) / 10);
+    const values = block.counts.map((count) => Math.round((convert(channel, count).si + offsetPa) * 10) / 10);
     const last = traces.at(-1);
     if (last && Math.abs(fromS - last.endS) < periodS / 2 && Math.abs(periodS / last.periodS - 1) < 1e-3) {
       last.valuesPa.push(...values);
@@ -50,5 +50,5 @@ function joined(
       traces.push({ stream: block.stream, fromS, periodS, endS, valuesPa: values });
     }
   }
-  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.role, stream, fromS, periodS, valuesPa }));
+  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.name, stream, fromS, periodS, valuesPa }));
 }

@@ -1,15 +1,14 @@
 /** What must hold between the values of a rig. Comparisons are written so that NaN (fields.ts) never makes a problem. */
 import { checkBoards } from './check-boards.ts';
+import { checkWatches } from './check-watches.ts';
 import type { Report } from './fields.ts';
+import { megapascals, metres, millimetres } from './number-text.ts';
 import type { Gate, Rig } from './rig.ts';
 
 /** @param rig  gates in the file's order */
 export function checkRelations(rig: Rig, report: Report): void {
   const { projectile, reservoir, barrel, assumedAir } = rig;
-  if (reservoir.maximumFillPaGauge > reservoir.ratedPressurePaGauge) {
-    const [fill, rated] = [reservoir.maximumFillPaGauge, reservoir.ratedPressurePaGauge].map(megapascals);
-    report(['reservoir', 'maximumFill'], `${fill} gauge is above the vessel's rated ${rated} gauge; lower the maximum fill`);
-  }
+  checkVessel(reservoir, report);
   if (projectile.diameterM.value > barrel.boreM)
     report(
       ['projectile', 'diameter'],
@@ -22,6 +21,29 @@ export function checkRelations(rig: Rig, report: Report): void {
   checkGateNames(rig.gates, report);
   checkPairs(rig.gates, report);
   checkBoards(rig, report);
+  checkWatches(rig, report);
+}
+
+/** A relief valve protects the vessel where it opens at its rating at the latest, and lets it be filled where it opens above the fill. */
+function checkVessel(
+  { maximumFillPaGauge: fill, ratedPressurePaGauge: rated, reliefSettingPaGauge: relief }: Rig['reservoir'],
+  report: Report,
+): void {
+  const isFillHigh = fill > rated;
+  if (isFillHigh)
+    report(
+      ['reservoir', 'maximumFill'],
+      `${megapascals(fill)} gauge is above the vessel's rated ${megapascals(rated)} gauge; lower the maximum fill`,
+    );
+  if (relief === undefined) return;
+  const setting = `the relief valve's ${megapascals(relief)} gauge`;
+  if (relief > rated)
+    report(['reservoir', 'reliefSetting'], `${setting} are above the vessel's rated ${megapascals(rated)} gauge; correct one of the two`);
+  else if (relief <= fill && !isFillHigh)
+    report(
+      ['reservoir', 'reliefSetting'],
+      `${setting} are not above the maximum fill of ${megapascals(fill)} gauge; correct one of the two`,
+    );
 }
 
 function checkPosition(gate: Gate, index: number, rig: Rig, report: Report): void {
@@ -52,16 +74,4 @@ function checkPairs(gates: readonly Gate[], report: Report): void {
     if (indices.length === 1) report(['gates', at, 'pair'], `pair ${pair} has one gate, ${names}; a pair is two gates`);
     if (indices.length > 2) report(['gates', at, 'pair'], `pair ${pair} has ${indices.length} gates, ${names}; a pair is two gates`);
   }
-}
-
-function metres(valueM: number): string {
-  return `${Number(valueM.toPrecision(8))} m`;
-}
-
-function millimetres(valueM: number): string {
-  return `${Number((valueM * 1000).toPrecision(8))} mm`;
-}
-
-function megapascals(pressurePa: number): string {
-  return `${Number((pressurePa / 1e6).toPrecision(8))} MPa`;
 }

@@ -1,16 +1,18 @@
-export { calibrate } from './calibrate.ts';
+export type { BoardSetup, FirmataSetup, GateBoardSetup, TextLayout, TextSetup } from './board-setup.ts';
+export { fullScaleOf } from './board-setup.ts';
+export type { Channel, ChannelSource } from './channel.ts';
+export { sourceText } from './channel.ts';
+export type { Conversion, Converted } from './conversion.ts';
+export { conversionRange, convert } from './conversion.ts';
 export { DEFAULTS } from './defaults.ts';
+export { channelOn, gateBoard, gateBoards } from './find.ts';
+export { limitsOf } from './limits.ts';
 export type { RigLoad } from './load.ts';
 export { loadRig } from './load.ts';
-export type {
-  AssumedAir,
-  BoardSetup,
-  Channel,
-  Gate,
-  Projectile,
-  Rig,
-  RigProblem,
-  UncertainSi,
-} from './rig.ts';
+export { RAW_FAULTS } from './raw-fault.ts';
+export type { AssumedAir, Gate, Projectile, Rig, RigProblem } from './rig.ts';
 export { RIG_FILE_BYTES_MAX } from './source.ts';
 export { summarise } from './summarise.ts';
+export type { TextLine, TextReader } from './text-line.ts';
+export { TEXT_LINE_BYTES_MAX, textReader } from './text-line.ts';
+export type { UncertainSi } from './uncertain-si.ts';

@@ -1,6 +1,6 @@
 import { checkRelations } from './checks.ts';
 import { fieldReader, type Report } from './fields.ts';
-import { resolveRig } from './resolve.ts';
+import { resolveRig } from './resolve/rig.ts';
 import type { Rig, RigProblem } from './rig.ts';
 import { readShape } from './shape.ts';
 import { pathText, readSource } from './source.ts';

@@ -1,11 +1,12 @@
 /**
  * The known word nearest to a misspelt one, by the number of letters to change, add or drop.
+ * @param stepsMax  how many at most; a third of the letters in any case
  * @returns undefined where none is near enough to be meant
  */
-export function nearest(word: string, known: readonly string[]): string | undefined {
+export function nearest(word: string, known: readonly string[], stepsMax = Number.POSITIVE_INFINITY): string | undefined {
   const scored = known
     .map((candidate) => ({ candidate, steps: editSteps(word.toLowerCase(), candidate.toLowerCase()) }))
-    .filter(({ candidate, steps }) => steps <= Math.max(1, Math.floor(Math.max(word.length, candidate.length) / 3)));
+    .filter(({ candidate, steps }) => steps <= Math.min(stepsMax, Math.max(1, Math.floor(Math.max(word.length, candidate.length) / 3))));
   return scored.sort((a, b) => a.steps - b.steps)[0]?.candidate;
 }
 

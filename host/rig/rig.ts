@@ -1,26 +1,13 @@
-/** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in schema.ts. */
-import type { ChannelRole } from '../../protocol/index.ts';
-
-/** A value from the rig file with its standard uncertainty (k = 1), both SI. */
-export interface UncertainSi {
-  readonly value: number;
-  readonly standardUncertainty: number;
-}
+/** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
+import type { FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
+import type { BoardSetup } from './board-setup.ts';
+import type { Channel } from './channel.ts';
+import type { UncertainSi } from './uncertain-si.ts';
 
 export interface Projectile {
   readonly name: string;
   readonly diameterM: UncertainSi;
   readonly massKg: UncertainSi;
-}
-
-export interface BoardSetup {
-  readonly name: string;
-  /** An explicit path (a pseudo-terminal, /dev/serial/by-id/…), relative to the rig file's folder. */
-  readonly path: string;
-  readonly baudRate: number;
-  /** The identity that its HELLO must give; undefined = any board. */
-  readonly boardId?: string;
-  readonly tickRateHz: UncertainSi;
 }
 
 export interface Gate {
@@ -35,19 +22,6 @@ export interface Gate {
   readonly delayS: UncertainSi;
   /** Standard deviation of one edge's time, s. */
   readonly jitterS: number;
-}
-
-export interface Channel {
-  readonly role: ChannelRole;
-  readonly unit: 'Pa' | 'K' | '1';
-  readonly board: string;
-  readonly channel: number;
-  /** Straight line through two points (raw counts, SI). */
-  readonly calibration: readonly [{ readonly counts: number; readonly si: number }, { readonly counts: number; readonly si: number }];
-  /** Gauge readings get the ambient pressure added. */
-  readonly reference: 'absolute' | 'gauge';
-  /** Of a reading, k = 1, SI. */
-  readonly standardUncertaintySi: number;
 }
 
 export interface AssumedAir {
@@ -65,6 +39,8 @@ export interface Rig {
     readonly volumeM3: number;
     readonly ratedPressurePaGauge: number;
     readonly maximumFillPaGauge: number;
+    /** Of the relief valve. */
+    readonly reliefSettingPaGauge?: number;
   };
   readonly barrel: { readonly boreM: number; readonly lengthM: number };
   readonly targetPositionM: UncertainSi;
@@ -75,6 +51,11 @@ export interface Rig {
   /** In the order of their position. */
   readonly gates: readonly Gate[];
   readonly channels: readonly Channel[];
+  /** As the file states them; limitsOf adds those that follow from the vessel and the fill. */
+  readonly limits: readonly LimitSummary[];
+  readonly fill?: FillSummary;
+  readonly vacuum?: VacuumSummary;
+  readonly holdPoints: readonly HoldPointSummary[];
   /** Used, and said so, where no fresh reading of the air is at hand. */
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */

@@ -3,9 +3,10 @@
  * one, and the data is repaired so that the rest of the file is still looked at in the same go.
  */
 import type { z } from 'zod';
-import { keysOf } from './keys.ts';
+import { DEFAULTS } from './defaults.ts';
+import { type KnownKey, keysOf, otherKindsWith } from './keys.ts';
 import { nearest } from './nearest.ts';
-import { type RigShape, rigSchema } from './schema.ts';
+import { type RigShape, rigSchema } from './schema/rig.ts';
 import type { Path } from './source.ts';
 
 export interface ShapeProblem {
@@ -23,16 +24,28 @@ export interface ShapeRead {
 }
 
 export function readShape(data: unknown): ShapeRead {
-  const first = rigSchema.safeParse(data);
-  if (first.success) return { problems: [], shape: first.data };
   const repaired = structuredClone(data);
+  const implied = fillKinds(repaired);
+  const first = rigSchema.safeParse(repaired);
+  if (first.success) return { problems: [], shape: first.data };
   const unknown = first.error.issues.flatMap((issue) =>
-    issue.code === 'unrecognized_keys' ? repairKeys(at(repaired, issue.path as Path) as Group, issue.path as Path, issue.keys) : [],
+    issue.code === 'unrecognized_keys' ? repairKeys(repaired, issue.path as Path, issue.keys, implied) : [],
   );
   const second = rigSchema.safeParse(repaired);
   if (second.success) return { problems: unknown, shape: second.data };
   return { problems: [...unknown, ...otherProblems(second.error.issues, repaired)], shape: undefined };
 }
+
+/** A board that does not say its kind is a gate board. @returns names of those boards, changed in place */
+function fillKinds(data: unknown): ReadonlySet<string> {
+  const boards = at(data, ['boards']);
+  if (!isGroup(boards)) return new Set();
+  const silent = Object.entries(boards).filter(([, board]) => isGroup(board) && !Object.hasOwn(board, 'kind'));
+  for (const [, board] of silent) (board as Group).kind = DEFAULTS.boardKind;
+  return new Set(silent.map(([name]) => name));
+}
+
+const isGroup = (node: unknown): node is Group => typeof node === 'object' && node !== null && !Array.isArray(node);
 
 function otherProblems(issues: readonly z.core.$ZodIssue[], data: unknown): readonly ShapeProblem[] {
   const seen = new Set<string>();
@@ -62,25 +75,42 @@ function shown(value: unknown): string {
   return `"${text.length > 40 ? `${text.slice(0, 40)}…` : text}"`;
 }
 
-/** Renames or drops what is unknown in `group`, in place. */
-function repairKeys(group: Group, path: Path, unknownKeys: readonly string[]): readonly ShapeProblem[] {
-  const known = keysOf(path);
-  return unknownKeys.map((key) => {
-    const absent = known.filter(({ name }) => !Object.hasOwn(group, name));
-    const needed = absent.filter(({ required }) => required);
-    const near = nearest(
-      key,
-      absent.map(({ name }) => name),
-    );
-    // Where one needed key is missing, a key nobody knows is most likely that one under another name.
-    const meant = near ?? (needed.length === 1 ? needed[0]?.name : undefined);
-    const value = group[key];
-    delete group[key];
-    if (meant !== undefined) group[meant] = value;
-    const advice =
-      meant === undefined ? `remove it; known here are ${known.map(({ name }) => name).join(', ')}` : `did you mean "${meant}"?`;
-    return { path: [...path, key], at: 'key' as const, message: `the key "${key}" is not known here; ${advice}` };
+/** Renames or drops what is unknown in the group at that path, in place. */
+function repairKeys(data: unknown, path: Path, unknownKeys: readonly string[], implied: ReadonlySet<string>): readonly ShapeProblem[] {
+  const group = at(data, path) as Group;
+  return unknownKeys.flatMap((key) => {
+    const known = keysOf(path, data);
+    // Another key may have shown by now what kind the group is of.
+    if (known.some(({ name }) => name === key)) return [];
+    const [otherKind] = otherKindsWith(key, path, data);
+    const advice = otherKind === undefined ? undefined : kindAdvice(key, otherKind, group, path, implied);
+    return [{ path: [...path, key], at: 'key' as const, message: `the key "${key}" ${advice ?? repairKey(group, key, known)}` }];
   });
+}
+
+function kindAdvice(key: string, otherKind: string, group: Group, path: Path, implied: ReadonlySet<string>): string {
+  if (!implied.has(String(path.at(-1)))) {
+    delete group[key];
+    return `belongs to a board of kind ${otherKind}; this one is of kind ${group.kind}, so remove it`;
+  }
+  group.kind = otherKind;
+  return `belongs to a board of kind ${otherKind}; add kind: ${otherKind}`;
+}
+
+function repairKey(group: Group, key: string, known: readonly KnownKey[]): string {
+  const absent = known.filter(({ name }) => !Object.hasOwn(group, name));
+  const needed = absent.filter(({ required }) => required);
+  const near = nearest(
+    key,
+    absent.map(({ name }) => name),
+  );
+  // Where one needed key is missing, a key nobody knows is most likely that one under another name.
+  const meant = near ?? (needed.length === 1 ? needed[0]?.name : undefined);
+  const value = group[key];
+  delete group[key];
+  if (meant === undefined) return `is not known here; remove it; known here are ${known.map(({ name }) => name).join(', ')}`;
+  group[meant] = value;
+  return `is not known here; did you mean "${meant}"?`;
 }
 
 function at(data: unknown, path: Path): unknown {

@@ -34,7 +34,7 @@ export function readSource(text: string, fileName: string): SourceRead {
     const { line, col } = lineCounter.linePos(offset);
     return { line, column: col };
   };
-  const faults = [...yamlProblems(document, placeAt), ...unusableKeys(document, placeAt)];
+  const faults = [...yamlProblems(document, placeAt, text), ...unusableKeys(document, placeAt)];
   if (faults.length > 0) return { ok: false, problems: faults };
   if (document.contents === null) return whole(`${fileName} is empty; begin it with "rig: 1"`);
   const data = plainData(document);
@@ -52,12 +52,12 @@ function whole(message: string): SourceRead {
 }
 
 /** After a first fault in the grammar the parser only guesses, so no second one is reported; a repeated key is not one. */
-function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Place): readonly RigProblem[] {
+function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Place, text: string): readonly RigProblem[] {
   const all: readonly YAMLError[] = [...document.errors, ...document.warnings];
   const repeated = all.filter((error) => error.code === 'DUPLICATE_KEY');
   const [first] = all.filter((error) => error.code !== 'DUPLICATE_KEY');
   const reported = first === undefined ? repeated : [first];
-  return reported.map((error) => ({ ...placeAt(error.pos[0]), path: '', message: sentence(error) }));
+  return reported.map((error) => ({ ...placeAt(error.pos[0]), path: '', message: sentence(error, text) }));
 }
 
 /** JavaScript gives this one key a meaning of its own, and libraries pass over it in silence. */
@@ -72,7 +72,8 @@ function unusableKeys(document: Document.Parsed, placeAt: (offset: number) => Pl
   return problems;
 }
 
-function sentence(error: YAMLError): string {
+function sentence(error: YAMLError, text: string): string {
+  if (/^-[ \t]*[,\]]/.test(text.slice(error.pos[0], error.pos[0] + 10))) return "a lone - in a list must stand in quotes; write '-'";
   if (error.code === 'DUPLICATE_KEY') return 'this key stands twice in one group; remove one of the two';
   if (error.code === 'TAB_AS_INDENT') return 'a tab is used to indent; use spaces';
   if (error.code === 'MULTIPLE_DOCS') return 'a second document begins here; a rig file holds one, so remove the line ---';

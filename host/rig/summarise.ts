@@ -1,9 +1,12 @@
 import type { ChannelSummary, RigSummary } from '../../protocol/index.ts';
-import type { Channel, Rig } from './rig.ts';
+import type { Channel } from './channel.ts';
+import { conversionRange } from './conversion.ts';
+import { limitsOf } from './limits.ts';
+import type { Rig } from './rig.ts';
 
 /**
- * What a page needs to draw the range. Pressures are absolute there, as all in events are: to what is stated as gauge
- * the assumed pressure of the air is added.
+ * What a page needs to draw the range. Ranges of channels are absolute there, as all samples in events are: to what is
+ * stated as gauge the assumed pressure of the air is added. Limits and targets stay as they are stated.
  */
 export function summarise(rig: Rig): RigSummary {
   const ambientPa = rig.assumedAir.pressurePa.value;
@@ -16,16 +19,30 @@ export function summarise(rig: Rig): RigSummary {
       massKg: rig.projectile.massKg.value,
     },
     barrelLengthM: rig.barrel.lengthM,
-    reservoirRatedPa: rig.reservoir.ratedPressurePaGauge + ambientPa,
+    reservoirRatedPaGauge: rig.reservoir.ratedPressurePaGauge,
     targetPositionM: rig.targetPositionM.value,
     gates: rig.gates.map(({ name, pair, board, input, positionM }) => ({ name, pair, board, input, positionM: positionM.value })),
     channels: rig.channels.map((channel) => summariseChannel(channel, ambientPa)),
-    boards: rig.boards.map((board) => board.name),
+    boards: rig.boards.map(({ name, kind }) => ({ name, kind })),
+    limits: limitsOf(rig),
+    ...(rig.fill === undefined ? {} : { fill: rig.fill }),
+    ...(rig.vacuum === undefined ? {} : { vacuum: rig.vacuum }),
+    holdPoints: rig.holdPoints,
   };
 }
 
 function summariseChannel(channel: Channel, ambientPa: number): ChannelSummary {
-  const added = channel.reference === 'gauge' ? ambientPa : 0;
-  const [a, b] = channel.calibration.map((point) => point.si + added) as [number, number];
-  return { role: channel.role, unit: channel.unit, rangeSi: [Math.min(a, b), Math.max(a, b)] };
+  const { name, measures, unit, board, reference, calibratedOn, calibrationDue } = channel;
+  const added = reference === 'gauge' ? ambientPa : 0;
+  const range = conversionRange(channel.conversion);
+  return {
+    name,
+    measures,
+    unit,
+    board,
+    reference,
+    ...(range === undefined ? {} : { rangeSi: [range[0] + added, range[1] + added] as const }),
+    ...(calibratedOn === undefined ? {} : { calibratedOn }),
+    ...(calibrationDue === undefined ? {} : { calibrationDue }),
+  };
 }

@@ -2,7 +2,7 @@
  * The recent past of one channel as minimum and maximum over runs of 50 ms: what a scrolling trace needs, in
  * bounded memory, whatever the sample rate. Not a record: the journal is.
  */
-import type { ChannelRole, Envelope, SamplesEvent, SessionNs } from '../../protocol/index.ts';
+import type { Envelope, SamplesEvent, SessionNs } from '../../protocol/index.ts';
 
 export const BIN_NS = 50_000_000;
 /** 10 minutes. Older bins are overwritten. */
@@ -14,7 +14,7 @@ const COARSE_RUN = 10;
 export const CHANGED_BINS_MAX = 1_200;
 
 export class EnvelopeHistory {
-  readonly #channel: ChannelRole;
+  readonly #channel: string;
   readonly #min = new Float64Array(BINS_KEPT).fill(Number.NaN);
   readonly #max = new Float64Array(BINS_KEPT).fill(Number.NaN);
   /** Absolute number of the newest bin that holds a sample; −1 before the first. */
@@ -25,7 +25,7 @@ export class EnvelopeHistory {
   #changedFrom = Number.POSITIVE_INFINITY;
   #changedTo = -1;
 
-  constructor(channel: ChannelRole) {
+  constructor(channel: string) {
     this.#channel = channel;
   }
 

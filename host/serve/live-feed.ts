@@ -3,7 +3,6 @@
  * envelopes of the samples. No timer, no socket: the server says when to flush, and sends what comes out.
  */
 import type {
-  ChannelRole,
   EnvelopeMessage,
   EventMessage,
   LiveBoard,
@@ -36,7 +35,7 @@ export class LiveFeed {
   #afresh = false;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
-  readonly #channels = new Map<ChannelRole, EnvelopeHistory>();
+  readonly #channels = new Map<string, EnvelopeHistory>();
 
   constructor(options: LiveFeedOptions) {
     this.mode = options.mode;
@@ -147,11 +146,11 @@ export class LiveFeed {
     return { type: 'envelope', nowNs, envelopes: [...this.#channels.values()].flatMap((channel) => channel.takeChanged() ?? []) };
   }
 
-  #channelOf(role: ChannelRole): EnvelopeHistory {
-    const known = this.#channels.get(role);
+  #channelOf(name: string): EnvelopeHistory {
+    const known = this.#channels.get(name);
     if (known) return known;
-    const made = new EnvelopeHistory(role);
-    this.#channels.set(role, made);
+    const made = new EnvelopeHistory(name);
+    this.#channels.set(name, made);
     return made;
   }
 

@@ -1,5 +1,5 @@
 import type { DuckDBConnection, DuckDBValue } from '@duckdb/node-api';
-import type { ChannelRole, PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
+import type { PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
 
 export interface ShotQuery {
   readonly sessionId?: string;
@@ -24,7 +24,7 @@ export interface StoredSession {
 
 export interface ChannelQuery {
   readonly sessionId: string;
-  readonly channel: ChannelRole;
+  readonly channel: string;
   /** Whole seconds of session time, both included. Default: the session's whole span. */
   readonly fromSecond?: number;
   readonly toSecond?: number;

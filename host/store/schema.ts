@@ -2,7 +2,7 @@
  * The tables. Everything here is derived from journals, so a table is never altered: raise the version and the
  * store is made anew. Columns are flat and in SI so that a person with any SQL tool finds their way.
  */
-export const SCHEMA_VERSION = 1;
+export const SCHEMA_VERSION = 2;
 
 export const TABLES = ['sessions', 'shots', 'channel_second_parts', 'notes', 'link_events'] as const;
 

@@ -12,7 +12,12 @@ export type Dimension =
   | 'ratio'
   | 'energy'
   | 'momentum'
-  | 'density';
+  | 'density'
+  | 'resistance'
+  | 'voltage'
+  | 'current'
+  | 'pressureRate'
+  | 'temperatureRate';
 
 /** How a sentence names the dimension. */
 export const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
@@ -29,4 +34,9 @@ export const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
   energy: 'an energy',
   momentum: 'a momentum',
   density: 'a density',
+  resistance: 'a resistance',
+  voltage: 'a voltage',
+  current: 'a current',
+  pressureRate: 'a rate of pressure',
+  temperatureRate: 'a rate of temperature',
 };

@@ -18,6 +18,7 @@ export type QuantityKind =
   | 'momentum'
   | 'density'
   | 'time'
+  | 'voltage'
   | 'number';
 
 export interface Display {
@@ -55,5 +56,6 @@ export const DISPLAY: Readonly<Record<QuantityKind, Readonly<Record<DisplaySyste
   momentum: { SI: inUnit('momentum', 'kg·m/s', 2), US: inUnit('momentum', 'lbf·s', 2) },
   density: { SI: inUnit('density', 'kg/m³', 4), US: inUnit('density', 'lb/ft³', 5) },
   time: { SI: inUnit('time', 'ms', 4), US: inUnit('time', 'ms', 4) },
+  voltage: { SI: inUnit('voltage', 'V', 3), US: inUnit('voltage', 'V', 3) },
   number: { SI: PLAIN, US: PLAIN },
 };

@@ -7,7 +7,7 @@ export type { FormattedParts } from './format.ts';
 export { formatParts, formatValue, formatWithUncertainty, NO_VALUE } from './format.ts';
 export type { QuantityProblem, Refused } from './problem.ts';
 export type { PressureReference, Quantity, QuantityOptions } from './quantity.ts';
-export { parseQuantity, parseUncertainty, QUANTITY_CHARACTERS_MAX } from './quantity.ts';
+export { parseQuantity, parseUncertainty, parseUnit, QUANTITY_CHARACTERS_MAX } from './quantity.ts';
 export { quantityText } from './quantity-text.ts';
 export type { Unit } from './table.ts';
 export { UNITS } from './table.ts';

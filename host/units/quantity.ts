@@ -64,6 +64,26 @@ export function parseQuantity(text: string, dimension: Dimension, options: Quant
 }
 
 /**
+ * Reads a unit that stands alone, such as `°C` or `bar gauge`.
+ * @returns the unit, with the reference that a pressure must have
+ */
+export function parseUnit(
+  text: string,
+  dimension: Dimension,
+): { readonly ok: true; readonly unit: Unit; readonly reference?: PressureReference } | Refused {
+  const scanner = scanText(text);
+  const long = refuseLong(text);
+  if (long !== undefined) return long;
+  const unit = readUnit(scanner, [dimension]);
+  if (!unit.ok) return unit;
+  const reference = readReference(scanner, unit.unit, dimension === 'pressure' ? 'required' : 'forbidden');
+  if (!reference.ok) return reference;
+  const rest = scanner.ahead();
+  if (rest.text !== '') return refuse(rest, 'the end', `"${rest.text}" is not understood at this place; a unit reads like bar gauge`);
+  return { ok: true, unit: unit.unit, ...(reference.word === undefined ? {} : { reference: reference.word }) };
+}
+
+/**
  * Reads an uncertainty that stands alone, such as `± 0.25 % of span` or `± 0.4 K`.
  * @param options.spanSi  what `of span` is of, SI
  */

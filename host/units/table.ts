@@ -115,4 +115,33 @@ export const UNITS: readonly Unit[] = [
   row('density', 'g/cm³', 1000, 1, ['g/cm3', 'g/cm^3']),
   // 0.45359237 kg in 0.3048³ m³.
   row('density', 'lb/ft³', 453_592_370_000, 28_316_846_592, ['lb/ft3', 'lb/ft^3']),
+
+  // The Greek capital, and the sign that looks the same.
+  row('resistance', 'ohm', 1, 1, ['\u03a9', '\u2126']),
+  row('resistance', 'kohm', 1000, 1, ['k\u03a9', 'k\u2126']),
+
+  row('voltage', 'V', 1),
+  row('voltage', 'mV', 1, 1000),
+
+  row('current', 'A', 1),
+  row('current', 'mA', 1, 1000),
+
+  row('pressureRate', 'Pa/s', 1),
+  row('pressureRate', 'kPa/s', 1000),
+  row('pressureRate', 'MPa/s', 1e6),
+  row('pressureRate', 'bar/s', 1e5),
+  row('pressureRate', 'psi/s', 44_482_216_152_605, 6_451_600_000),
+  row('pressureRate', 'Pa/min', 1, 60),
+  row('pressureRate', 'hPa/min', 100, 60),
+  row('pressureRate', 'kPa/min', 1000, 60),
+  row('pressureRate', 'MPa/min', 1e6, 60),
+  row('pressureRate', 'mbar/min', 100, 60),
+  row('pressureRate', 'bar/min', 1e5, 60),
+  row('pressureRate', 'psi/min', 44_482_216_152_605, 387_096_000_000),
+  row('pressureRate', 'inHg/min', 3_386_388_640_341, 6e10),
+
+  row('temperatureRate', 'K/s', 1),
+  row('temperatureRate', 'K/min', 1, 60, ['°C/min', 'degC/min']),
+  row('temperatureRate', 'K/h', 1, 3600, ['°C/h', 'degC/h']),
+  row('temperatureRate', '°F/min', 5, 540, ['degF/min']),
 ];

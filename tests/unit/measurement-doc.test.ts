@@ -65,7 +65,7 @@ describe('the terms of a budget', () => {
     const named = table.flatMap((cells) => codeIn(cells[3] ?? ''));
     expect(named.length).toBeGreaterThan(8);
     for (const key of named) expect(keys, key).toContain(key);
-    const defaults: readonly string[] = Object.values(DEFAULTS);
+    const defaults = Object.values(DEFAULTS).map(String);
     const shown = table.flatMap((cells) => codeIn(cells[4] ?? ''));
     expect(shown).toHaveLength(6);
     for (const text of shown) expect(defaults, text).toContain(text);

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { calibrate, loadRig, type Rig, summarise } from '../../host/rig/index.ts';
+import { convert, loadRig, type Rig, summarise } from '../../host/rig/index.ts';
 
 function heron(): Rig {
   const load = loadRig(readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8'), 'heron.yaml');
@@ -23,18 +23,21 @@ describe('the rig file of Heron', () => {
       jitterS: 0.15e-6,
     });
     const channel = (
-      role: string,
+      name: string,
+      measures: string,
       unit: string,
       number: number,
       points: readonly (readonly [number, number])[],
       reference: string,
       u: number,
+      bounds = { railLow: 0, railHigh: 65_535 } as object,
     ) => ({
-      role,
+      name,
+      measures,
       unit,
       board: 'gate-board',
-      channel: number,
-      calibration: points.map(([counts, si]) => ({ counts, si })),
+      source: { kind: 'number', channel: number },
+      conversion: { kind: 'line', points: points.map(([raw, si]) => ({ raw, si })), bounds },
       reference,
       standardUncertaintySi: u,
     });
@@ -53,6 +56,7 @@ describe('the rig file of Heron', () => {
       boards: [
         {
           name: 'gate-board',
+          kind: 'gate-board',
           path: './wires/gate-board',
           baudRate: 500_000,
           boardId: 'CS-GB-01',
@@ -66,6 +70,7 @@ describe('the rig file of Heron', () => {
         // 0.25 % of 6 MPa is 15 kPa, expanded.
         channel(
           'reservoirPressure',
+          'pressure',
           'Pa',
           0,
           [
@@ -77,6 +82,7 @@ describe('the rig file of Heron', () => {
         ),
         channel(
           'barrelPressure',
+          'pressure',
           'Pa',
           1,
           [
@@ -88,6 +94,7 @@ describe('the rig file of Heron', () => {
         ),
         channel(
           'airTemperature',
+          'temperature',
           'K',
           2,
           [
@@ -96,9 +103,12 @@ describe('the rig file of Heron', () => {
           ],
           'absolute',
           0.2,
+          // Points at both ends of the converter say that these are values.
+          {},
         ),
         channel(
           'airPressure',
+          'pressure',
           'Pa',
           3,
           [
@@ -107,9 +117,11 @@ describe('the rig file of Heron', () => {
           ],
           'absolute',
           60,
+          {},
         ),
         channel(
           'airHumidity',
+          'ratio',
           '1',
           4,
           [
@@ -118,8 +130,11 @@ describe('the rig file of Heron', () => {
           ],
           'absolute',
           0.02,
+          {},
         ),
       ],
+      limits: [],
+      holdPoints: [],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },
@@ -136,12 +151,13 @@ describe('the rig file of Heron', () => {
       site: 'Cold Sike',
       projectile: { name: 'polyamide ball 60 mm', diameterM: 0.0598, massKg: 0.126 },
       barrelLengthM: 5.5,
-      reservoirRatedPa: 4.098e6,
+      reservoirRatedPaGauge: 4e6,
       targetPositionM: 11,
-      boards: ['gate-board'],
+      boards: [{ name: 'gate-board', kind: 'gate-board' }],
+      holdPoints: [],
     });
     expect(summary.gates[3]).toEqual({ name: 'B2', pair: 'B', board: 'gate-board', input: 4, positionM: 10 });
-    expect(summary.channels.map(({ role, rangeSi }) => [role, ...rangeSi])).toEqual([
+    expect(summary.channels.map(({ name, rangeSi }) => [name, ...(rangeSi ?? [])])).toEqual([
       ['reservoirPressure', 98e3, 6.098e6],
       ['barrelPressure', 0, 4e5],
       ['airTemperature', 233.15, 333.15],
@@ -153,9 +169,10 @@ describe('the rig file of Heron', () => {
   it('calibrates along the line through the two points, and beyond', () => {
     const [reservoir] = rig.channels;
     if (reservoir === undefined) throw new Error('no channel');
-    expect(calibrate(reservoir, 6553)).toBe(0);
-    expect(calibrate(reservoir, 58_981)).toBe(6e6);
-    expect(calibrate(reservoir, 32_767)).toBe(3e6);
-    expect(calibrate(reservoir, 0)).toBeCloseTo((-6553 / 52_428) * 6e6, 6);
+    expect(convert(reservoir, 6553)).toEqual({ si: 0 });
+    expect(convert(reservoir, 58_981)).toEqual({ si: 6e6 });
+    expect(convert(reservoir, 32_767)).toEqual({ si: 3e6 });
+    expect(convert(reservoir, 0)).toEqual({ si: expect.closeTo((-6553 / 52_428) * 6e6, 6), fault: 'railed-low' });
+    expect(convert(reservoir, 65_535)).toMatchObject({ fault: 'railed-high' });
   });
 });

@@ -77,11 +77,13 @@ export const rig: RigSummary = {
   site: 'Cold Sike',
   projectile: { name: '60 mm polyamide sphere', diameterM: 0.06, massKg: 0.126 },
   barrelLengthM: 5.5,
-  reservoirRatedPa: 4e6,
+  reservoirRatedPaGauge: 4e6,
   targetPositionM: 11,
   gates: [{ name: 'A1', pair: 'A', board: 'gates', input: 1, positionM: 1.5 }],
-  channels: [{ role: 'reservoirPressure', unit: 'Pa', rangeSi: [0, 5e6] }],
-  boards: ['gates'],
+  channels: [{ name: 'reservoirPressure', measures: 'pressure', unit: 'Pa', board: 'gates', reference: 'gauge', rangeSi: [0, 5e6] }],
+  boards: [{ name: 'gates', kind: 'gate-board' }],
+  limits: [],
+  holdPoints: [],
 };
 
 export const session = (sessionId: string, openedAt: string): SessionEvent => ({

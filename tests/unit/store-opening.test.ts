@@ -113,7 +113,7 @@ describe('a file that is of no use', () => {
     ['older', 'CREATE TABLE meta AS SELECT 0 AS schema_version', 'schema is 0'],
     ['newer', 'CREATE TABLE meta AS SELECT 999 AS schema_version', 'schema is 999'],
     ['of something else', 'CREATE TABLE apples (n INTEGER)', 'schema is not ours'],
-    ['half made', 'CREATE TABLE meta AS SELECT 1 AS schema_version', 'sessions does not exist'],
+    ['half made', 'CREATE TABLE meta AS SELECT 2 AS schema_version', 'sessions does not exist'],
   ])('a schema that is %s is set aside', async (_, statement, reason) => {
     const instance = await DuckDBInstance.create(file());
     const connection = await instance.connect();

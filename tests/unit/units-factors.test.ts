@@ -40,6 +40,15 @@ const EXACT: readonly (readonly [symbol: string, dimension: Dimension, si: numbe
   ['ft³', 'volume', 2.8316846592e-2],
   ['lbf·s', 'momentum', 4.4482216152605],
   ['lb/ft³', 'density', 0.45359237 / 0.3048 ** 3],
+  ['kohm', 'resistance', 1000],
+  ['mV', 'voltage', 0.001],
+  ['mA', 'current', 0.001],
+  ['psi/s', 'pressureRate', 6894.757293168361],
+  ['psi/min', 'pressureRate', 6894.757293168361 / 60],
+  ['MPa/min', 'pressureRate', 1e6 / 60],
+  ['inHg/min', 'pressureRate', 3386.388640341 / 60],
+  ['K/h', 'temperatureRate', 1 / 3600],
+  ['°F/min', 'temperatureRate', 5 / 9 / 60],
 ];
 
 /** As printed in appendix B.8, to its seven digits. */
@@ -99,6 +108,12 @@ describe('unit factors', () => {
   it('converts a temperature difference without the zero point', () => {
     expect(si(0.4, '°C', 'temperatureDifference')).toBe(0.4);
     expect(si(9, '°F', 'temperatureDifference')).toBe(5);
+  });
+
+  it('has as many of a rate in a minute as the unit itself says', () => {
+    const rates = UNITS.filter(({ symbol, dimension }) => dimension === 'pressureRate' && symbol.endsWith('/min'));
+    expect(rates.length).toBeGreaterThan(5);
+    for (const { symbol } of rates) near(60 * si(1, symbol, 'pressureRate'), si(1, symbol.replace('/min', ''), 'pressure'), ROUND_OFF);
   });
 
   it('spells no unit of a dimension twice', () => {

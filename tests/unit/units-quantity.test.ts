@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type Dimension, parseQuantity, parseUncertainty, type QuantityOptions } from '../../host/units/index.ts';
+import { type Dimension, parseQuantity, parseUncertainty, parseUnit, type QuantityOptions } from '../../host/units/index.ts';
 
 function read(text: string, dimension: Dimension, options: QuantityOptions = {}) {
   const quantity = parseQuantity(text, dimension, options);
@@ -63,6 +63,23 @@ describe('quantity text', () => {
     expect(refused('98 kPa ± 5 kPa', 'pressure')).toMatchObject({ offset: 7, expected: 'gauge or absolute' });
     expect(refused('98 kPa absolute ± 5 kPa absolute', 'pressure')).toMatchObject({ offset: 24, found: 'absolute' });
     expect(refused('1 m gauge', 'length')).toMatchObject({ offset: 4, found: 'gauge' });
+  });
+
+  it('reads a unit alone', () => {
+    const unit = (text: string, dimension: Dimension) => {
+      const read = parseUnit(text, dimension);
+      return read.ok ? [read.unit.symbol, read.reference] : read.problem;
+    };
+    expect(unit('bar gauge', 'pressure')).toEqual(['bar', 'gauge']);
+    expect(unit(' degC ', 'temperature')).toEqual(['°C', undefined]);
+    expect(unit('%', 'ratio')).toEqual(['%', undefined]);
+    expect(unit('kΩ', 'resistance')).toEqual(['kohm', undefined]);
+    expect(unit('bar', 'pressure')).toMatchObject({ offset: 3, expected: 'gauge or absolute' });
+    expect(unit('°C gauge', 'temperature')).toMatchObject({ offset: 3, found: 'gauge' });
+    expect(unit('K', 'speed')).toMatchObject({ offset: 0, message: expect.stringContaining('a speed is wanted here') });
+    expect(unit('m/s ± 1', 'speed')).toMatchObject({ offset: 4, found: '±' });
+    expect(unit('', 'speed')).toMatchObject({ offset: 0, message: expect.stringContaining('the unit is missing') });
+    expect(unit('V'.repeat(200), 'voltage')).toMatchObject({ message: expect.stringContaining('at most 120') });
   });
 
   it('reads an uncertainty alone', () => {

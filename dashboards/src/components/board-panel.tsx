@@ -4,7 +4,7 @@ import { BoardState } from './board-state.tsx';
 
 export function BoardPanel() {
   const known = boards.value;
-  const names = [...new Set([...(rig.value?.boards ?? []), ...Object.keys(known)])];
+  const names = [...new Set([...(rig.value?.boards ?? []).map(({ name }) => name), ...Object.keys(known)])];
   return (
     <section class="panel boards" aria-labelledby="boards-title">
       <h2 id="boards-title">Boards</h2>

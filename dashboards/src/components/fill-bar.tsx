@@ -2,10 +2,10 @@
 import { formatValue } from '../../../host/units/index.ts';
 import { units } from '../state/preferences.ts';
 
-export function FillBar({ si, ratedPa }: { readonly si: number | undefined; readonly ratedPa: number | undefined }) {
-  if (si === undefined || ratedPa === undefined) return null;
-  const percent = Math.round((si / ratedPa) * 100);
-  const words = `${percent} % of the reservoir’s rating, ${formatValue(ratedPa, 'pressure', units.value)} absolute`;
+export function FillBar({ siGauge, ratedPaGauge }: { readonly siGauge: number | undefined; readonly ratedPaGauge: number | undefined }) {
+  if (siGauge === undefined || ratedPaGauge === undefined) return null;
+  const percent = Math.round((siGauge / ratedPaGauge) * 100);
+  const words = `${percent} % of the reservoir’s rating, ${formatValue(ratedPaGauge, 'pressure', units.value)} gauge`;
   return (
     <div class="fill">
       <svg viewBox="0 0 100 4" preserveAspectRatio="none" aria-hidden="true">

@@ -46,7 +46,7 @@ export function PresentNumbers() {
           size="large"
         />
       </dl>
-      <FillBar si={reservoirPressure?.si} ratedPa={rig.value?.reservoirRatedPa} />
+      <FillBar siGauge={gauge?.si} ratedPaGauge={rig.value?.reservoirRatedPaGauge} />
       <dl class="readings air">
         <Reading name="Air" kind="temperature" {...of(airTemperature)} staleAfterS={AIR_STALE_S} size="small" />
         <Reading name="Air" reference="absolute" kind="airPressure" {...of(airPressure)} staleAfterS={AIR_STALE_S} size="small" />

@@ -1,6 +1,6 @@
 /** All that the page knows of the range, as signals; fed by the messages of `/live`. */
 import { signal } from '@preact/signals';
-import type { ChannelRole, Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
+import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { hostSaid } from './page-clock.ts';
 import { shotArrived, shotsFromSnapshot } from './shots.ts';
@@ -14,10 +14,10 @@ export interface Session {
 export const session = signal<Session>();
 export const rig = signal<RigSummary>();
 export const boards = signal<Readonly<Record<string, LiveBoard>>>({});
-export const presents = signal<Readonly<Partial<Record<ChannelRole, Present>>>>({});
+export const presents = signal<Readonly<Partial<Record<string, Present>>>>({});
 /** Counts up when traces have something new to draw. */
 export const traceTick = signal(0);
-export const traces = new Map<ChannelRole, ChannelTrace>();
+export const traces = new Map<string, ChannelTrace>();
 
 /** Number of the newest event told; where to resume from. */
 let seq = 0;
@@ -68,7 +68,7 @@ function takeEvent(event: LiveEvent): void {
 }
 
 function takeEnvelopes(envelopes: readonly Envelope[]): void {
-  const now: Partial<Record<ChannelRole, Present>> = { ...presents.peek() };
+  const now: Partial<Record<string, Present>> = { ...presents.peek() };
   for (const envelope of envelopes) {
     traceOf(envelope.channel).add(envelope);
     const present = presentAfter(now[envelope.channel], envelope);
@@ -78,7 +78,7 @@ function takeEnvelopes(envelopes: readonly Envelope[]): void {
   traceTick.value += 1;
 }
 
-function traceOf(channel: ChannelRole): ChannelTrace {
+function traceOf(channel: string): ChannelTrace {
   const known = traces.get(channel);
   if (known) return known;
   const made = new ChannelTrace();

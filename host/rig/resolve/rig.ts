@@ -1,14 +1,19 @@
-import type { ChannelRole } from '../../protocol/index.ts';
-import { resolveChannel } from './channels.ts';
-import type { FieldReader, Report } from './fields.ts';
-import type { AssumedAir, Gate, Rig } from './rig.ts';
-import type { RigShape } from './schema.ts';
-
-const ROLES: readonly ChannelRole[] = ['reservoirPressure', 'barrelPressure', 'airTemperature', 'airPressure', 'airHumidity'];
+import type { FieldReader, Report } from '../fields.ts';
+import type { AssumedAir, Gate, Rig } from '../rig.ts';
+import type { RigShape } from '../schema/rig.ts';
+import { resolveBoards } from './boards.ts';
+import { resolveChannel } from './channel.ts';
+import { resolveLimits } from './limits.ts';
+import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
 
 /** The rig in SI, gates in the file's order. Values that were reported as problems are NaN. */
 export function resolveRig(shape: RigShape, fields: FieldReader, report: Report): Rig {
-  const { projectile, reservoir, barrel, trigger } = shape;
+  const { projectile, reservoir, barrel, trigger, fill, vacuum } = shape;
+  const boards = resolveBoards(shape.boards, fields, report);
+  const channels = Object.entries(shape.channels).map(([name, channel]) => {
+    const board = boards.find((candidate) => candidate.name === channel.board);
+    return resolveChannel(name, channel, board, fields, report);
+  });
   return {
     name: shape.name,
     site: shape.site,
@@ -22,6 +27,9 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
       volumeM3: fields.plain(['reservoir', 'volume'], reservoir.volume, 'volume', 'positive'),
       ratedPressurePaGauge: fields.pressureOf(['reservoir', 'ratedPressure'], reservoir.ratedPressure, 'gauge', 'forbidden').value,
       maximumFillPaGauge: fields.pressureOf(['reservoir', 'maximumFill'], reservoir.maximumFill, 'gauge', 'forbidden').value,
+      ...(reservoir.reliefSetting === undefined
+        ? {}
+        : { reliefSettingPaGauge: fields.pressureOf(['reservoir', 'reliefSetting'], reservoir.reliefSetting, 'gauge', 'forbidden').value }),
     },
     barrel: {
       boreM: fields.plain(['barrel', 'bore'], barrel.bore, 'length', 'positive'),
@@ -29,18 +37,14 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     },
     targetPositionM: fields.uncertain(['target'], shape.target, 'length', 'positive'),
     tailwindMps: fields.uncertain(['tailwind'], shape.tailwind, 'speed', 'any'),
-    boards: Object.entries(shape.boards).map(([name, { tickRate, boardId, ...board }]) => ({
-      name,
-      ...board,
-      ...(boardId === undefined ? {} : { boardId }),
-      tickRateHz: fields.uncertain(['boards', name, 'tickRate'], tickRate, 'frequency', 'positive'),
-    })),
+    boards,
     ...(trigger === undefined ? {} : { trigger }),
     gates: shape.gates.map((gate, i) => resolveGate(gate, i, fields)),
-    channels: ROLES.flatMap((role) => {
-      const channel = shape.channels[role];
-      return channel === undefined ? [] : [resolveChannel(role, channel, fields, report)];
-    }),
+    channels,
+    limits: resolveLimits(shape.limits, channels, fields, report),
+    ...(fill === undefined ? {} : { fill: resolveFill(fill, fields) }),
+    ...(vacuum === undefined ? {} : { vacuum: resolveVacuum(vacuum, fields) }),
+    holdPoints: resolveHoldPoints(shape.holdPoints, report),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),
   };

@@ -1,0 +1,81 @@
+/** What must hold between targets, limits, hold points and what they watch. NaN never makes a problem here (fields.ts). */
+import type { HoldCondition, LimitSummary } from '../../protocol/index.ts';
+import type { Channel } from './channel.ts';
+import { conversionRange } from './conversion.ts';
+import type { Report } from './fields.ts';
+import { kilopascals, megapascals } from './number-text.ts';
+import { CONDITION_NEEDS } from './resolve/watches.ts';
+import type { Rig } from './rig.ts';
+
+export function checkWatches(rig: Rig, report: Report): void {
+  checkFill(rig, report);
+  checkVacuum(rig, report);
+  for (const [i, limit] of rig.limits.entries()) checkReach(rig, limit, i, report);
+  checkHoldPoints(rig, report);
+}
+
+const channelOf = (rig: Rig, name: string): Channel | undefined => rig.channels.find((channel) => channel.name === name);
+
+function checkFill(rig: Rig, report: Report): void {
+  const { fill, reservoir } = rig;
+  if (fill === undefined) return;
+  if (channelOf(rig, 'reservoirPressure') === undefined)
+    report(['fill'], 'a fill is watched by the channel reservoirPressure, and none is described; describe it, or remove fill', 'key');
+  if (fill.targetPaGauge > reservoir.maximumFillPaGauge) {
+    const [target, most] = [fill.targetPaGauge, reservoir.maximumFillPaGauge].map(megapascals);
+    report(['fill', 'target'], `the target of ${target} gauge is above the maximum fill of ${most} gauge; lower it`);
+  }
+}
+
+function checkVacuum(rig: Rig, report: Report): void {
+  const { vacuum, assumedAir } = rig;
+  if (vacuum === undefined) return;
+  if (channelOf(rig, 'barrelPressure') === undefined)
+    report(['vacuum'], 'a vacuum is watched by the channel barrelPressure, and none is described; describe it, or remove vacuum', 'key');
+  if (vacuum.targetPa >= assumedAir.pressurePa.value) {
+    const [target, air] = [vacuum.targetPa, assumedAir.pressurePa.value].map(kilopascals);
+    report(['vacuum', 'target'], `the target of ${target} absolute is no vacuum where the air has ${air}; lower it`);
+  }
+}
+
+/** A limit that the channel cannot reach would never say anything. */
+function checkReach(rig: Rig, limit: LimitSummary, index: number, report: Report): void {
+  const channel = channelOf(rig, limit.channel);
+  const range = channel && conversionRange(channel.conversion);
+  if (channel === undefined || range === undefined) return;
+  if ((limit.kind !== 'above' && limit.kind !== 'below') || limit.reference !== channel.reference) return;
+  const isBeyond = limit.kind === 'above' ? limit.thresholdSi >= range[1] : limit.thresholdSi <= range[0];
+  if (!isBeyond) return;
+  const end = limit.kind === 'above' ? 'up' : 'down';
+  report(
+    ['limits', index, limit.kind],
+    `${channel.name} reads ${end} to ${siText(range[limit.kind === 'above' ? 1 : 0], channel)} only and would never pass this limit; correct one of the two`,
+  );
+}
+
+function siText(si: number, { unit, reference }: Channel): string {
+  if (unit === 'Pa') return `${Math.abs(si) >= 1e6 ? megapascals(si) : kilopascals(si)} ${reference}`;
+  return `${Number(si.toPrecision(6))}${unit === '1' ? '' : ` ${unit}`}`;
+}
+
+function checkHoldPoints(rig: Rig, report: Report): void {
+  for (const [i, point] of rig.holdPoints.entries()) {
+    const before = rig.holdPoints.slice(0, i);
+    if (before.some(({ id }) => id === point.id))
+      report(['holdPoints', i, 'id'], `two hold points have the id ${point.id}; give one of them another`);
+    else if (before.some(({ name }) => name === point.name))
+      report(['holdPoints', i, 'name'], `two hold points have the name "${point.name}"; give one of them another`);
+    if (point.by === 'condition' && !canBeTrue(rig, point.when))
+      report(
+        ['holdPoints', i, 'when'],
+        `${point.when} can never be true, for the rig file has no ${CONDITION_NEEDS[point.when]}; describe that, or let the crew tick it`,
+      );
+  }
+}
+
+function canBeTrue(rig: Rig, condition: HoldCondition): boolean {
+  if (condition === 'fill-settled') return rig.fill !== undefined;
+  if (condition === 'vacuum-at-target') return rig.vacuum !== undefined;
+  if (condition !== 'weather-fresh') return true;
+  return channelOf(rig, 'airTemperature') !== undefined || channelOf(rig, 'airPressure') !== undefined;
+}
