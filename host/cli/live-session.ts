@@ -3,7 +3,7 @@ import { rmSync, writeFileSync } from 'node:fs';
 import { basename, dirname, isAbsolute, relative, resolve } from 'node:path';
 import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
-import { GateBoardLink } from '../links/index.ts';
+import { GateBoardLink, type ListPorts, PortBook } from '../links/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
 import { CloseStack } from './close-stack.ts';
@@ -24,6 +24,8 @@ export interface LiveSessionOptions {
   readonly folder: DataFolder;
   readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
+  /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
+  readonly listPorts?: ListPorts;
   /** Another way to make the journal: tests put a failing disk below it. */
   readonly createJournal?: (path: string, head: JournalHead, ports: JournalWriterPorts) => JournalWriter;
 }
@@ -113,9 +115,12 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
   parts.add(() => clearInterval(ticking));
+  const book = new PortBook(options.listPorts);
   for (const board of rig.boards) {
-    const setup = { name: board.name, path: shortPath(resolve(dirname(rigFile), board.path)), baudRate: board.baudRate };
-    const link = new GateBoardLink(setup, { clock, onRecord: take });
+    const { name, baudRate, boardId } = board;
+    const path = shortPath(resolve(dirname(rigFile), board.path));
+    const setup = { name, path, baudRate, ...(boardId === undefined ? {} : { boardId }) };
+    const link = new GateBoardLink(setup, { clock, book, onRecord: take });
     links.set(board.name, link);
     parts.add(() => link.close());
   }
