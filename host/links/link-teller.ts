@@ -37,6 +37,7 @@ export class LinkTeller {
   /** Tells a state, unless it is the one told last. */
   state(change: LinkChange, detail: string, path: string, atNs = this.#ports.clock.nowNs()): void {
     if (this.#state?.change === change && this.#state.detail === detail) return;
+    this.catchUp();
     this.#state = { change, detail, path, atNs };
     this.#tellState();
   }

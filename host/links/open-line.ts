@@ -170,6 +170,9 @@ export class OpenLine implements DeviceLine {
     try {
       act();
     } catch (error) {
+      // What it makes of more than this opening's end is not to be trusted.
+      const { onClosed } = this.#conversation;
+      this.#conversation = onClosed === undefined ? {} : { onClosed };
       const said = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
       this.fail(`The host's driver for it failed (${said.slice(0, 200)}); the port is opened anew.`);
     }

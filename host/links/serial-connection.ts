@@ -107,6 +107,8 @@ export class SerialConnection {
   }
 
   async #finishLines(): Promise<void> {
+    // A chunk that is being handed out now still goes to every listener: the lines must not be ended before.
+    await Promise.resolve();
     await this.#lines?.finish(this.#port);
   }
 

@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { openPtyWire, type PtyWire } from '../../firmware-sim/wires/pty.ts';
 import { CONTINUED, GateBoardLink, LINK_TIMING, type LinkTiming, PIECE_BYTES_MAX } from '../../host/links/index.ts';
 import { decodeHostLine, type PosternRecord } from '../../protocol/index.ts';
+import { Arrivals } from '../support/arrivals.ts';
 
 let folder: string;
 let portPath: string;
@@ -21,21 +22,6 @@ afterEach(async () => {
   for (const close of closers.reverse()) await close();
   rmSync(folder, { recursive: true, force: true });
 });
-
-/** Collects, and wakes whoever waits, at each arrival. */
-class Arrivals<T> {
-  readonly items: T[] = [];
-  #waiting: (() => void)[] = [];
-
-  add(item: T): void {
-    this.items.push(item);
-    for (const wake of this.#waiting.splice(0)) wake();
-  }
-
-  async until(done: (items: readonly T[]) => boolean): Promise<void> {
-    while (!done(this.items)) await new Promise<void>((resolve) => this.#waiting.push(resolve));
-  }
-}
 
 async function openWire(): Promise<PtyWire> {
   const wire = await openPtyWire(portPath);
