@@ -56,8 +56,8 @@ export class SupervisedLink {
   start(): void {
     if (this.#started || this.#closed) return;
     this.#started = true;
-    const { path, serialNumber } = this.#kind;
-    if (serialNumber === undefined) this.#say('opening', `Opening ${path}.`);
+    const { serialNumber } = this.#kind;
+    if (serialNumber === undefined) this.#say('opening', 'First try.');
     else this.#say('searching', `Looking for the port with serial number ${serialNumber}.`);
     this.#lookTimer = this.#everyLook();
     this.#try();

@@ -139,7 +139,7 @@ describe('a link to a gate board', () => {
     const { records } = openLink({ retryMs: [20, 20] });
     await records.until((all) => all.length >= 2);
     expect(records.items).toMatchObject([
-      { kind: 'link', source: 'gates', value: { change: 'opening', path: portPath, detail: `Opening ${portPath}.` } },
+      { kind: 'link', source: 'gates', value: { change: 'opening', path: portPath, detail: 'First try.' } },
       {
         kind: 'link',
         source: 'gates',
