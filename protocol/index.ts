@@ -26,6 +26,7 @@ export type {
   RigRecord,
   SessionNs,
 } from './record.ts';
+export { LINK_CHANGES } from './record.ts';
 export type {
   BoardKind,
   BoardSummary,

@@ -24,10 +24,24 @@ export interface ReadingRecord extends RecordBase {
   readonly value: Readonly<Record<string, number>>;
 }
 
-export type LinkChange = 'opening' | 'opened' | 'lost' | 'closed';
+/**
+ * What a link is doing. A link is in one of these states at a time; each is told once, with a plain sentence.
+ *
+ * - `searching`: nothing is where the device should be; it is looked for.
+ * - `opening`: its port is there and is being opened, or refuses (the detail says why).
+ * - `opened`: the port is open, nothing has been heard yet; what an `opening` comes to. Ends any other state but `running`.
+ * - `running`: the device is heard, and is the one that the rig file names as far as that can be known.
+ * - `silent`: nothing heard for a set time; the port is opened anew, ever more slowly, until something comes.
+ * - `lost`: the port went away, or the driver failed; opened again as soon as may be. Stays until the port is open again.
+ * - `wrong-device`: something answers that is not what the rig file names; asked again slowly.
+ * - `closed`: the host has ended the link.
+ */
+export const LINK_CHANGES = ['searching', 'opening', 'opened', 'running', 'silent', 'lost', 'wrong-device', 'closed'] as const;
+export type LinkChange = (typeof LINK_CHANGES)[number];
 
 export interface LinkRecord extends RecordBase {
   readonly kind: 'link';
+  /** path: of the port in use or tried last, empty where none is known; detail: one plain sentence. */
   readonly value: { readonly change: LinkChange; readonly path: string; readonly detail: string };
 }
 

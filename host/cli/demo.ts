@@ -51,6 +51,8 @@ export async function demo(options: DemoOptions): Promise<void> {
       rigFile,
       folder,
       port: options.port,
+      // A board of the simulated range is at no port of this machine.
+      listPorts: async () => [],
       onEvent: (event) => {
         if (!quiet) sayEvent(event);
         if (event.type === 'shot' && event.phase === 'closed') enough?.count(event.shot.number);

@@ -74,11 +74,19 @@ export function eventSayer(): (event: PipelineEvent) => void {
 }
 
 function linkLines({ source, change, path, detail }: LinkEvent): readonly Said[] {
-  if (change === 'closed') return [];
-  return [plain(`Link ${source} ${LINK_WORDS[change]} at ${path}${detail === '' ? '' : ` (${detail})`}`)];
+  if (change === 'closed' || change === 'opened') return [];
+  const text = `Link ${source} ${LINK_WORDS[change]}${path === '' ? '' : ` at ${path}`}${detail === '' ? '' : `: ${detail}`}`;
+  return [change === 'wrong-device' ? trouble(text) : plain(text)];
 }
 
 const plain = (text: string): Said => ({ text, isTrouble: false });
 const trouble = (text: string): Said => ({ text, isTrouble: true });
 
-const LINK_WORDS = { opening: 'is looked for', opened: 'is open', lost: 'is LOST' } as const;
+const LINK_WORDS = {
+  searching: 'is looked for',
+  opening: 'is being opened',
+  running: 'is running',
+  silent: 'is SILENT',
+  lost: 'is LOST',
+  'wrong-device': 'has the WRONG DEVICE',
+} as const;

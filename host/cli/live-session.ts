@@ -1,11 +1,12 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync, writeFileSync } from 'node:fs';
-import { basename, dirname, isAbsolute, relative, resolve } from 'node:path';
+import { basename } from 'node:path';
 import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
-import { GateBoardLink } from '../links/index.ts';
+import { type ListPorts, PortBook } from '../links/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
+import { type BoardLink, linkTo, shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
@@ -24,6 +25,8 @@ export interface LiveSessionOptions {
   readonly folder: DataFolder;
   readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
+  /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
+  readonly listPorts?: ListPorts;
   /** Another way to make the journal: tests put a failing disk below it. */
   readonly createJournal?: (path: string, head: JournalHead, ports: JournalWriterPorts) => JournalWriter;
 }
@@ -83,10 +86,10 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => closeJournal(journal, shortPath(path)));
 
   const shots = new ClosedShots();
-  const links = new Map<string, GateBoardLink>();
+  const links = new Map<string, BoardLink>();
   const session = new Session({
     journal,
-    send: (source, message) => links.get(source)?.send(message),
+    send: (source, message) => links.get(source)?.send?.(message),
     onEvents: (events) => {
       for (const event of events) {
         feed.accept(event);
@@ -113,13 +116,9 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
   parts.add(() => clearInterval(ticking));
+  const book = new PortBook(options.listPorts);
   for (const board of rig.boards) {
-    if (board.kind !== 'gate-board' || board.path === undefined) {
-      warn(`Board ${board.name} is not opened: this version opens gate boards by their path only`);
-      continue;
-    }
-    const setup = { name: board.name, path: shortPath(resolve(dirname(rigFile), board.path)), baudRate: board.baudRate };
-    const link = new GateBoardLink(setup, { clock, onRecord: take });
+    const link = linkTo(board, rigFile, { clock, book, onRecord: take });
     links.set(board.name, link);
     parts.add(() => link.close());
   }
@@ -164,10 +163,4 @@ function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProble
   const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
   if (message === '') return `The journal is being written again${lost}.`;
   return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
-}
-
-/** Below the working folder, without it: shorter on a screen, and no one's home folder in a journal. */
-function shortPath(path: string): string {
-  const below = relative(process.cwd(), path);
-  return below === '' || below.startsWith('..') || isAbsolute(below) ? path : below;
 }

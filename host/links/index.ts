@@ -1,4 +1,15 @@
-export type { GateBoardSetup, LinkPorts, LinkTiming } from './gate-board-link.ts';
-export { GateBoardLink, LINK_TIMING } from './gate-board-link.ts';
+export type { Conversation, DeviceKind, DeviceLine } from './device.ts';
+export type { GateBoardSetup } from './gate-board-link.ts';
+export { GateBoardLink } from './gate-board-link.ts';
 export { CONTINUED, LengthGuard, PIECE_BYTES_MAX } from './length-guard.ts';
+export type { LineEnding } from './line-splitter.ts';
+export type { LinkTiming } from './link-timing.ts';
+export { LINK_TIMING } from './link-timing.ts';
+export type { ListedPort, ListPorts } from './list-ports.ts';
+export { listUsbPorts } from './list-ports.ts';
+export { PortBook } from './port-book.ts';
 export type { SessionClock } from './session-clock.ts';
+export type { LinkPorts } from './supervised-link.ts';
+export { SupervisedLink } from './supervised-link.ts';
+export type { TextSetup } from './text-link.ts';
+export { TextLink } from './text-link.ts';

@@ -2,13 +2,13 @@
  * One opening of a serial port, until it is lost or closed. A connection is never opened twice: a write to a lost port
  * of the library waits in silence for that very port to open again.
  */
-import fs from 'node:fs';
 import { SerialPort } from 'serialport';
-import { LineSplitter } from './line-splitter.ts';
+import { type LineEnding, LineSplitter } from './line-splitter.ts';
+import { identityOf } from './port-identity.ts';
 
 export interface ConnectionPorts {
-  /** After each arrival of bytes, before the lines in them. */
-  readonly onBytes: () => void;
+  /** After each arrival of bytes, before the lines in them. The bytes are only lent. */
+  readonly onBytes: (bytes: Uint8Array) => void;
   readonly onLine: (bytes: Uint8Array) => void;
   /**
    * Once, after the last line, unless the connection was closed by us. `released` resolves when the system has let go
@@ -17,34 +17,52 @@ export interface ConnectionPorts {
   readonly onLost: (detail: string, released: Promise<void>) => void;
 }
 
+export interface ConnectionSetup {
+  readonly path: string;
+  readonly baudRate: number;
+  /** Undefined: bytes are not split into lines. */
+  readonly lineEnding: LineEnding | undefined;
+}
+
+/** Why a port could not be opened, in plain words. */
+export class OpenRefusal extends Error {
+  /** Nothing is there at all. */
+  readonly isAbsent: boolean;
+
+  constructor(cause: Error) {
+    super(plainReason(cause.message), { cause });
+    this.isAbsent = this.message === NOTHING_THERE;
+  }
+}
+
 /** Written and not yet taken by the system. Beyond it a write is dropped: all that a host says is said again when needed. */
 const PENDING_BYTES_MAX = 8 * 1024;
 
 export class SerialConnection {
   readonly #port: SerialPort;
-  readonly #lines: LineSplitter;
+  readonly #lines: LineSplitter | undefined;
   readonly #ports: ConnectionPorts;
   readonly #identity: string | undefined;
   #ending: Promise<void> | undefined;
 
-  /** @throws Error (rejects) with what stands in the way, in plain words */
-  static async open(setup: { readonly path: string; readonly baudRate: number }, ports: ConnectionPorts): Promise<SerialConnection> {
+  /** @throws OpenRefusal (rejects) with what stands in the way */
+  static async open(setup: ConnectionSetup, ports: ConnectionPorts): Promise<SerialConnection> {
     const port = new SerialPort({ path: setup.path, baudRate: setup.baudRate, autoOpen: false });
     // Without a listener an 'error' ends the process; this one stays for the port's whole life.
     port.on('error', () => {});
-    const connection = new SerialConnection(port, ports);
+    const connection = new SerialConnection(port, ports, setup.lineEnding);
     await new Promise<void>((resolve, reject) => {
-      port.open((error) => (error ? reject(new Error(plainReason(error.message), { cause: error })) : resolve()));
+      port.open((error) => (error ? reject(new OpenRefusal(error)) : resolve()));
     });
     return connection;
   }
 
-  private constructor(port: SerialPort, ports: ConnectionPorts) {
+  private constructor(port: SerialPort, ports: ConnectionPorts, lineEnding: LineEnding | undefined) {
     this.#port = port;
     this.#ports = ports;
     this.#identity = identityOf(port.path);
-    port.on('data', () => ports.onBytes());
-    this.#lines = new LineSplitter(port, ports.onLine);
+    port.on('data', (bytes: Buffer) => ports.onBytes(bytes));
+    this.#lines = lineEnding && new LineSplitter(port, ports.onLine, lineEnding);
     port.on('error', (error) => this.lose(error.message));
     port.on('end', () => this.lose('end of input'));
     port.on('close', (error: Error | null) => this.lose(error ? `the port went away (${error.message})` : 'the port was closed'));
@@ -75,7 +93,7 @@ export class SerialConnection {
   /** Gives the connection up, as if the cable had been pulled. */
   lose(detail: string): void {
     if (this.#ending !== undefined) return;
-    this.#ending = this.#lines.finish(this.#port).then(() => {
+    this.#ending = this.#finishLines().then(() => {
       const released = this.#release();
       this.#ports.onLost(detail, released);
       return released;
@@ -84,8 +102,14 @@ export class SerialConnection {
 
   /** Hands over the last line, closes the port, and tells nobody but the caller. */
   close(): Promise<void> {
-    this.#ending ??= this.#lines.finish(this.#port).then(() => this.#release());
+    this.#ending ??= this.#finishLines().then(() => this.#release());
     return this.#ending;
+  }
+
+  async #finishLines(): Promise<void> {
+    // A chunk that is being handed out now still goes to every listener: the lines must not be ended before.
+    await Promise.resolve();
+    await this.#lines?.finish(this.#port);
   }
 
   #release(): Promise<void> {
@@ -94,15 +118,10 @@ export class SerialConnection {
   }
 }
 
-/** @returns undefined where the path is no file, as on a system that names its ports otherwise */
-function identityOf(path: string): string | undefined {
-  const link = fs.lstatSync(path, { throwIfNoEntry: false });
-  const device = fs.statSync(path, { throwIfNoEntry: false });
-  return link && device && `${link.ino} ${device.dev} ${device.ino} ${device.rdev}`;
-}
+const NOTHING_THERE = 'nothing is there';
 
 function plainReason(message: string): string {
-  if (/no such file/i.test(message)) return 'nothing there';
+  if (/no such file|file not found/i.test(message)) return NOTHING_THERE;
   if (/permission denied/i.test(message)) return 'no permission to open it (on Debian the user must be in the group dialout)';
   if (/cannot lock port/i.test(message)) return 'another program has it open';
   return message.replace(/^Error:?\s*/, '');

@@ -24,10 +24,24 @@ export interface ClockFit {
   readonly rateStandardUncertainty: number;
   /** Board's rate over nominal, less 1: positive runs fast. */
   readonly rateError: number;
+  /** What a straight line through a rate that drifts may be off by. */
+  readonly bend: ClockBend;
   /** At the reference, k = 1, including what an asymmetric line could hide. */
   readonly offsetStandardUncertaintyNs: number;
   readonly roundTripNs: number;
   readonly exchangesUsed: number;
+}
+
+/**
+ * Host time that really runs as c·x² beside the fitted line, x from the reference, is off by c·(x² − m₂ − x·m₃/m₂): what
+ * a weighted straight line leaves of a parabola, m₂ and m₃ being the weighted mean square and cube of the exchanges' x.
+ */
+export interface ClockBend {
+  /** Of c, 1/ns, k = 1. */
+  readonly standardUncertaintyPerNs: number;
+  readonly meanSquareNs2: number;
+  /** m₃/m₂; 0 where all exchanges are at one moment. */
+  readonly skewNs: number;
 }
 
 export interface ClockClaim {
@@ -47,6 +61,11 @@ export const NO_EXCHANGES: ClockHistory = { kept: [], seen: 0 };
 /** Two minutes: long against the jitter, short against an oscillator's warming up. */
 const KEPT_MAX = 120;
 const BUCKET_NS = 1e9;
+/**
+ * How fast an oscillator's rate may drift, k = 1: 0.01 ppm a second, a part in a million for each degree at half a
+ * degree a minute, with room. From memory, common practice.
+ */
+const DRIFT_PER_S = 1e-8;
 /** Scatter of time stamps taken in a user process, from the trial on a pseudo-terminal (round trip 0.13 ms). */
 const STAMP_FLOOR_NS = 20_000;
 
@@ -87,6 +106,7 @@ export function fitClock(history: ClockHistory, claim: ClockClaim): ClockFit | u
   });
   const total = points.reduce((sum, p) => sum + 1 / p.variance, 0);
   const meanX = points.reduce((sum, p) => sum + p.x / p.variance, 0) / total;
+  const meanTripNs = points.reduce((sum, p, i) => sum + Math.max(0, trips[i] as number) / p.variance, 0) / total;
   const meanY = points.reduce((sum, p) => sum + p.y / p.variance, 0) / total;
   const sxx = points.reduce((sum, p) => sum + (p.x - meanX) ** 2 / p.variance, 0);
   const sxy = points.reduce((sum, p) => sum + ((p.x - meanX) * (p.y - meanY)) / p.variance, 0);
@@ -97,13 +117,22 @@ export function fitClock(history: ClockHistory, claim: ClockClaim): ClockFit | u
   // Birge ratio: scatter beyond what the round trips explain widens the result, less scatter never narrows it.
   const birge = points.length > 2 ? Math.max(1, scatter / (points.length - 2)) : 1;
   const rateVariance = sxx === 0 ? 1 / priorWeight : 1 / (sxx / birge + priorWeight);
+  const meanSquareNs2 = sxx / total;
+  const meanCubeNs3 = points.reduce((sum, p) => sum + (p.x - meanX) ** 3 / p.variance, 0) / total;
+  const skewNs = meanSquareNs2 === 0 ? 0 : meanCubeNs3 / meanSquareNs2;
+  const bend = { standardUncertaintyPerNs: DRIFT_PER_S / 2 / 1e9, meanSquareNs2, skewNs };
+  // The rate of now, where shots are timed: at the newest exchange, which is at x = 0.
+  const driftedRate = bend.standardUncertaintyPerNs * (-2 * meanX - skewNs);
   return {
     referenceTicks: origin.ticks + meanX / nominalNsPerTick,
     referenceNs: origin.ns + meanX + meanY,
     nsPerTick: nominalNsPerTick * (1 + slope),
-    rateStandardUncertainty: Math.sqrt(rateVariance),
+    rateStandardUncertainty: Math.min(Math.hypot(Math.sqrt(rateVariance), driftedRate), 1 / Math.sqrt(priorWeight)),
+    bend,
     rateError: 1 / (1 + slope) - 1,
-    offsetStandardUncertaintyNs: Math.sqrt(birge / total + shortestNs ** 2 / 12),
+    // A line whose delays are all on one leg (a USB adapter that hands over every 16 ms) shifts every exchange the same
+    // way, and no number of them averages that out: half of what they took, weighted as they were, bounds it.
+    offsetStandardUncertaintyNs: Math.sqrt(birge / total + meanTripNs ** 2 / 12),
     roundTripNs: shortestNs,
     exchangesUsed: kept.length,
   };
@@ -112,9 +141,13 @@ export function fitClock(history: ClockHistory, claim: ClockClaim): ClockFit | u
 /** Host time of a board's tick, session ns, fractional. */
 export const hostNs = (fit: ClockFit, ticks: number): number => fit.referenceNs + (ticks - fit.referenceTicks) * fit.nsPerTick;
 
-/** Of the mapped time, k = 1, ns: the offset's and, away from the reference, the rate's. */
-export const hostNsStandardUncertainty = (fit: ClockFit, ticks: number): number =>
-  Math.hypot(fit.offsetStandardUncertaintyNs, (ticks - fit.referenceTicks) * fit.nsPerTick * fit.rateStandardUncertainty);
+/** Of the mapped time, k = 1, ns: the offset's and, away from the reference, the rate's and its drift's. */
+export function hostNsStandardUncertainty(fit: ClockFit, ticks: number): number {
+  const { standardUncertaintyPerNs, meanSquareNs2, skewNs } = fit.bend;
+  const x = (ticks - fit.referenceTicks) * fit.nsPerTick;
+  const bent = standardUncertaintyPerNs * (x ** 2 - meanSquareNs2 - x * skewNs);
+  return Math.hypot(fit.offsetStandardUncertaintyNs, x * fit.rateStandardUncertainty, bent);
+}
 
 function middle(exchange: ClockExchange): { readonly ns: number; readonly ticks: number } {
   return { ns: (exchange.sentNs + exchange.arrivedNs) / 2, ticks: (exchange.receivedTicks + exchange.repliedTicks) / 2 };

@@ -47,7 +47,7 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     rigName: rig.name,
     projectile: rig.projectile.name,
     firedAtNs,
-    firedAt: utcText(state.utc, firedAtNs),
+    firedAt: utcText(record.utc, firedAtNs),
     firedBy: firing.by,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     passages: screening.passages.map((passage, i) => asPassage(passage, i, screening.fit, rig)),

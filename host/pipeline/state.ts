@@ -55,6 +55,8 @@ export interface ShotRecord {
   readonly firing: Firing;
   readonly edges: readonly BoardEdge[];
   readonly openedAtNs: SessionNs;
+  /** The anchor of its UTC label, as it was then: a step of the computer's clock does not move a shot that was told. */
+  readonly utc: PipelineState['utc'];
   /** When something that belongs to it last arrived. */
   readonly touchedAtNs: SessionNs;
   /** An edge that comes later still opens it again, under its number. */
@@ -83,7 +85,7 @@ export interface PipelineState {
   readonly sessionId: string;
   readonly softwareVersion: string;
   readonly rig: Rig | undefined;
-  /** The newest anchor, and the first: session times before any use the first. */
+  /** The newest anchor. */
   readonly utc: { readonly atNs: SessionNs; readonly utcUs: number } | undefined;
   readonly boards: Readonly<Record<string, BoardState>>;
   readonly channels: Readonly<Partial<Record<string, ChannelHistory>>>;

@@ -63,7 +63,7 @@ function takeLink(state: PipelineState, record: LinkRecord): Step {
   const { change, path, detail } = record.value;
   const event: PipelineEvent = { type: 'link', atNs: record.atNs, source: record.source, change, path, detail };
   const board = boardOf(state, record.source);
-  if (!board || change === 'opening') return [state, [event]];
+  if (!board || change === 'opening' || change === 'running') return [state, [event]];
   if (change !== 'opened') return [withBoard(state, { ...board, isLinked: false }), [event]];
   const open = { ...board, isLinked: true, openedAtNs: record.atNs, sequence: forgetAsking(board.sequence) };
   return [withBoard(state, open), [event]];

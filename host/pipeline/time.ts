@@ -37,7 +37,7 @@ export const firedNsOf = (board: BoardState | undefined, ticks: number, arrivedA
 /** The last moment that a Date holds. */
 const UTC_US_MAX = 8.64e18;
 
-/** ISO 8601 with microseconds, from the newest anchor; session time 0 is 1970 where there is none yet. */
+/** ISO 8601 with microseconds, by this anchor; session time 0 is 1970 where there is none yet. */
 export function utcText(anchor: PipelineState['utc'], atNs: number): string {
   const us = anchor ? anchor.utcUs + Math.round((atNs - anchor.atNs) / 1000) : Math.round(atNs / 1000);
   const seconds = Math.floor(Math.min(Math.max(us, 0), UTC_US_MAX) / 1e6);

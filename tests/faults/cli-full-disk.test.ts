@@ -123,7 +123,7 @@ test.skipIf(!hasPrlimit)(
     const options = ['--pace', 'fast', '--seed', '7', '--data', data, '--port', '0', '--json', out];
     const demo = new RunningCommand(['demo', '--shots', '1', '--exit', ...options]);
     try {
-      await demo.says(/is open at/);
+      await demo.says(/is running at/);
       const journals = join(data, 'journals');
       const [journal = ''] = readdirSync(journals);
       const limit = spawnSync('prlimit', ['--pid', String(demo.pid), `--fsize=${statSync(join(journals, journal)).size + 2048}`]);

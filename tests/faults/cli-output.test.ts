@@ -117,7 +117,7 @@ describe('shots --since', () => {
   test('nonsense is told, whether a host runs or not', { timeout: 60_000 }, async () => {
     await nonsense();
     const demo = start('demo', '--pace', 'fast', '--data', data, '--port', '0');
-    await demo.says(/is open at/);
+    await demo.says(/is running at/);
     await nonsense();
     demo.interrupt();
     await demo.finished();

@@ -8,7 +8,7 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { tableCrc32 } from '../../host/journal/crc32.ts';
 import { JournalWriter } from '../../host/journal/index.ts';
-import type { PosternRecord } from '../../protocol/index.ts';
+import { LINK_CHANGES, type PosternRecord } from '../../protocol/index.ts';
 import { HEAD, readAll, sampleRecord } from '../faults/journal-samples.ts';
 
 const folder = mkdtempSync(path.join(tmpdir(), 'postern-journal-'));
@@ -22,7 +22,7 @@ const text = fc.string({ unit: 'binary', maxLength: 60 });
 const plain = { noNullPrototype: true } as const;
 const value = {
   reading: fc.dictionary(text, fc.double(), plain),
-  link: fc.record({ change: fc.constantFrom('opening', 'opened', 'lost', 'closed'), path: text, detail: text }, plain),
+  link: fc.record({ change: fc.constantFrom(...LINK_CHANGES), path: text, detail: text }, plain),
   operator: fc.record({ act: fc.constant('note'), text, shotId: text }, { ...plain, requiredKeys: ['act', 'text'] }),
   rig: fc.record({ sessionId: text, softwareVersion: text, protocolVersion: fc.nat(), fileName: text, text }, plain),
   clock: fc.record({ utcUs: fc.maxSafeInteger() }, plain),

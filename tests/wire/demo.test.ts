@@ -158,7 +158,7 @@ describe('postern demo', () => {
     const demo = start('demo', '--shots', '1', '--pace', 'fast', '--seed', '7', '--data', data, '--port', String(port));
     const [, url] = await demo.says(/Watch it at (http:\/\/127\.0\.0\.1:\d+\/)/);
     // Signs of life between the link's opening and the first shot.
-    await demo.says(/is open at.*\nBoard gate-board is CS-GB-01\n.*Clock of board gate-board is fitted.*\nShot 1 /s);
+    await demo.says(/is running at.*\nBoard gate-board is CS-GB-01\n.*Clock of board gate-board is fitted.*\nShot 1 /s);
     const served = (await (await fetch(new URL('api/shots', url))).json()) as readonly { readonly id: string }[];
     expect(served).toHaveLength(1);
     // While the host holds the store, `shots` asks the host.

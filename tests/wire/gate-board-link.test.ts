@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { openPtyWire, type PtyWire } from '../../firmware-sim/wires/pty.ts';
 import { CONTINUED, GateBoardLink, LINK_TIMING, type LinkTiming, PIECE_BYTES_MAX } from '../../host/links/index.ts';
 import { decodeHostLine, type PosternRecord } from '../../protocol/index.ts';
+import { Arrivals } from '../support/arrivals.ts';
 
 let folder: string;
 let portPath: string;
@@ -21,21 +22,6 @@ afterEach(async () => {
   for (const close of closers.reverse()) await close();
   rmSync(folder, { recursive: true, force: true });
 });
-
-/** Collects, and wakes whoever waits, at each arrival. */
-class Arrivals<T> {
-  readonly items: T[] = [];
-  #waiting: (() => void)[] = [];
-
-  add(item: T): void {
-    this.items.push(item);
-    for (const wake of this.#waiting.splice(0)) wake();
-  }
-
-  async until(done: (items: readonly T[]) => boolean): Promise<void> {
-    while (!done(this.items)) await new Promise<void>((resolve) => this.#waiting.push(resolve));
-  }
-}
 
 async function openWire(): Promise<PtyWire> {
   const wire = await openPtyWire(portPath);
@@ -127,9 +113,8 @@ describe('a link to a gate board', () => {
     await records.until((all) => texts(all).includes('after'));
     await heard.until((all) => all.join('').split('WHO').length === 5);
     await link.close();
-    expect(changes(records.items).filter((change) => change !== 'opening')).toEqual([
-      ...['opened', 'lost', 'opened', 'lost', 'opened', 'lost', 'opened', 'closed'],
-    ]);
+    const upAndDown = ['opened', 'running', 'lost'];
+    expect(changes(records.items)).toEqual(['opening', ...upAndDown, ...upAndDown, ...upAndDown, 'opened', 'running', 'closed']);
     expect(texts(records.items)).toEqual(['whole 1', 'torn 1', 'whole 2', 'torn 2', 'whole 3', 'torn 3', 'after']);
     const torn = records.items.findIndex((record) => record.kind === 'line' && Buffer.from(record.bytes).toString() === 'torn 1');
     expect(records.items[torn + 1]).toMatchObject({ kind: 'link', value: { change: 'lost' } });
@@ -154,8 +139,16 @@ describe('a link to a gate board', () => {
     const { records } = openLink({ retryMs: [20, 20] });
     await records.until((all) => all.length >= 2);
     expect(records.items).toMatchObject([
-      { kind: 'link', source: 'gates', value: { change: 'opening', path: portPath, detail: '' } },
-      { kind: 'link', source: 'gates', value: { change: 'opening', path: portPath, detail: 'nothing there' } },
+      { kind: 'link', source: 'gates', value: { change: 'opening', path: portPath, detail: 'First try.' } },
+      {
+        kind: 'link',
+        source: 'gates',
+        value: {
+          change: 'searching',
+          path: portPath,
+          detail: `Nothing is at ${portPath}; plug it in, or correct its path in the rig file.`,
+        },
+      },
     ]);
     const again = new Arrivals<PosternRecord>();
     const other = openLink({ retryMs: [20, 20] }, (record) => again.add(record));
@@ -163,7 +156,7 @@ describe('a link to a gate board', () => {
     await other.link.close();
     await openWire();
     await records.until((all) => changes(all).includes('opened'));
-    expect(changes(records.items)).toEqual(['opening', 'opening', 'opened']);
+    expect(changes(records.items)).toEqual(['opening', 'searching', 'opened']);
   });
 
   test('says that another program has the port', async () => {
@@ -172,17 +165,29 @@ describe('a link to a gate board', () => {
     await first.records.until((all) => changes(all).includes('opened'));
     const second = openLink({ retryMs: [20, 20] });
     await second.records.until((all) => all.length >= 2);
-    expect(second.records.items[1]).toMatchObject({ value: { change: 'opening', detail: 'another program has it open' } });
+    expect(second.records.items[1]).toMatchObject({
+      value: { change: 'opening', detail: `${portPath} cannot be opened: another program has it open.` },
+    });
     await first.link.close();
     await second.records.until((all) => changes(all).includes('opened'));
   });
 
-  test('takes a silent port for lost, and opens it again ever more slowly until a byte comes', async () => {
+  test('says once that a port is silent, and opens it again ever more slowly until a byte comes', async () => {
     const wire = await openWire();
+    let asked = 0;
+    const askedAgain = new Promise<void>((resolve) => {
+      let heard = '';
+      wire.onData((bytes) => {
+        heard += Buffer.from(bytes).toString('latin1');
+        asked = heard.split('WHO').length - 1;
+        if (asked === 4) resolve();
+      });
+    });
     const { records } = openLink({ silenceMs: 60, lookMs: 20, retryMs: [10, 40] });
-    await records.until((all) => changes(all).filter((change) => change === 'lost').length === 2);
-    expect(records.items.find((record) => record.kind === 'link' && record.value.change === 'lost')).toMatchObject({
-      value: { detail: 'silent' },
+    await askedAgain;
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'silent']);
+    expect(records.items.at(-1)).toMatchObject({
+      value: { detail: 'Nothing heard for 0.06 s; the port is opened anew until something comes.' },
     });
     const talk = setInterval(() => wire.write(Buffer.from('here\n')), 5);
     closers.push(async () => clearInterval(talk));

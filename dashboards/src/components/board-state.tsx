@@ -1,5 +1,5 @@
 import type { LiveBoard, RigSummary } from '../../../protocol/index.ts';
-import { LINK_WORDS } from '../text/link-words.ts';
+import { isUp, LINK_WORDS } from '../text/link-words.ts';
 import { Age } from './age.tsx';
 import { BeamLamps } from './beam-lamps.tsx';
 import { ClockFacts } from './clock-facts.tsx';
@@ -13,7 +13,7 @@ export interface BoardStateProps {
 
 export function BoardState({ name, board, gates }: BoardStateProps) {
   const { link, wire, clock, inputs } = board;
-  const up = link?.change === 'opened';
+  const up = isUp(link?.change);
   return (
     <article class="board">
       <h3>

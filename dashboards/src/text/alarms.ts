@@ -1,5 +1,6 @@
 /** What is wrong with the boards, badly enough to be said at the top of the page. */
-import type { LiveBoard } from '../../../protocol/index.ts';
+import type { LinkChange, LiveBoard } from '../../../protocol/index.ts';
+import { isUp } from './link-words.ts';
 
 export interface Alarm {
   readonly key: string;
@@ -18,11 +19,16 @@ export function alarmsOf(boards: Readonly<Record<string, LiveBoard>>): readonly 
 }
 
 function linkAlarm(name: string, { link }: LiveBoard): readonly Alarm[] {
-  if (!link || link.change === 'opened') return [];
-  const title = link.change === 'lost' ? `Link to ${name} lost.` : `${name} is not connected.`;
-  const text = `Its readings are old; the host keeps trying ${link.path}.`;
-  return [{ key: `link ${name}`, title, text, sinceNs: link.atNs }];
+  if (!link || isUp(link.change)) return [];
+  const text = `Its readings are old; the host keeps trying${link.path === '' ? '' : ` ${link.path}`}.`;
+  return [{ key: `link ${name}`, title: LINK_TITLES[link.change]?.(name) ?? `${name} is not connected.`, text, sinceNs: link.atNs }];
 }
+
+const LINK_TITLES: Partial<Record<LinkChange, (name: string) => string>> = {
+  silent: (name) => `${name} is silent.`,
+  lost: (name) => `Link to ${name} lost.`,
+  'wrong-device': (name) => `Another device answers as ${name}.`,
+};
 
 function edgesAlarm(name: string, { wire }: LiveBoard): readonly Alarm[] {
   const lost = wire?.counters.edgesLost ?? 0;

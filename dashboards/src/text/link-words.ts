@@ -2,11 +2,18 @@
 import type { LinkChange, WireCounters } from '../../../protocol/index.ts';
 
 export const LINK_WORDS: Readonly<Record<LinkChange, string>> = {
+  searching: 'Searching',
   opening: 'Opening',
   opened: 'Link up',
+  running: 'Running',
+  silent: 'SILENT',
   lost: 'LINK LOST',
+  'wrong-device': 'WRONG DEVICE',
   closed: 'Closed',
 };
+
+/** Its port is open, and nothing is known to be wrong with what is there. Old journals say no more than `opened`. */
+export const isUp = (change: LinkChange | undefined): boolean => change === 'opened' || change === 'running';
 
 const FAULT_WORDS: Readonly<Record<keyof WireCounters['faults'], string>> = {
   'line-too-long': 'line too long',
