@@ -1,0 +1,50 @@
+/**
+ * Single reads and writes on the board's two-wire bus. Firmata answers a failed read with a text, or with too few bytes,
+ * or with those of another device, or not at all; here each of these is the same: no answer.
+ */
+import type { Firmata } from 'firmata-io';
+import type { Board } from 'johnny-five';
+import { waitFor } from './waiting.ts';
+
+export class I2cRequests {
+  readonly #board: Board;
+  readonly #io: Firmata;
+  readonly #answerMs: number;
+  #fail: (() => void) | undefined;
+
+  constructor(board: Board, io: Firmata, answerMs: number) {
+    this.#board = board;
+    this.#io = io;
+    this.#answerMs = answerMs;
+  }
+
+  /** Puts the bus to work, and ends what an earlier host has left running on it. */
+  begin(address: number): void {
+    this.#board.i2cConfig(0);
+    this.#io.i2cStop(address);
+  }
+
+  write(address: number, register: number, value: number): void {
+    this.#board.i2cWrite(address, register, value);
+  }
+
+  /** One at a time. @returns exactly `count` bytes, or undefined */
+  async read(address: number, register: number, count: number, signal: AbortSignal): Promise<Uint8Array | undefined> {
+    const bytes = await waitFor<readonly number[]>(this.#answerMs, signal, (done) => {
+      this.#fail = () => done(undefined);
+      this.#board.i2cReadOnce(address, register, count, done);
+      return () => {
+        this.#fail = undefined;
+        this.#io.removeListener(`I2C-reply-${address}-${register}`, done);
+      };
+    });
+    // Damaged on the line, a pair of 7-bit bytes can say more than a byte holds.
+    const isWhole = bytes?.length === count && bytes.every((byte) => byte >= 0 && byte <= 0xff);
+    return isWhole ? Uint8Array.from(bytes) : undefined;
+  }
+
+  /** The board has said that the read under way failed; the answer that follows is not to be believed. */
+  fail(): void {
+    this.#fail?.();
+  }
+}
