@@ -35,9 +35,9 @@ export function rawCountsOf(air: AirSample, calibration: Bme280Calibration): Raw
   };
 }
 
-/** @returns 5120ths of a degree Celsius */
+/** @returns 5120ths of a degree Celsius; goes on above 85 °C, where 32 bits would overflow */
 export function fineTemperature(raw: number, { t1, t2, t3 }: Bme280Calibration): number {
-  const var1 = (((raw >> 3) - (t1 << 1)) * t2) >> 11;
+  const var1 = Math.floor((((raw >> 3) - (t1 << 1)) * t2) / 2 ** 11);
   const var2 = (((((raw >> 4) - t1) * ((raw >> 4) - t1)) >> 12) * t3) >> 14;
   return var1 + var2;
 }
@@ -71,7 +71,7 @@ export function humidityPercent1024(raw: number, fine: number, { h1, h2, h3, h4,
   const counts = ((raw << 14) - (h4 << 20) - h5 * warm + 16384) >> 15;
   const gain = (((((((warm * h6) >> 10) * (((warm * h3) >> 11) + 32768)) >> 10) + 2097152) * h2 + 8192) >> 14) | 0;
   const x = counts * gain;
-  const bent = x - (((((x >> 15) * (x >> 15)) >> 7) * h1) >> 4);
+  const bent = x - Math.floor((Math.floor(Math.floor(x / 2 ** 15) ** 2 / 2 ** 7) * h1) / 2 ** 4);
   return Math.min(Math.max(bent, 0), 419430400) >> 12;
 }
 

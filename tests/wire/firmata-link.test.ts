@@ -1,0 +1,229 @@
+/** The link to a Firmata board through a real pseudo-terminal, the real serial binding and the real libraries. */
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { createBme280 } from '../../firmware-sim/boards/firmata-board/index.ts';
+import { AIR, changes, details, type FirmataRig, isLink, isReading, openFirmataRig, readings } from './firmata-rig.ts';
+
+let rig: FirmataRig;
+beforeEach(async () => {
+  rig = await openFirmataRig();
+});
+afterEach(() => rig.close());
+
+const isWeather = isReading('temperature');
+const isA0 = isReading('A0');
+
+describe('a link to a Firmata board', () => {
+  test('brings the air of the world through as readings, within what the sensor resolves', async () => {
+    let shift = 0;
+    rig.openBoard({
+      i2cDevices: [
+        createBme280({ air: () => ({ ...AIR, temperatureK: AIR.temperatureK + shift, pressurePa: AIR.pressurePa + 100 * shift }) }),
+      ],
+    });
+    const { link, records } = rig.openLink();
+    await records.until((all) => all.filter(isWeather).length >= 3);
+    shift = 1;
+    const before = records.items.length;
+    await records.until((all) => all.slice(before).filter(isWeather).length >= 3);
+    await link.close();
+    const first = records.items.find(isWeather);
+    const last = records.items.findLast(isWeather);
+    for (const [record, warmer] of [[first, 0] as const, [last, 1] as const]) {
+      if (record?.kind !== 'reading') throw new Error('no reading');
+      const { temperature = 0, pressure = 0, humidity = 0 } = record.value;
+      expect(Object.keys(record.value).sort()).toEqual(['humidity', 'pressure', 'temperature']);
+      expect(Math.abs(temperature - AIR.temperatureK - warmer)).toBeLessThan(0.01);
+      expect(Math.abs(pressure - AIR.pressurePa - 100 * warmer)).toBeLessThan(1);
+      expect(Math.abs(humidity - AIR.relativeHumidity)).toBeLessThan(2e-4);
+    }
+    const times = records.items.map((record) => record.atNs);
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+    expect(times.every(Number.isSafeInteger)).toBe(true);
+    expect(records.items.every(({ source }) => source === 'weather')).toBe(true);
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'closed']);
+    expect(details(records.items)[1]).toBe('firmware StandardFirmata.ino 2.6');
+    expect(link.faults).toEqual({ unreadable: 0, untrue: 0 });
+  });
+
+  test('gives each wanted pin under its name, and none that is not', async () => {
+    rig.openBoard({ analogVolts: [() => 1, () => 2, () => 3, () => 0, () => 5], analogBits: 12 });
+    // An earlier host has left a pin on that this one does not want.
+    const { link, records } = rig.openLink({ analogPins: [0, 2, 4], samplingIntervalMs: 10 });
+    await records.until((all) => readings(all, 'A4').length >= 20);
+    await link.close();
+    const keys = new Set(
+      records.items.flatMap((record) => (record.kind === 'reading' && !isWeather(record) ? Object.keys(record.value) : [])),
+    );
+    expect([...keys].sort()).toEqual(['A0', 'A2', 'A4']);
+    expect(new Set(readings(records.items, 'A0'))).toEqual(new Set([Math.floor((1 / 5) * 4096)]));
+    expect(new Set(readings(records.items, 'A2'))).toEqual(new Set([Math.floor((3 / 5) * 4096)]));
+    expect(new Set(readings(records.items, 'A4'))).toEqual(new Set([4095]));
+  });
+
+  test('20 times unplugged: each loss and return is told, no old value, nothing piles up, and the process could end', async () => {
+    const timersBefore = process.getActiveResourcesInfo().filter((name) => name === 'Timeout').length;
+    let volts = 1;
+    const live = rig.openBoard({ analogVolts: [() => volts] });
+    const held: { listeners: number; timers: number }[] = [];
+    const { link, records } = rig.openLink({}, {}, (record) => {
+      // At a weather reading no question is open: the same state each time.
+      if (!isWeather(record)) return;
+      const listeners = link.emitters.reduce(
+        (sum, emitter) => sum + emitter.eventNames().reduce((n, name) => n + emitter.listenerCount(name), 0),
+        0,
+      );
+      held.push({ listeners, timers: process.getActiveResourcesInfo().filter((name) => name === 'Timeout').length });
+    });
+    await records.until((all) => all.some(isWeather));
+    for (let round = 1; round <= 20; round++) {
+      await live.setPlugged(false);
+      await records.until((all) => changes(all).filter((change) => change === 'lost').length === round);
+      const lostAt = records.items.length;
+      volts = 1 + round / 10;
+      await live.setPlugged(true);
+      await records.until((all) => all.slice(lostAt).some(isA0) && all.slice(lostAt).some(isWeather));
+      const back = records.items.slice(lostAt);
+      expect(back.findIndex(isLink('opened'))).toBeLessThan(back.findIndex((record) => record.kind === 'reading'));
+      expect(new Set(readings(back, 'A0'))).toEqual(new Set([Math.floor((volts / 5) * 1024)]));
+    }
+    expect(changes(records.items).filter((change) => change === 'opened')).toHaveLength(21);
+    const [first, last] = [held.at(0), held.at(-1)];
+    expect(held.length).toBeGreaterThan(20);
+    expect(last?.listeners).toBe(first?.listeners);
+    expect(Math.abs((last?.timers ?? 0) - (first?.timers ?? 0))).toBeLessThanOrEqual(1);
+    await link.close();
+    live.stop();
+    await rig.wire.close();
+    const count = records.items.length;
+    expect(process.getActiveResourcesInfo().filter((name) => name === 'Timeout').length).toBeLessThanOrEqual(timersBefore);
+    expect(link.emitters.every((emitter) => emitter.eventNames().length === 0)).toBe(true);
+    expect(records.items.length).toBe(count);
+  });
+
+  test('a board that says nothing: told, tried again, and taken on when it comes to life', async () => {
+    const { records } = rig.openLink();
+    await records.untilNext(0, isLink('opening', /nothing that speaks Firmata answers/));
+    expect(changes(records.items)).not.toContain('opened');
+    rig.openBoard();
+    await records.untilNext(0, isLink('opened'));
+    await records.untilNext(0, isWeather);
+  });
+
+  test('a board that falls silent: told once, opened again, and readings go on when it wakes', async () => {
+    let awake = true;
+    const { openEnd, openLink } = rig;
+    const { createFirmataBoard } = await import('../../firmware-sim/boards/firmata-board/index.ts');
+    const board = createFirmataBoard({
+      firmwareName: 'StandardFirmata.ino',
+      baudRate: 57_600,
+      analogVolts: [() => 2],
+      i2cDevices: [createBme280({ air: () => AIR })],
+    });
+    openEnd({
+      receive: (bytes, timeS) => awake && board.receive(bytes, timeS),
+      advanceTo: (timeS) => board.advanceTo(timeS).filter(() => awake),
+    });
+    const { records } = openLink();
+    await records.untilNext(0, isWeather);
+    awake = false;
+    await records.untilNext(0, isLink('lost', /silent: not a byte for 0.8 s/));
+    const lostAt = records.items.length;
+    awake = true;
+    await records.untilNext(lostAt, isWeather);
+    await records.untilNext(lostAt, isA0);
+    expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
+  });
+
+  test('another device on the port is told as such: a gate board, and another firmware', async () => {
+    let line = 0;
+    const gate = rig.openEnd({
+      receive: () => {},
+      advanceTo: (timeS) => (timeS * 50 > line ? [{ timeS, bytes: Buffer.from(`HELLO ${line++} no Firmata here*4E2A\n`) }] : []),
+    });
+    const stranger = rig.openLink();
+    await stranger.records.untilNext(0, isLink('opening', /nothing that speaks Firmata answers/));
+    expect(stranger.records.items.some((record) => record.kind === 'reading')).toBe(false);
+    await stranger.link.close();
+    gate.stop();
+    rig.openBoard({ firmwareName: 'LampFirmware.ino' });
+    const { records } = rig.openLink({ firmware: 'StandardFirmata.ino' });
+    await records.untilNext(0, isLink('opening', /the firmware there is LampFirmware.ino, expected StandardFirmata.ino/));
+    expect(records.items.some((record) => record.kind === 'reading')).toBe(false);
+    expect(changes(records.items)).not.toContain('opened');
+  });
+});
+
+describe('a weather sensor behind the board', () => {
+  const analogGoesOn = async (records: ReturnType<FirmataRig['openLink']>['records']) => {
+    const from = records.items.length;
+    await records.until((all) => all.slice(from).filter(isA0).length >= 20);
+    return records.items.slice(from);
+  };
+
+  test('absent: told with what to look at, asked for again, and taken on when it is fitted; the pins go on', async () => {
+    let isFitted = false;
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, presentAt: () => isFitted })] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isLink('opened', /no BME280 answers at 0x76; check its wiring and its address/));
+    expect(changes(await analogGoesOn(records))).toEqual([]);
+    isFitted = true;
+    await records.untilNext(0, isWeather);
+    expect(details(records.items).at(-1)).toBe('firmware StandardFirmata.ino 2.6');
+    expect(changes(records.items)).not.toContain('lost');
+  });
+
+  test('at the other address: told where it is', async () => {
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, address: 0x77 })] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isLink('opened', /no BME280 answers at 0x76; one answers at 0x77/));
+  });
+
+  test('a BMP280 instead: told as such, never taken for a BME280', async () => {
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, chip: 'bmp280' })] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isLink('opened', /is a BMP280 \(chip id 0x58\), which has no humidity; fit a BME280/));
+    expect((await analogGoesOn(records)).some(isWeather)).toBe(false);
+  });
+
+  test('slow to come back from a reset: waited for, and its words are never read as zeros', async () => {
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, resetS: 0.4 })] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isWeather);
+    expect(Math.abs((readings(records.items, 'temperature')[0] ?? 0) - AIR.temperatureK)).toBeLessThan(0.01);
+  });
+
+  test('without power for a moment: no reading of it, set up again, and on', async () => {
+    const device = createBme280({ air: () => AIR });
+    const live = rig.openBoard({ i2cDevices: [device] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isWeather);
+    device.write(Uint8Array.of(0xe0, 0xb6), live.nowS());
+    const from = records.items.length;
+    await records.until((all) => all.slice(from).filter(isWeather).length >= 5);
+    for (const kelvin of readings(records.items, 'temperature')) expect(Math.abs(kelvin - AIR.temperatureK)).toBeLessThan(0.01);
+    expect(changes(records.items)).not.toContain('lost');
+  });
+
+  test('fallen off the bus: set up again, then the port opened again once, then the pins go on without it', async () => {
+    let isFitted = true;
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, presentAt: () => isFitted })] });
+    const { records } = rig.openLink();
+    await records.untilNext(0, isWeather);
+    isFitted = false;
+    await records.untilNext(0, isLink('lost', /no BME280 answers at 0x76/));
+    const lostAt = records.items.length;
+    await records.untilNext(lostAt, isLink('opened', /no BME280 answers at 0x76/));
+    const after = await analogGoesOn(records);
+    expect(after.some(isWeather)).toBe(false);
+    expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
+    isFitted = true;
+    await records.untilNext(lostAt, isWeather);
+  });
+
+  test('pins that the board does not have are named', async () => {
+    rig.openBoard();
+    const { records } = rig.openLink({ analogPins: [0, 9] });
+    await records.untilNext(0, isLink('opened', /the board has no analog pin A9/));
+    expect((await analogGoesOn(records)).length).toBeGreaterThan(0);
+  });
+});
