@@ -1,6 +1,6 @@
 /** The link to a Firmata board through a real pseudo-terminal, the real serial binding and the real libraries. */
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { createBme280 } from '../../firmware-sim/boards/firmata-board/index.ts';
+import { createBme280, createFirmataBoard } from '../../firmware-sim/boards/firmata-board/index.ts';
 import { AIR, changes, details, type FirmataRig, isLink, isReading, openFirmataRig, readings } from './firmata-rig.ts';
 
 let rig: FirmataRig;
@@ -45,11 +45,25 @@ describe('a link to a Firmata board', () => {
     expect(link.faults).toEqual({ unreadable: 0, untrue: 0 });
   });
 
-  test('gives each wanted pin under its name, and none that is not', async () => {
-    rig.openBoard({ analogVolts: [() => 1, () => 2, () => 3, () => 0, () => 5], analogBits: 12 });
-    // An earlier host has left a pin on that this one does not want.
+  test('gives each wanted pin under its name, and turns off what an earlier host has left on', async () => {
+    const analogVolts = [() => 1, () => 2, () => 3, () => 0, () => 5];
+    const board = createFirmataBoard({ firmwareName: 'StandardFirmata.ino', baudRate: 57_600, analogVolts, analogBits: 12 });
+    board.receive(Uint8Array.of(0xc1, 1), 0);
+    let reportsOfA1 = 0;
+    rig.openEnd({
+      receive: board.receive,
+      advanceTo: (timeS) => {
+        const chunks = board.advanceTo(timeS);
+        reportsOfA1 += chunks.filter(({ bytes }) => bytes[0] === 0xe1).length;
+        return chunks;
+      },
+    });
     const { link, records } = rig.openLink({ analogPins: [0, 2, 4], samplingIntervalMs: 10 });
-    await records.until((all) => readings(all, 'A4').length >= 20);
+    await records.until((all) => readings(all, 'A4').length >= 5);
+    const before = reportsOfA1;
+    await records.until((all) => readings(all, 'A4').length >= 25);
+    expect(before).toBeGreaterThan(0);
+    expect(reportsOfA1).toBe(before);
     await link.close();
     const keys = new Set(
       records.items.flatMap((record) => (record.kind === 'reading' && !isWeather(record) ? Object.keys(record.value) : [])),
@@ -112,7 +126,6 @@ describe('a link to a Firmata board', () => {
   test('a board that falls silent: told once, opened again, and readings go on when it wakes', async () => {
     let awake = true;
     const { openEnd, openLink } = rig;
-    const { createFirmataBoard } = await import('../../firmware-sim/boards/firmata-board/index.ts');
     const board = createFirmataBoard({
       firmwareName: 'StandardFirmata.ino',
       baudRate: 57_600,
@@ -132,6 +145,41 @@ describe('a link to a Firmata board', () => {
     await records.untilNext(lostAt, isWeather);
     await records.untilNext(lostAt, isA0);
     expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
+  });
+
+  test('a board that starts anew by itself: pins and sensor are set up again under the open port', async () => {
+    const board = createFirmataBoard({
+      firmwareName: 'StandardFirmata.ino',
+      baudRate: 57_600,
+      analogVolts: [() => 2],
+      i2cDevices: [createBme280({ air: () => AIR })],
+    });
+    const live = rig.openEnd(board);
+    const { records } = rig.openLink();
+    await records.untilNext(0, isWeather);
+    board.restart(live.nowS());
+    await records.untilNext(0, isLink('opened', /no reading from A0/));
+    const from = records.items.length;
+    await records.untilNext(from, isA0);
+    await records.untilNext(from, isWeather);
+    expect(changes(records.items)).not.toContain('lost');
+    await records.until((all) => details(all).at(-1) === 'firmware StandardFirmata.ino 2.6');
+  });
+
+  test('two boards at once do not hear each other', async () => {
+    const other = await openFirmataRig();
+    rig.openBoard({ analogVolts: [() => 1] });
+    other.openBoard({ analogVolts: [() => 4], i2cDevices: [createBme280({ air: () => ({ ...AIR, temperatureK: 300 }) })] });
+    const [mine, its] = [rig.openLink(), other.openLink()];
+    await mine.records.until((all) => all.some(isWeather) && all.filter(isA0).length > 20);
+    await its.records.until((all) => all.some(isWeather) && all.filter(isA0).length > 20);
+    await other.close();
+    const from = mine.records.items.length;
+    await mine.records.until((all) => all.slice(from).some(isWeather) && all.slice(from).some(isA0));
+    expect(new Set(readings(mine.records.items, 'A0'))).toEqual(new Set([Math.floor((1 / 5) * 1024)]));
+    expect(new Set(readings(its.records.items, 'A0'))).toEqual(new Set([Math.floor((4 / 5) * 1024)]));
+    expect(Math.abs((readings(its.records.items, 'temperature')[0] ?? 0) - 300)).toBeLessThan(0.01);
+    expect(changes(mine.records.items)).not.toContain('lost');
   });
 
   test('another device on the port is told as such: a gate board, and another firmware', async () => {
