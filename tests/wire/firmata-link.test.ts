@@ -1,6 +1,7 @@
 /** The link to a Firmata board through a real pseudo-terminal, the real serial binding and the real libraries. */
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { createBme280, createFirmataBoard } from '../../firmware-sim/boards/firmata-board/index.ts';
+import type { FirmataLink } from '../../host/links/index.ts';
 import { AIR, changes, details, type FirmataRig, isLink, isReading, openFirmataRig, readings } from './firmata-rig.ts';
 
 let rig: FirmataRig;
@@ -11,6 +12,9 @@ afterEach(() => rig.close());
 
 const isWeather = isReading('temperature');
 const isA0 = isReading('A0');
+
+const listenersOf = (link: FirmataLink): number =>
+  link.emitters.reduce((sum, emitter) => sum + emitter.eventNames().reduce((n, name) => n + emitter.listenerCount(name), 0), 0);
 
 describe('a link to a Firmata board', () => {
   test('brings the air of the world through as readings, within what the sensor resolves', async () => {
@@ -166,6 +170,30 @@ describe('a link to a Firmata board', () => {
     await records.until((all) => details(all).at(-1) === 'firmware StandardFirmata.ino 2.6');
   });
 
+  test('a pin that stops alone: asked for again, then the port opened again once, then the rest goes on without it', async () => {
+    const board = createFirmataBoard({
+      firmwareName: 'StandardFirmata.ino',
+      baudRate: 57_600,
+      analogVolts: [() => 2, () => 1],
+      i2cDevices: [createBme280({ air: () => AIR })],
+    });
+    let isMute = false;
+    const advanceTo = (timeS: number) => board.advanceTo(timeS).filter(({ bytes }) => !isMute || bytes[0] !== 0xe0);
+    rig.openEnd({ receive: board.receive, advanceTo });
+    const { records } = rig.openLink({ analogPins: [0, 1] });
+    await records.untilNext(0, isA0);
+    isMute = true;
+    await records.untilNext(0, isLink('opened', /no reading from A0$/));
+    await records.untilNext(0, isLink('lost', /no reading from A0 any more/));
+    const lostAt = records.items.length;
+    await records.untilNext(lostAt, isLink('opened', /no reading from A0$/));
+    const from = records.items.length;
+    await records.until((all) => readings(all.slice(from), 'A1').length > 100 && all.slice(from).some(isWeather));
+    expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
+    isMute = false;
+    await records.untilNext(from, isA0);
+  });
+
   test('two boards at once do not hear each other', async () => {
     const other = await openFirmataRig();
     rig.openBoard({ analogVolts: [() => 1] });
@@ -210,10 +238,20 @@ describe('a weather sensor behind the board', () => {
 
   test('absent: told with what to look at, asked for again, and taken on when it is fitted; the pins go on', async () => {
     let isFitted = false;
-    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, presentAt: () => isFitted })] });
-    const { records } = rig.openLink();
+    let asked = 0;
+    const presentAt = () => {
+      asked += 1;
+      return isFitted;
+    };
+    rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, presentAt })] });
+    const { link, records } = rig.openLink();
     await records.untilNext(0, isLink('opened', /no BME280 answers at 0x76; check its wiring and its address/));
     expect(changes(await analogGoesOn(records))).toEqual([]);
+    const before = listenersOf(link);
+    const askedBefore = asked;
+    await records.until(() => asked >= askedBefore + 12);
+    // One question may be open.
+    expect(listenersOf(link)).toBeLessThanOrEqual(before + 1);
     isFitted = true;
     await records.untilNext(0, isWeather);
     expect(details(records.items).at(-1)).toBe('firmware StandardFirmata.ino 2.6');
@@ -249,6 +287,7 @@ describe('a weather sensor behind the board', () => {
     const from = records.items.length;
     await records.until((all) => all.slice(from).filter(isWeather).length >= 5);
     for (const kelvin of readings(records.items, 'temperature')) expect(Math.abs(kelvin - AIR.temperatureK)).toBeLessThan(0.01);
+    for (const humidity of readings(records.items, 'humidity')) expect(Math.abs(humidity - AIR.relativeHumidity)).toBeLessThan(2e-4);
     expect(changes(records.items)).not.toContain('lost');
   });
 
@@ -266,6 +305,38 @@ describe('a weather sensor behind the board', () => {
     expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
     isFitted = true;
     await records.untilNext(lostAt, isWeather);
+  });
+
+  test('fallen off the bus of an old firmware, which answers a failed read with the last bytes it has: they are not believed', async () => {
+    let isFitted = true;
+    const board = createFirmataBoard({
+      firmwareName: 'StandardFirmata.ino',
+      baudRate: 57_600,
+      analogVolts: [() => 2],
+      i2cDevices: [createBme280({ air: () => AIR, presentAt: () => isFitted })],
+    });
+    let lastCounts: Uint8Array = new Uint8Array(0);
+    let repeated = 0;
+    const asOld = (bytes: Uint8Array): Uint8Array => {
+      // 13 registers from 0xF2; a failed read of them has no data.
+      const isOfCounts = bytes[1] === 0x77 && bytes[4] === 0x72 && bytes[5] === 1;
+      if (isOfCounts && bytes.length > 7) lastCounts = bytes;
+      if (!isOfCounts || bytes.length > 7) return bytes;
+      repeated += 1;
+      return lastCounts;
+    };
+    rig.openEnd({
+      receive: board.receive,
+      advanceTo: (timeS) => board.advanceTo(timeS).map((chunk) => ({ ...chunk, bytes: asOld(chunk.bytes) })),
+    });
+    const { records } = rig.openLink();
+    await records.until((all) => all.filter(isWeather).length >= 2);
+    isFitted = false;
+    await records.until(() => repeated >= 1);
+    const from = records.items.length;
+    await records.untilNext(from, isLink('lost', /no BME280 answers at 0x76/));
+    expect(repeated).toBeGreaterThan(1);
+    expect(records.items.slice(from).some(isWeather)).toBe(false);
   });
 
   test('pins that the board does not have are named', async () => {

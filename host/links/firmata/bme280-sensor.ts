@@ -63,8 +63,9 @@ export async function measureBme280({ bus, address }: SensorAt, words: Bme280Wor
   for (let tries = 0; tries < TRIES && !signal.aborted; tries++) {
     // ctrl_hum, status, ctrl_meas, config, one unused, then the counts.
     const bytes = await bus.read(address, REGISTER.ctrlHum, 13, signal);
-    const [ctrlHum, status = 0, ctrlMeas = 0] = bytes ?? [];
-    if (bytes !== undefined && (status & BUSY) === 0 && (ctrlMeas & 3) === 0) {
+    if (bytes === undefined) return undefined;
+    const [ctrlHum, status = 0, ctrlMeas = 0] = bytes;
+    if ((status & BUSY) === 0 && (ctrlMeas & 3) === 0) {
       const isAsSet = ctrlHum === HUMIDITY_X4 && ctrlMeas === MEASURE;
       return isAsSet ? compensate(parseCounts(bytes.subarray(5)), words) : undefined;
     }

@@ -17,7 +17,7 @@ export function heard(emitter: EventEmitter, event: string, waitMs: number, sign
 
 /**
  * @param begin  starts listening; what it returns stops it, and is called exactly once
- * @returns what `done` was given, or undefined
+ * @returns what `done` was first given, or undefined
  */
 export function waitFor<T>(
   waitMs: number,
@@ -25,16 +25,16 @@ export function waitFor<T>(
   begin: (done: (value: T | undefined) => void) => () => void,
 ): Promise<T | undefined> {
   if (signal.aborted) return Promise.resolve(undefined);
-  return new Promise((resolve) => {
-    const finish = (value: T | undefined): void => {
+  let ended = (): void => {};
+  return new Promise<T | undefined>((resolve) => {
+    const onAbort = (): void => resolve(undefined);
+    const timer = setTimeout(onAbort, waitMs);
+    signal.addEventListener('abort', onAbort);
+    const stop = begin(resolve);
+    ended = () => {
       clearTimeout(timer);
       signal.removeEventListener('abort', onAbort);
       stop();
-      resolve(value);
     };
-    const onAbort = (): void => finish(undefined);
-    const timer = setTimeout(() => finish(undefined), waitMs);
-    signal.addEventListener('abort', onAbort);
-    const stop = begin(finish);
-  });
+  }).finally(() => ended());
 }
