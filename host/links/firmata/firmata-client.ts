@@ -9,7 +9,7 @@ import type { EventEmitter } from 'node:events';
 import firmataIo, { type Firmata } from 'firmata-io';
 import five, { type Board } from 'johnny-five';
 import { type ByteSink, GuardedTransport } from './guarded-transport.ts';
-import { type Identity, shakeHands } from './handshake.ts';
+import { ASK, type Identity, shakeHands } from './handshake.ts';
 import { I2cRequests } from './i2c-requests.ts';
 import { heard } from './waiting.ts';
 
@@ -30,35 +30,39 @@ export type AnalogCounts = ReadonlyMap<number, number>;
 /** A timer never to fire: the library would ask for the version itself, once. */
 const NEVER_MS = 2 ** 31 - 1;
 const CHANNELS = 16;
+/** Two bytes of 7 bits. */
+const MESSAGE_FULL_SCALE = 2 ** 14 - 1;
 
 export class FirmataClient {
   readonly #transport: GuardedTransport;
   readonly #io: Firmata;
-  readonly #ports: ClientPorts;
   readonly #timing: ClientTiming;
   #board: Board | undefined;
   #i2c: I2cRequests | undefined;
   /** Taken out after each arrival: what follows from them is not for the library's own stack, where a throw is a fault of the line. */
   #arrived: [channel: number, counts: number][] = [];
-  #said: string[] = [];
 
   constructor(timing: ClientTiming, ports: ClientPorts) {
-    this.#ports = ports;
     this.#timing = timing;
     this.#transport = new GuardedTransport(ports.onFault);
     // Abilities are asked for by us, each time anew: another board may be on the cable.
     this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: NEVER_MS, skipCapabilities: true });
     clearTimeout(this.#io.reportVersionTimeoutId);
     this.#io.on('error', (error: Error) => ports.onFault(error.message));
-    this.#io.on('string', (text: string) => this.#said.push(text));
+    this.#io.on('string', (text: string) => {
+      // At once: the answer that is not to be believed may stand right behind it in the same arrival.
+      if (/I2C/.test(text)) this.#i2c?.fail();
+      else ports.onFault('the board sent a text');
+    });
     for (let channel = 0; channel < CHANNELS; channel++) {
       this.#io.on(`analog-read-${channel}`, (counts: number) => this.#arrived.push([channel, counts]));
     }
   }
 
-  /** The largest count that the board's converter gives; as far as a message carries where it does not say. */
+  /** The largest count that the board's converter gives; as far as a message carries where it says nothing, or nothing true. */
   get fullScale(): number {
-    return this.#io.RESOLUTION.ADC ?? 2 ** 14 - 1;
+    const told = this.#io.RESOLUTION.ADC ?? 0;
+    return told > 0 && told < MESSAGE_FULL_SCALE ? told : MESSAGE_FULL_SCALE;
   }
 
   /** @throws Error before the first handshake has succeeded (caller's bug) */
@@ -86,10 +90,6 @@ export class FirmataClient {
   /** @returns what the analog pins said in this arrival, in order */
   receive(bytes: Uint8Array): readonly AnalogCounts[] {
     this.#transport.receive(bytes, this.#io.buffer);
-    for (const text of this.#said.splice(0)) {
-      if (/I2C/.test(text)) this.#i2c?.fail();
-      else this.#ports.onFault('the board sent a text');
-    }
     const groups: Map<number, number>[] = [];
     for (const [channel, counts] of this.#arrived.splice(0)) {
       const last = groups.at(-1);
@@ -108,7 +108,7 @@ export class FirmataClient {
 
   /** Asks for the version: any board that lives answers. */
   ask(): void {
-    this.#transport.write(Buffer.of(0xf9));
+    this.#transport.write(ASK.version);
   }
 
   /** @returns the wanted channels that the board does not have */
@@ -136,7 +136,7 @@ export class FirmataClient {
     board.on('error', () => {
       // The library's own time limit and the port's errors; both are ours to watch.
     });
-    this.#i2c = new I2cRequests(board, this.#io, this.#timing.i2cMs);
+    this.#i2c = new I2cRequests(board, this.#io, { answerMs: this.#timing.i2cMs, askInOrder: () => this.#transport.write(ASK.firmware) });
     return heard(board, 'ready', this.#timing.answerMs, signal);
   }
 }

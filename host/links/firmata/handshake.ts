@@ -24,7 +24,8 @@ interface Writer {
   write(bytes: Buffer): boolean;
 }
 
-const ASK = {
+/** Questions that every Firmata board answers. */
+export const ASK = {
   version: Buffer.of(0xf9),
   firmware: Buffer.of(0xf0, 0x79, 0xf7),
   capabilities: Buffer.of(0xf0, 0x6b, 0xf7),

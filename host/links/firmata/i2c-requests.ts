@@ -4,18 +4,27 @@
  */
 import type { Firmata } from 'firmata-io';
 import type { Board } from 'johnny-five';
-import { waitFor } from './waiting.ts';
+import { heard, waitFor } from './waiting.ts';
+
+export interface I2cPorts {
+  /** For one answer. */
+  readonly answerMs: number;
+  /** Asks the board for its firmware: it answers in order, so whatever was still to come has come before. */
+  readonly askInOrder: () => void;
+}
 
 export class I2cRequests {
   readonly #board: Board;
   readonly #io: Firmata;
-  readonly #answerMs: number;
+  readonly #ports: I2cPorts;
+  /** An answer may still come that would be taken for that of the next question. */
+  #isOverdue = false;
   #fail: (() => void) | undefined;
 
-  constructor(board: Board, io: Firmata, answerMs: number) {
+  constructor(board: Board, io: Firmata, ports: I2cPorts) {
     this.#board = board;
     this.#io = io;
-    this.#answerMs = answerMs;
+    this.#ports = ports;
   }
 
   /** Puts the bus to work, and ends what an earlier host has left running on it. */
@@ -30,7 +39,13 @@ export class I2cRequests {
 
   /** One at a time. @returns exactly `count` bytes, or undefined */
   async read(address: number, register: number, count: number, signal: AbortSignal): Promise<Uint8Array | undefined> {
-    const bytes = await waitFor<readonly number[]>(this.#answerMs, signal, (done) => {
+    if (this.#isOverdue) {
+      const inOrder = heard(this.#io, 'queryfirmware', this.#ports.answerMs, signal);
+      this.#ports.askInOrder();
+      if (!(await inOrder)) return undefined;
+    }
+    this.#isOverdue = true;
+    const bytes = await waitFor<readonly number[]>(this.#ports.answerMs, signal, (done) => {
       this.#fail = () => done(undefined);
       this.#board.i2cReadOnce(address, register, count, done);
       return () => {
@@ -38,6 +53,7 @@ export class I2cRequests {
         this.#io.removeListener(`I2C-reply-${address}-${register}`, done);
       };
     });
+    if (bytes !== undefined) this.#isOverdue = false;
     // Damaged on the line, a pair of 7-bit bytes can say more than a byte holds.
     const isWhole = bytes?.length === count && bytes.every((byte) => byte >= 0 && byte <= 0xff);
     return isWhole ? Uint8Array.from(bytes) : undefined;
