@@ -1,8 +1,8 @@
 /** From the rig file's boards to the links that read them. */
 import { dirname, isAbsolute, relative, resolve } from 'node:path';
 import type { HostMessage } from '../../protocol/index.ts';
-import { GateBoardLink, type LinkPorts, TextLink } from '../links/index.ts';
-import type { BoardSetup } from '../rig/index.ts';
+import { FirmataLink, GateBoardLink, type LinkPorts, TextLink } from '../links/index.ts';
+import type { BoardSetup, Rig } from '../rig/index.ts';
 
 export interface BoardLink {
   start(): void;
@@ -11,7 +11,7 @@ export interface BoardLink {
   close(): Promise<void>;
 }
 
-export function linkTo(board: BoardSetup, rigFile: string, ports: LinkPorts): BoardLink {
+export function linkTo(board: BoardSetup, { rig, rigFile }: { readonly rig: Rig; readonly rigFile: string }, ports: LinkPorts): BoardLink {
   const { name, baudRate, serialNumber } = board;
   const path = board.path === undefined ? {} : { path: shortPath(resolve(dirname(rigFile), board.path)) };
   const device = { name, baudRate, ...path, ...(serialNumber === undefined ? {} : { serialNumber }) };
@@ -23,8 +23,28 @@ export function linkTo(board: BoardSetup, rigFile: string, ports: LinkPorts): Bo
       return new TextLink({ ...device, ...poll }, ports);
     }
     case 'firmata':
-      throw new Error(`${name}: no link to Firmata boards yet`);
+      return new FirmataLink(
+        {
+          // Found by its path alone, until its link is supervised as the others are.
+          name,
+          baudRate,
+          path: device.path ?? '',
+          analogPins: analogPinsOf(rig, name),
+          samplingIntervalMs: 1e3 * board.samplingIntervalS,
+          analogBits: board.analogBits,
+          ...(board.bme280Address === undefined ? {} : { bme280: board.bme280Address }),
+        },
+        ports,
+      );
   }
+}
+
+/** Of its pins, those that a channel reads. */
+function analogPinsOf(rig: Rig, board: string): readonly number[] {
+  return rig.channels.flatMap(({ board: on, source }) => {
+    const pin = on === board && source.kind === 'name' ? /^A(\d+)$/.exec(source.name)?.[1] : undefined;
+    return pin === undefined ? [] : [Number(pin)];
+  });
 }
 
 /** Below the working folder, without it: shorter on a screen, and no one's home folder in a journal. */

@@ -118,7 +118,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => clearInterval(ticking));
   const book = new PortBook(options.listPorts);
   for (const board of rig.boards) {
-    const link = linkTo(board, rigFile, { clock, book, onRecord: take });
+    const link = linkTo(board, { rig, rigFile }, { clock, book, onRecord: take });
     links.set(board.name, link);
     parts.add(() => link.close());
   }

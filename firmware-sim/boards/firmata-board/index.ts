@@ -1,0 +1,11 @@
+export type { Bme280Options } from './bme280.ts';
+export { createBme280 } from './bme280.ts';
+export type { Bme280Calibration } from './bme280-calibration.ts';
+export { EXAMPLE_CALIBRATION } from './bme280-calibration.ts';
+export type { AirSample, RawCounts } from './bme280-raw.ts';
+export { fineTemperature, humidityPercent1024, pressurePa256, rawCountsOf } from './bme280-raw.ts';
+export type { FirmataBoard, FirmataBoardOptions } from './firmata-board.ts';
+export { createFirmataBoard, FIRMATA_BOARD } from './firmata-board.ts';
+export type { I2cDevice } from './i2c-bus.ts';
+export type { LiveFirmataBoard, LiveFirmataBoardOptions } from './live-firmata-board.ts';
+export { startLiveFirmataBoard } from './live-firmata-board.ts';
