@@ -17,6 +17,7 @@ import type { ChannelWatchSetup, FillSetup } from './setup.ts';
 /** A time constant known worse than this, relative, tells no settled pressure yet. */
 const TIME_CONSTANT_KNOWN = 0.25;
 const BINS_MIN = 8;
+const LINE_FITS = 3;
 const FIT_EVERY_NS = 0.5e9;
 /** A long hold changes slowly: it is looked at again when it has grown by so much. */
 const FIT_GROWTH = 0.05;
@@ -32,7 +33,8 @@ export function refit(hold: HoldState, binning: Binning, setup: FillSetup, atNs:
   const tail = spans.slice(spans.length >> 2);
   const better = fit && fit.reducedChiSquared > 4 && tail.length >= BINS_MIN ? fitDecay({ spans: tail, slope }) : undefined;
   const isBetter = fit && better && better.reducedChiSquared < fit.reducedChiSquared / 2;
-  return { ...hold, fit: isBetter ? better : fit, fittedAtNs: atNs };
+  // A search that did not settle this time takes nothing away from what was known.
+  return { ...hold, fit: (isBetter ? better : fit) ?? hold.fit, fittedAtNs: atNs };
 }
 
 /** The decay stands out and its time constant is known. */
@@ -106,14 +108,16 @@ export function holdOf(hold: HoldState, binning: Binning, setup: FillSetup, chan
   const line = isTold(hold.fit) ? hold.fit.quantity(([, , , slope = 0]) => slope) : lineOf(hold.bins, binning, hold.fromNs);
   if (!line) return undefined;
   const driftPaPerS = Math.hypot(channel.driftSiPerS, (last.mean / setup.wallTemperatureK) * setup.wallDriftKPerS);
-  const leak = measured(-line.value, line.standardUncertainty, driftPaPerS);
+  // At most the whole of the gauge's uncertainty is a gain error, at the top of its range.
+  const gainPaPerS = line.value * (channel.standardUncertaintySi / setup.maximumPa);
+  const leak = measured(-line.value, line.standardUncertainty, driftPaPerS, gainPaPerS);
   const noise = { noise: binning.noise.deviation, periodS: binning.periodNs / 1e9, driftPerS: driftPaPerS };
   const needed = durationToSee(noise, setup.leakToSeePaPerS);
   return {
     fromNs: hold.fromNs,
     durationS: (last.toNs - hold.fromNs) / 1e9,
     leakPaPerS: leak,
-    smallestLeakSeenPaPerS: DETECTION_FACTOR * leak.standardUncertainty,
+    smallestLeakSeenPaPerS: DETECTION_FACTOR * Math.hypot(line.standardUncertainty, driftPaPerS),
     leakToSeePaPerS: setup.leakToSeePaPerS,
     ...(needed === undefined ? {} : { holdNeededS: needed }),
   };
@@ -121,7 +125,8 @@ export function holdOf(hold: HoldState, binning: Binning, setup: FillSetup, chan
 
 function lineOf(bins: readonly Bin[], binning: Binning, originNs: number) {
   const line = straightLine(bins.map((bin) => linePoint(bin, binning.noise, originNs)));
-  if (!line) return undefined;
+  // A course that no line fits is no hold at rest.
+  if (!line || line.reducedChiSquared > LINE_FITS) return undefined;
   const widening = Math.sqrt(Math.max(1, line.reducedChiSquared));
   return { value: line.slope, standardUncertainty: line.slopeStandardUncertainty * widening };
 }

@@ -34,7 +34,8 @@ export function nextPhase(state: FillState, setup: FillSetup, bin: Bin): FillPha
     case 'falling':
       return rate.slope < -movingPaPerS / 2 ? 'falling' : 'settling';
     case 'steady':
-      return rising ? 'filling' : falling ? 'falling' : 'steady';
+      // The end of the cooling may still be quicker than a slow fill: only what it does not explain is a fall.
+      return rising ? 'filling' : falling && (!isTold(state.hold?.fit) || isFasterThanTold(state, bin, setup)) ? 'falling' : 'steady';
     case 'settling':
       return fromSettling(state, setup, bin, rising, falling);
   }
@@ -61,7 +62,7 @@ function fromSettling(state: FillState, setup: FillSetup, bin: Bin, rising: bool
 /** Well below where the cooling told a moment ago would have it, by more than half a second of moving. */
 function isFasterThanTold({ hold, binning }: FillState, bin: Bin, setup: FillSetup): boolean {
   const fit = hold?.fit;
-  if (!hold || !isTold(fit) || bin.toNs - hold.fittedAtNs > 1e9) return false;
+  if (!hold || !isTold(fit)) return false;
   const s = ((bin.fromNs + bin.toNs) / 2 - hold.fromNs) / 1e9;
   const told = fit.quantity(([base = 0, a = 0, logTau = 0, slope = 0]) => base + a * Math.exp(-s / Math.exp(logTau)) + slope * s);
   const doubt = 8 * Math.hypot(told.standardUncertainty, binning.noise.deviation / Math.sqrt(bin.count));

@@ -34,7 +34,7 @@ export function refitPumpDown(course: Course, binning: Binning, atNs: number): C
   const newer = spans.slice(spans.length >> 1);
   const better = fit && fit.reducedChiSquared > 4 && newer.length >= BINS_MIN ? fitDecay({ spans: newer }) : undefined;
   const isBetter = fit && better && better.reducedChiSquared < fit.reducedChiSquared / 2;
-  return { ...course, fit: isBetter ? better : fit, fittedAtNs: atNs };
+  return { ...course, fit: (isBetter ? better : fit) ?? course.fit, fittedAtNs: atNs };
 }
 
 const isTold = (fit: DecayFit | undefined): fit is DecayFit =>
@@ -69,17 +69,19 @@ export function aboveBasePa({ fit, fromNs }: Course, atNs: number): number | und
 }
 
 /** The bins are those since the rise was noticed: what noticed it is left out, or it would always be too steep. */
-export function leakUpOf(course: Course, binning: Binning, channel: ChannelWatchSetup): LeakUp | undefined {
+export function leakUpOf(course: Course, binning: Binning, setup: VacuumSetup, channel: ChannelWatchSetup): LeakUp | undefined {
   const last = course.bins.at(-1);
   if (course.bins.length < BINS_MIN || !last) return undefined;
   const line = straightLine(course.bins.map((bin) => linePoint(bin, binning.noise, course.fromNs)));
   if (!line) return undefined;
   const widening = Math.sqrt(Math.max(1, line.reducedChiSquared));
-  const ratePaPerS = measured(line.slope, line.slopeStandardUncertainty * widening, channel.driftSiPerS);
+  // At most the whole of the gauge's uncertainty is a gain error, at the top of its use.
+  const gain = channel.standardUncertaintySi / setup.ambientPa;
+  const ratePaPerS = measured(line.slope, line.slopeStandardUncertainty * widening, channel.driftSiPerS, line.slope * gain);
   return {
     fromNs: course.fromNs,
     durationS: (last.toNs - course.fromNs) / 1e9,
     ratePaPerS,
-    smallestLeakSeenPaPerS: DETECTION_FACTOR * ratePaPerS.standardUncertainty,
+    smallestLeakSeenPaPerS: DETECTION_FACTOR * Math.hypot(line.slopeStandardUncertainty * widening, channel.driftSiPerS),
   };
 }

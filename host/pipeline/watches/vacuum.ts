@@ -34,6 +34,7 @@ const BIN_NS = 0.1e9;
 const TELL_EVERY_NS = 0.2e9;
 /** Of the ambient: nearer to it than this the barrel is open. */
 const OPEN_SHARE = 0.97;
+const STILL_OPEN_SHARE = 0.8;
 /** Of the ambient a second: faster upwards is air let in, not a leak. */
 const VENT_SHARE_PER_S = 0.02;
 /** Slower than this is the weather. */
@@ -88,14 +89,17 @@ function nextPhase({ phase, rate, pumpDown }: VacuumState, setup: VacuumSetup, b
   const falls = -rate.slope > Math.max(PUMPING_PA_PER_S, SIGNIFICANT * rate.standardUncertainty);
   const rises = rate.slope > Math.max(RISING_PA_PER_S, SIGNIFICANT * rate.standardUncertainty);
   const isOpen = bin.mean > OPEN_SHARE * setup.ambientPa;
-  if (rates(rate) && rate.slope > VENT_SHARE_PER_S * setup.ambientPa) return 'venting';
+  const isVenting = rate.slope > Math.max(VENT_SHARE_PER_S * setup.ambientPa, SIGNIFICANT * rate.standardUncertainty);
+  if (isVenting && !isOpen) return 'venting';
   if (isOpen && !falls) return 'open';
   switch (phase) {
     case 'venting':
       return falls ? 'pumping' : rises && rate.slope > (VENT_SHARE_PER_S * setup.ambientPa) / 2 ? 'venting' : rises ? 'rising' : 'unknown';
-    case 'unknown':
     case 'open':
-      return falls ? 'pumping' : rises ? 'rising' : phase === 'open' ? 'unknown' : phase;
+      // A rate takes half a second to be told: a pump that has just begun is still called open.
+      return falls ? 'pumping' : bin.mean > STILL_OPEN_SHARE * setup.ambientPa ? 'open' : 'unknown';
+    case 'unknown':
+      return falls ? 'pumping' : rises ? 'rising' : 'unknown';
     case 'rising':
       return falls ? 'pumping' : 'rising';
     case 'pumping':
@@ -108,13 +112,11 @@ function nextPhase({ phase, rate, pumpDown }: VacuumState, setup: VacuumSetup, b
   }
 }
 
-const rates = (rate: Rate): boolean => rate.slope > SIGNIFICANT * rate.standardUncertainty;
-
 function describe(state: VacuumState, setup: VacuumSetup, channel: ChannelWatchSetup, bin: Bin, atNs: number): VacuumEvent {
   const { phase, rate, binning } = state;
   const pumpDown =
     state.pumpDown && (phase === 'pumping' || phase === 'base') ? pumpDownOf(state.pumpDown, setup, channel, bin.toNs) : undefined;
-  const leakUp = state.leakUp && leakUpOf(state.leakUp, binning, channel);
+  const leakUp = state.leakUp && leakUpOf(state.leakUp, binning, setup, channel);
   const gain = channel.standardUncertaintySi / setup.ambientPa;
   const facts = {
     type: 'vacuum' as const,

@@ -7,7 +7,7 @@
  * valve that opens steadily has m = 2, one that starts softly m = 3, one that bursts m = 1: known beforehand as 2 ± 0.7.
  */
 import type { PressureTrace } from '../../../protocol/index.ts';
-import { fitLeastSquares } from '../../metrology/index.ts';
+import { fitLeastSquares, rectangularStandardUncertainty } from '../../metrology/index.ts';
 import { blowDownProgress, blowDownRatio } from '../../physics/index.ts';
 
 export interface ValveOpening {
@@ -72,7 +72,8 @@ export function openingOf(trace: PressureTrace, gamma: number): ValveOpening | u
   const at = fit?.values[1];
   const variance = fit?.covariance[1]?.[1];
   const before = fit?.values[0];
-  if (!fit || at === undefined || variance === undefined || before === undefined) return undefined;
+  if (!fit || at === undefined || variance === undefined || before === undefined || at > endIndex)
+    return between(trace, { begun, endIndex, level, noise });
   const widening = Math.sqrt(Math.max(1, fit.chiSquared / Math.max(1, fit.degreesOfFreedom)));
   return {
     atS: fromS + at * periodS,
@@ -81,6 +82,23 @@ export function openingOf(trace: PressureTrace, gamma: number): ValveOpening | u
   };
 }
 
+/**
+ * Where no shape can be fitted: after a level stretch, before the fall leaves the noise. The softest start (m = 3.5, the
+ * noise a third of the fall) is 2.7 times as long before that as the fall takes after it.
+ */
+function between(
+  { fromS, periodS }: PressureTrace,
+  { begun, endIndex, level, noise }: { readonly begun: number; readonly endIndex: number; readonly level: number; readonly noise: number },
+): ValveOpening {
+  const half = (SOFTEST * (endIndex - begun)) / 2;
+  return {
+    atS: fromS + (begun - half) * periodS,
+    standardUncertaintyS: rectangularStandardUncertainty(half * periodS),
+    beforePa: { value: level, standardUncertainty: noise / Math.sqrt(QUIET_MIN) },
+  };
+}
+
+const SOFTEST = 2.7;
 const UNKNOWN = { value: 0, standardUncertainty: Number.POSITIVE_INFINITY };
 
 /** Quiet samples joined by tens far from the fall; the fall itself joined only where it is long. */
