@@ -36,7 +36,9 @@ export function overshootWhileFilling(
   if (!rate) return undefined;
   const peakValue = pressurePa + Math.max(0, rate.slope) * setup.reactionS;
   const peak = measured(peakValue, rate.standardUncertainty * setup.reactionS, channel.standardUncertaintySi);
-  if (isOver(peak.value + peak.expandedUncertainty, setup.maximumPa, state.overshoot === 'maximum', setup.bandPa)) {
+  // What the gauge may be off by counts here, the strokes of a booster in its rate do not: they would warn of every fill.
+  const gaugePa = measured(0, channel.standardUncertaintySi).expandedUncertainty;
+  if (isOver(peakValue + gaugePa, setup.maximumPa, state.overshoot === 'maximum', setup.bandPa)) {
     return { over: 'maximum', expectedPa: peak, limitPa: setup.maximumPa };
   }
   if (setup.targetPa === undefined) return undefined;

@@ -111,11 +111,15 @@ export function holdOf(hold: HoldState, binning: Binning, setup: FillSetup, chan
   // At most the whole of the gauge's uncertainty is a gain error, at the top of its range.
   const gainPaPerS = line.value * (channel.standardUncertaintySi / setup.maximumPa);
   const leak = measured(-line.value, line.standardUncertainty, driftPaPerS, gainPaPerS);
-  const noise = { noise: binning.noise.deviation, periodS: binning.periodNs / 1e9, driftPerS: driftPaPerS };
+  const durationS = (last.toNs - hold.fromNs) / 1e9;
+  const periodS = binning.periodNs / 1e9;
+  // What the cooling costs the line beside it shows as noise of as much; it only falls as the hold goes on.
+  const asNoise = line.standardUncertainty * Math.sqrt(durationS ** 3 / (12 * periodS));
+  const noise = { noise: Math.max(binning.noise.deviation, asNoise), periodS, driftPerS: driftPaPerS };
   const needed = durationToSee(noise, setup.leakToSeePaPerS);
   return {
     fromNs: hold.fromNs,
-    durationS: (last.toNs - hold.fromNs) / 1e9,
+    durationS,
     leakPaPerS: leak,
     smallestLeakSeenPaPerS: DETECTION_FACTOR * Math.hypot(line.standardUncertainty, driftPaPerS),
     leakToSeePaPerS: setup.leakToSeePaPerS,

@@ -64,6 +64,6 @@ function overshootWords({ overshoot }: Omit<FillEvent, 'words'>, ambientPa: numb
   const expected = gaugeText(overshoot.expectedPa.value, ambientPa);
   const limit = gaugeText(overshoot.limitPa, ambientPa);
   return overshoot.over === 'maximum'
-    ? `Shut the valve: it would reach ${expected} before it is shut, and the largest fill is ${limit}.`
+    ? `Shut the valve: it reaches ${expected}, give or take the gauge’s uncertainty, before it can be shut, and the largest fill is ${limit}.`
     : `Overshoot: expected to settle at ${expected}, above the target’s band that ends at ${limit}.`;
 }

@@ -7,7 +7,7 @@ import { addToHold, type Bin, binSamples } from './bins.ts';
 import { overshootWhileFilling, overshootWhileSettling, timeToTarget } from './fill-forecast.ts';
 import { holdOf, refit, settlingOf } from './fill-hold.ts';
 import { nextPhase } from './fill-phase.ts';
-import type { FillState, HoldState } from './fill-state.ts';
+import { type FillState, type HoldState, NEW_FILL } from './fill-state.ts';
 import { fillWords } from './fill-words.ts';
 import { measured } from './measured.ts';
 import { RATE_BINS_MAX, rateOf } from './rate.ts';
@@ -43,6 +43,8 @@ function takeBin(state: FillState, setup: FillSetup, bin: Bin): FillState {
   // What stood before a gap says nothing of the rate now.
   const last = state.recent.at(-1);
   const isGap = last !== undefined && bin.fromNs - last.toNs > 2 * (bin.toNs - bin.fromNs);
+  // A level that is another after a gap was reached by something nobody saw.
+  if (isGap && Math.abs(bin.mean - last.mean) > setup.bandPa) return { ...restarted(state, bin), recent: [bin] };
   const recent = isGap ? [bin] : [...state.recent.slice(-(RATE_BINS_MAX - 1)), bin];
   const rate = rateOf(recent, state.binning.noise);
   const extreme = extremeOf(state, bin);
@@ -51,6 +53,14 @@ function takeBin(state: FillState, setup: FillSetup, bin: Bin): FillState {
   const phase = nextPhase(seen, setup, bin);
   return phase === state.phase ? seen : entered(seen, phase, bin);
 }
+
+const restarted = (state: FillState, bin: Bin): FillState => ({
+  ...NEW_FILL,
+  binning: state.binning,
+  lastShare: state.lastShare,
+  phaseSinceNs: bin.toNs,
+  toldAtNs: state.toldAtNs,
+});
 
 function extremeOf({ phase, extreme }: FillState, bin: Bin): Bin | undefined {
   if (phase === 'filling') return !extreme || bin.mean > extreme.mean ? bin : extreme;

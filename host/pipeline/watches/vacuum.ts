@@ -41,6 +41,7 @@ const VENT_SHARE_PER_S = 0.02;
 const PUMPING_PA_PER_S = 50;
 const RISING_PA_PER_S = 0.5;
 const SIGNIFICANT = 4;
+const GAP_SHARE = 0.2;
 /** Above its base by less than this share of it, or less than this: the pump does no more. */
 const BASE_SHARE = 0.02;
 const BASE_PA = 2;
@@ -67,6 +68,10 @@ export function takeVacuum(
 function takeBin(state: VacuumState, setup: VacuumSetup, bin: Bin): VacuumState {
   const last = state.recent.at(-1);
   const isGap = last !== undefined && bin.fromNs - last.toNs > 2 * (bin.toNs - bin.fromNs);
+  // A level that is another after a gap was reached by something nobody saw: a firing, for one, rails the transducer.
+  if (isGap && Math.abs(bin.mean - last.mean) > GAP_SHARE * last.mean) {
+    return { ...NEW_VACUUM, binning: state.binning, recent: [bin], phaseSinceNs: bin.toNs, toldAtNs: state.toldAtNs };
+  }
   const recent = isGap ? [bin] : [...state.recent.slice(-(RATE_BINS_MAX - 1)), bin];
   const rate = rateOf(recent, state.binning.noise);
   const grown = (course: Course): Course => ({ ...course, bins: addToHold(course.bins, bin) });

@@ -53,22 +53,24 @@ export function openingOf(trace: PressureTrace, gamma: number): ValveOpening | u
   if (begun - first < QUIET_MIN) return undefined;
   const { times, pressures, uncertainties } = thinned(valuesPa, first, begun, endIndex, noise);
   const fallen = endIndex - begun;
-  const startX = begun - Math.max(1, fallen * 0.3);
   const endX = blowDownProgress(1 - depth / level, gamma);
-  const fit = fitLeastSquares({
-    // Time in samples from the end of the stretch, so that shape and size of the fall hardly depend on each other.
-    predict: ([p1 = 0, t0 = 0, end = 0, m = 0]) =>
-      times.map((t) => (t <= t0 ? p1 : p1 * blowDownRatio(end * ((t - t0) / Math.max(1e-6, endIndex - t0)) ** m, gamma))),
-    observed: pressures,
-    weightUncertainty: uncertainties,
-    parameters: [
-      { name: 'pressure before', unit: 'Pa', start: level, prior: UNKNOWN, step: noise / 20 },
-      { name: 'opening', unit: 'samples', start: startX, prior: UNKNOWN, step: 0.02 },
-      { name: 'fall', unit: '1', start: endX, prior: UNKNOWN },
-      { name: 'shape', unit: '1', start: SHAPE.value, prior: SHAPE },
-    ],
-    influences: () => [],
-  });
+  const from = (sooner: number, shape: number) =>
+    fitLeastSquares({
+      // Time in samples from the end of the stretch, so that shape and size of the fall hardly depend on each other.
+      predict: ([p1 = 0, t0 = 0, end = 0, m = 0]) =>
+        times.map((t) => (t <= t0 ? p1 : p1 * blowDownRatio(end * ((t - t0) / Math.max(1e-6, endIndex - t0)) ** m, gamma))),
+      observed: pressures,
+      weightUncertainty: uncertainties,
+      parameters: [
+        { name: 'pressure before', unit: 'Pa', start: level, prior: UNKNOWN, step: noise / 20 },
+        { name: 'opening', unit: 'samples', start: begun - Math.max(1, fallen * sooner), prior: UNKNOWN, step: 0.02 },
+        { name: 'fall', unit: '1', start: endX, prior: UNKNOWN },
+        { name: 'shape', unit: '1', start: shape, prior: SHAPE },
+      ],
+      influences: () => [],
+    });
+  // The corner at the opening can hold up a search that begins on the wrong side of it.
+  const fit = from(0.3, 2) ?? from(0.05, 1.3) ?? from(1, 3);
   const at = fit?.values[1];
   const variance = fit?.covariance[1]?.[1];
   const before = fit?.values[0];
