@@ -45,7 +45,8 @@ export interface DecayProblem {
 
 /** Next to nothing is known of a time constant: a factor of 20 either way of 10 s covers bottles and workshop vessels. */
 const LOG_TIME_CONSTANT = { value: Math.log(10), standardUncertainty: 1.5 };
-const ITERATIONS_MAX = 25;
+
+const STARTS_MAX = 5;
 
 /** The model at a moment. */
 export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, tS: number): number =>
@@ -54,8 +55,15 @@ export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayP
 /** @returns undefined where the spans do not tell the parameters apart */
 export function fitDecay({ spans, slope, startS }: DecayProblem): DecayFit | undefined {
   if (spans.length < 5) return undefined;
-  const start = startFrom(spans, startS);
-  if (!start) return undefined;
+  // A search may fail from one start, most often where the slope bent the row of constants; the next best then serves.
+  for (const start of startsFrom(spans, startS).slice(0, STARTS_MAX)) {
+    const fit = fitFrom(spans, slope, start);
+    if (fit) return fit;
+  }
+  return undefined;
+}
+
+function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start: Start): DecayFit | undefined {
   const free = { value: 0, standardUncertainty: Number.POSITIVE_INFINITY };
   const parameters: readonly Parameter[] = [
     { name: 'base', unit: '', start: start.base, prior: free },
@@ -79,7 +87,6 @@ export function fitDecay({ spans, slope, startS }: DecayProblem): DecayFit | und
     weightUncertainty: spans.map((span) => span.standardUncertainty),
     parameters,
     influences: () => [],
-    iterationsMax: ITERATIONS_MAX,
   });
   if (!fit) return undefined;
   const reducedChiSquared = fit.chiSquared / Math.max(1, fit.degreesOfFreedom);
@@ -125,19 +132,25 @@ function meanDecaySlope(span: SpanMean, tau: number): number {
   return meanDecay(span, tau) + (span.fromS * Math.exp(-span.fromS / tau) - span.toS * Math.exp(-span.toS / tau)) / width;
 }
 
-/** For a given time constant base and amplitude are a straight line over the decay; the best of a row of constants is the start. */
-function startFrom(spans: readonly SpanMean[], startS: number | undefined) {
+interface Start {
+  readonly base: number;
+  readonly amplitude: number;
+  readonly logTau: number;
+  readonly misfit: number;
+}
+
+/** For a given time constant base and amplitude are a straight line over the decay; the best of a row of constants comes first. */
+function startsFrom(spans: readonly SpanMean[], startS: number | undefined): readonly Start[] {
   const first = at(spans, 0);
   const lengthS = at(spans, spans.length - 1).toS - first.fromS;
   const taus = startS ? [startS] : Array.from({ length: 14 }, (_, k) => (lengthS / 60) * 2 ** (k * 0.8));
-  let best: { readonly base: number; readonly amplitude: number; readonly logTau: number } | undefined;
-  let least = Number.POSITIVE_INFINITY;
-  for (const tau of taus) {
-    const points = spans.map((span) => ({ x: meanDecay(span, tau), y: span.mean, standardUncertainty: span.standardUncertainty }));
-    const line = straightLine(points);
-    if (!line || !(line.reducedChiSquared < least)) continue;
-    least = line.reducedChiSquared;
-    best = { base: line.levelAtMiddle - line.slope * line.middleX, amplitude: line.slope, logTau: Math.log(tau) };
-  }
-  return best;
+  return taus
+    .flatMap((tau): readonly Start[] => {
+      const points = spans.map((span) => ({ x: meanDecay(span, tau), y: span.mean, standardUncertainty: span.standardUncertainty }));
+      const line = straightLine(points);
+      if (!line) return [];
+      const base = line.levelAtMiddle - line.slope * line.middleX;
+      return [{ base, amplitude: line.slope, logTau: Math.log(tau), misfit: line.reducedChiSquared }];
+    })
+    .sort((a, b) => a.misfit - b.misfit);
 }

@@ -214,3 +214,19 @@ export function drawValve(random: Random): ValveCourse {
     gamma: 1.4,
   };
 }
+
+/** Courses a property is held against: few in the suite, `WATCH_COURSES=1000` for the long look. */
+export const COURSES = Number(process.env.WATCH_COURSES ?? 40);
+
+/**
+ * Says what is wrong with 95 % intervals that a number of courses was held against; empty where they hold 93 to 97 %, by
+ * as much more or less as so few courses may show by chance (2.6 standard deviations of a binomial count).
+ */
+export function coverageProblem(name: string, scores: readonly number[]): string {
+  const share = covered(scores);
+  const chance = 2.6 * Math.sqrt((0.95 * 0.05) / scores.length);
+  const isSound = share >= 0.93 - chance && share <= 0.97 + chance && scores.length >= COURSES / 2;
+  return isSound
+    ? ''
+    : `${name}: ${(100 * share).toFixed(1)} % of ${scores.length} intervals hold the truth; root mean square ${rms(scores).toFixed(2)}`;
+}

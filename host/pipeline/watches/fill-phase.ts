@@ -9,7 +9,8 @@ import type { FillSetup } from './setup.ts';
 
 /** Full in three hours: slower is no filling. The faster way out of a phase is half of it. */
 const MOVING_SHARE_PER_S = 1e-4;
-const SIGNIFICANT = 4;
+/** Asked ten times a second for hours: what chance gives once in a million askings. */
+const SIGNIFICANT = 5;
 /** Where no cooling can be told from the noise, so long without moving is steady. */
 const FLAT_NS = 3e9;
 /** Of the band: what is left to cool when it counts as settled. */

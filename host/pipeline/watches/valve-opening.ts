@@ -2,9 +2,10 @@
  * When the valve opened, from the first few hundredths of the reservoir's fall.
  *
  * The open area grows from nothing, so the fall begins as a power of time, and a threshold would be crossed late by an
- * amount that depends on the pressure and the noise. Fitted is the choked blow-down with the area's integral growing as
- * (t − t₀)^m: p = p₁·(1 + x)^(−2γ/(γ−1)), x = x_e·((t − t₀)/(t_e − t₀))^m, where t_e is the end of the fitted stretch. A
- * valve that opens steadily has m = 2, one that starts softly m = 3, one that bursts m = 1: known beforehand as 2 ± 0.7.
+ * amount that depends on the pressure and the noise. Fitted is the choked blow-down p = p₁·(1 + x)^(−2γ/(γ−1)) with the
+ * area's integral growing as a bent power, x = x_e·u^m·(1 + c·(1 − u)), u = (t − t₀)/(t_e − t₀), where t_e is the end of
+ * the fitted stretch. A valve that opens steadily has m = 2, one that starts softly m = 3, one that bursts m = 1: known
+ * beforehand as 2 ± 0.7; the bend, of a valve whose opening ends within the stretch, as 0 ± 0.4 (a smooth step: 0.5).
  */
 import type { PressureTrace } from '../../../protocol/index.ts';
 import { fitLeastSquares, rectangularStandardUncertainty } from '../../metrology/index.ts';
@@ -18,14 +19,15 @@ export interface ValveOpening {
 }
 
 /** The fall that is fitted, of the pressure before it: the valve is still opening then. */
-const FITTED_SHARE = 0.015;
+const FITTED_SHARE = 0.01;
 /** A fall is one where it leaves the noise by so many deviations. */
-const SEEN = 8;
+const SEEN = 4;
 /** Quiet samples before the fall that fix the level. */
 const QUIET_MIN = 20;
 const QUIET_MAX = 400;
 const POINTS_MAX = 240;
-const SHAPE = { value: 2, standardUncertainty: 0.7 };
+const POWER = { value: 2, standardUncertainty: 0.7 };
+const BEND = { value: 0, standardUncertainty: 0.4 };
 
 /** Standard deviation of one sample by second differences, of which half are surely quiet: their median. */
 export function noiseOf(values: readonly number[]): number {
@@ -57,15 +59,20 @@ export function openingOf(trace: PressureTrace, gamma: number): ValveOpening | u
   const from = (sooner: number, shape: number) =>
     fitLeastSquares({
       // Time in samples from the end of the stretch, so that shape and size of the fall hardly depend on each other.
-      predict: ([p1 = 0, t0 = 0, end = 0, m = 0]) =>
-        times.map((t) => (t <= t0 ? p1 : p1 * blowDownRatio(end * ((t - t0) / Math.max(1e-6, endIndex - t0)) ** m, gamma))),
+      predict: ([p1 = 0, t0 = 0, end = 0, m = 0, c = 0]) =>
+        times.map((t) => {
+          if (t <= t0) return p1;
+          const u = (t - t0) / Math.max(1e-6, endIndex - t0);
+          return p1 * blowDownRatio(Math.max(0, end * u ** m * (1 + c * (1 - u))), gamma);
+        }),
       observed: pressures,
       weightUncertainty: uncertainties,
       parameters: [
         { name: 'pressure before', unit: 'Pa', start: level, prior: UNKNOWN, step: noise / 20 },
         { name: 'opening', unit: 'samples', start: begun - Math.max(1, fallen * sooner), prior: UNKNOWN, step: 0.02 },
         { name: 'fall', unit: '1', start: endX, prior: UNKNOWN },
-        { name: 'shape', unit: '1', start: shape, prior: SHAPE },
+        { name: 'power', unit: '1', start: shape, prior: POWER },
+        { name: 'bend', unit: '1', start: 0, prior: BEND, step: 1e-4 },
       ],
       influences: () => [],
     });
