@@ -46,8 +46,6 @@ export interface DecayProblem {
 /** Next to nothing is known of a time constant: a factor of 20 either way of 10 s covers bottles and workshop vessels. */
 const LOG_TIME_CONSTANT = { value: Math.log(10), standardUncertainty: 1.5 };
 
-const STARTS_MAX = 5;
-
 /** The model at a moment. */
 export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, tS: number): number =>
   base + amplitude * Math.exp(-tS / Math.exp(logTau)) + slope * tS;
@@ -56,7 +54,7 @@ export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayP
 export function fitDecay({ spans, slope, startS }: DecayProblem): DecayFit | undefined {
   if (spans.length < 5) return undefined;
   // A search may fail from one start, most often where the slope bent the row of constants; the next best then serves.
-  for (const start of startsFrom(spans, startS).slice(0, STARTS_MAX)) {
+  for (const start of startsFrom(spans, startS)) {
     const fit = fitFrom(spans, slope, start);
     if (fit) return fit;
   }

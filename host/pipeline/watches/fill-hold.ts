@@ -77,7 +77,12 @@ function entryIn(fit: DecayFit, targetPa: number, bandPa: number, nowS: number, 
   if (Math.abs(off) <= bandPa) return measured(0);
   const edgePa = targetPa + Math.sign(off) * bandPa;
   const reach = (p: DecayParameters) => crossing(p, edgePa, nowS, nowS + 12 * tau);
-  if (reach(parameters) === undefined) return undefined;
+  // Where it may as well end short of the edge, no time has a meaning.
+  const doubtPa = 2 * Math.hypot(fit.standardUncertainties[0] ?? 0, offsetPa);
+  const comesAnyway = [0, doubtPa, -doubtPa].every(
+    (shift) => Math.abs(off + shift) <= bandPa || reach(parameters.with(0, fit.base + shift)) !== undefined,
+  );
+  if (!comesAnyway) return undefined;
   const found = fit.quantity((p) => (reach(p) ?? Number.NaN) - nowS);
   // The gauge's offset moves the edge.
   const steep = Math.abs(slopeAt(parameters, nowS + found.value));
