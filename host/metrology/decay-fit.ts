@@ -46,6 +46,8 @@ export interface DecayProblem {
 /** Next to nothing is known of a time constant: a factor of 20 either way of 10 s covers bottles and workshop vessels. */
 const LOG_TIME_CONSTANT = { value: Math.log(10), standardUncertainty: 1.5 };
 
+const ITERATIONS_MAX = 40;
+
 /** The model at a moment. */
 export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, tS: number): number =>
   base + amplitude * Math.exp(-tS / Math.exp(logTau)) + slope * tS;
@@ -85,6 +87,7 @@ function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start
     weightUncertainty: spans.map((span) => span.standardUncertainty),
     parameters,
     influences: () => [],
+    iterationsMax: ITERATIONS_MAX,
   });
   if (!fit) return undefined;
   const reducedChiSquared = fit.chiSquared / Math.max(1, fit.degreesOfFreedom);

@@ -17,7 +17,10 @@ import type { ChannelWatchSetup, FillSetup } from './setup.ts';
 /** A time constant known worse than this, relative, tells no settled pressure yet. */
 const TIME_CONSTANT_KNOWN = 0.25;
 const BINS_MIN = 8;
+/** … and of one that may still be told as a line, widened. */
 const LINE_FITS = 3;
+/** Reduced chi-squared of a hold that is a line. */
+const LINE_TELLS = 1.2;
 const FIT_EVERY_NS = 0.5e9;
 /** A long hold changes slowly: it is looked at again when it has grown by so much. */
 const FIT_GROWTH = 0.05;
@@ -27,6 +30,11 @@ export function refit(hold: HoldState, binning: Binning, setup: FillSetup, atNs:
   const due = hold.fittedAtNs + Math.max(FIT_EVERY_NS, FIT_GROWTH * (hold.fittedAtNs - hold.fromNs));
   if (hold.bins.length < BINS_MIN || atNs < due) return hold;
   const spans = hold.bins.map((bin) => spanMean(bin, binning.noise, hold.fromNs));
+  // A hold that a straight line already tells has no decay to look for, and looking where there is none is dear.
+  if (!isTold(hold.fit)) {
+    const line = straightLine(hold.bins.map((bin) => linePoint(bin, binning.noise, hold.fromNs)));
+    if (line && line.reducedChiSquared < LINE_TELLS) return { ...hold, fittedAtNs: atNs };
+  }
   const slope = { value: 0, standardUncertainty: setup.leakExpectedPaPerS };
   const startS = hold.fit ? Math.exp(hold.fit.logTimeConstant) : undefined;
   const fit = (startS && fitDecay({ spans, slope, startS })) || fitDecay({ spans, slope });
