@@ -55,6 +55,29 @@ export type {
   ShotEdge,
   ShotFlag,
 } from './shot.ts';
+export type {
+  BandVerdict,
+  BlowDownEvent,
+  FillEvent,
+  FillPhase,
+  Health,
+  HealthEvent,
+  Hold,
+  LeakUp,
+  LimitEvent,
+  LimitState,
+  Measured,
+  Overshoot,
+  PumpDown,
+  Settling,
+  VacuumEvent,
+  VacuumPhase,
+  WatchEvent,
+  WeatherEvent,
+  WeatherFlag,
+  WeatherInput,
+  WeatherRole,
+} from './watch-events.ts';
 export { decodeBoardLine, decodeHostLine, encodeMessage } from './wire/codec.ts';
 export { crc16 } from './wire/crc16.ts';
 export type { Decoded, Frame, WireFault, WireFaultCode } from './wire/frame.ts';

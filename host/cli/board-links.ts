@@ -42,7 +42,7 @@ export function linkTo(board: BoardSetup, { rig, rigFile }: { readonly rig: Rig;
 /** Of its pins, those that a channel reads. */
 function analogPinsOf(rig: Rig, board: string): readonly number[] {
   return rig.channels.flatMap(({ board: on, source }) => {
-    const pin = on === board && source.kind === 'name' ? /^A(\d+)$/.exec(source.name)?.[1] : undefined;
+    const pin = on === board && source.kind === 'name' ? /^A(\d+)$/.exec(source.reads)?.[1] : undefined;
     return pin === undefined ? [] : [Number(pin)];
   });
 }

@@ -1,8 +1,8 @@
 export type { Conversation, DeviceKind, DeviceLine } from './device.ts';
-export type { GateBoardSetup } from './gate-board-link.ts';
-export { GateBoardLink } from './gate-board-link.ts';
 export type { FirmataSetup, FirmataTiming } from './firmata/index.ts';
 export { FIRMATA_TIMING, FirmataLink } from './firmata/index.ts';
+export type { GateBoardSetup } from './gate-board-link.ts';
+export { GateBoardLink } from './gate-board-link.ts';
 export { CONTINUED, LengthGuard, PIECE_BYTES_MAX } from './length-guard.ts';
 export type { LineEnding } from './line-splitter.ts';
 export type { LinkTiming } from './link-timing.ts';

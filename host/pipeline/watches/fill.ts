@@ -1,0 +1,142 @@
+/**
+ * The fill watch: what the reservoir's pressure does and what it will come to. Its state is a plain value; a block of
+ * samples goes in, events come out. It never judges whether a vessel is safe.
+ */
+import type { FillEvent, FillPhase, Overshoot, Settling } from '../../../protocol/index.ts';
+import { addToHold, type Bin, binSamples } from './bins.ts';
+import { overshootWhileFilling, overshootWhileSettling, timeToTarget } from './fill-forecast.ts';
+import { holdOf, refit, settlingOf } from './fill-hold.ts';
+import { nextPhase } from './fill-phase.ts';
+import { type FillState, type HoldState, NEW_FILL } from './fill-state.ts';
+import { fillWords } from './fill-words.ts';
+import { measured } from './measured.ts';
+import { RATE_BINS_MAX, rateOf } from './rate.ts';
+import type { ChannelWatchSetup, FillSetup, WatchSamples } from './setup.ts';
+
+const BIN_NS = 0.1e9;
+const TELL_EVERY_NS = 0.2e9;
+
+export function takeFill(
+  state: FillState,
+  setup: FillSetup,
+  channel: ChannelWatchSetup,
+  samples: WatchSamples,
+): readonly [FillState, readonly FillEvent[]] {
+  const [binning, bins] = binSamples(state.binning, samples, BIN_NS);
+  let next: FillState = { ...state, binning };
+  const events: FillEvent[] = [];
+  for (const bin of bins) {
+    const before = next.phase;
+    const overBefore = next.overshoot;
+    next = takeBin(next, setup, bin);
+    const due = next.phase !== before || bin.toNs - next.toldAtNs >= TELL_EVERY_NS;
+    const event = describe(next, setup, channel, bin, samples.atNs);
+    next = { ...next, overshoot: event.overshoot?.over };
+    if (!due && next.overshoot === overBefore) continue;
+    next = { ...next, toldAtNs: bin.toNs };
+    events.push(event);
+  }
+  return [next, events];
+}
+
+function takeBin(state: FillState, setup: FillSetup, bin: Bin): FillState {
+  // What stood before a gap says nothing of the rate now.
+  const last = state.recent.at(-1);
+  const isGap = last !== undefined && bin.fromNs - last.toNs > 2 * (bin.toNs - bin.fromNs);
+  // A level that is another after a gap was reached by something nobody saw.
+  if (isGap && Math.abs(bin.mean - last.mean) > setup.bandPa) return { ...restarted(state, bin), recent: [bin] };
+  const recent = isGap ? [bin] : [...state.recent.slice(-(RATE_BINS_MAX - 1)), bin];
+  const rate = rateOf(recent, state.binning.noise);
+  const extreme = extremeOf(state, bin);
+  const hold = state.hold && refit({ ...state.hold, bins: addToHold(state.hold.bins, bin) }, state.binning, setup, bin.toNs);
+  const seen: FillState = { ...state, recent, rate, extreme, hold };
+  const phase = nextPhase(seen, setup, bin);
+  return phase === state.phase ? seen : entered(seen, phase, bin);
+}
+
+const restarted = (state: FillState, bin: Bin): FillState => ({
+  ...NEW_FILL,
+  binning: state.binning,
+  lastShare: state.lastShare,
+  phaseSinceNs: bin.toNs,
+  toldAtNs: state.toldAtNs,
+});
+
+function extremeOf({ phase, extreme }: FillState, bin: Bin): Bin | undefined {
+  if (phase === 'filling') return !extreme || bin.mean > extreme.mean ? bin : extreme;
+  if (phase === 'falling') return !extreme || bin.mean < extreme.mean ? bin : extreme;
+  return extreme;
+}
+
+function entered(state: FillState, phase: FillPhase, bin: Bin): FillState {
+  const changed = { ...state, phase, phaseSinceNs: bin.toNs };
+  switch (phase) {
+    case 'filling':
+    case 'falling': {
+      // The rate told of it late: it began where its stretch begins.
+      const first = state.recent.at(-(state.rate?.bins ?? 1)) ?? bin;
+      return { ...changed, startPa: first.mean, extreme: bin, hold: undefined, lastShare: learned(state) };
+    }
+    case 'settling':
+      return { ...changed, hold: holdSince(state, bin) };
+    case 'steady':
+      return { ...changed, hold: state.hold ?? { fromNs: bin.toNs, bins: [], fit: undefined, fittedAtNs: bin.toNs } };
+    default:
+      return { ...changed, hold: undefined, overshoot: undefined };
+  }
+}
+
+/** The valve was shut at the extreme; the bin after it is the first that knows nothing of the filling. */
+function holdSince({ recent, extreme }: FillState, bin: Bin): HoldState {
+  const fromNs = Math.min(extreme?.toNs ?? bin.toNs, bin.toNs);
+  const bins = recent.filter((each) => each.fromNs >= fromNs + (each.toNs - each.fromNs) / 2);
+  return { fromNs, bins, fit: undefined, fittedAtNs: fromNs };
+}
+
+/** How far the gas stood above its settled pressure at the last hold's beginning; what was known before, if that told nothing. */
+function learned({ hold, phase, lastShare, extreme, startPa }: FillState): number | undefined {
+  if (phase !== 'steady' || !hold?.fit || !extreme || extreme.mean < startPa) return lastShare;
+  const share = hold.fit.amplitude / extreme.mean;
+  return share >= 0 && share < 0.3 ? share : lastShare;
+}
+
+function describe(state: FillState, setup: FillSetup, channel: ChannelWatchSetup, bin: Bin, atNs: number): FillEvent {
+  const { phase, rate, hold, binning } = state;
+  const pressurePa = measured(bin.mean, binning.noise.deviation / Math.sqrt(bin.count), channel.standardUncertaintySi);
+  // At most the whole of the gauge's uncertainty is a gain error, at the top of its range.
+  const gain = channel.standardUncertaintySi / setup.maximumPa;
+  const ratePaPerS = rate && measured(rate.slope, rate.standardUncertainty, rate.slope * gain);
+  const settling = hold && settlingOf(hold, setup, channel, bin.toNs);
+  const held = hold && holdOf(hold, binning, setup, channel);
+  const toTarget = phase === 'filling' ? timeToTarget(pressurePa, ratePaPerS, setup.targetPa) : undefined;
+  const overshoot = overshootOf(state, setup, channel, bin, settling);
+  const facts = {
+    type: 'fill' as const,
+    atNs,
+    channel: setup.channel,
+    phase,
+    phaseSinceNs: state.phaseSinceNs,
+    pressurePa,
+    bandPa: setup.bandPa,
+    ...(ratePaPerS && rate ? { ratePaPerS, rateSpanS: rate.spanS } : {}),
+    ...(setup.targetPa === undefined ? {} : { targetPa: setup.targetPa }),
+    ...(toTarget ? { timeToTargetS: toTarget } : {}),
+    ...(overshoot ? { overshoot } : {}),
+    ...(settling ? { settling } : {}),
+    ...(held ? { hold: held } : {}),
+  };
+  return { ...facts, words: fillWords(facts, setup.ambientPa) };
+}
+
+function overshootOf(
+  state: FillState,
+  setup: FillSetup,
+  channel: ChannelWatchSetup,
+  bin: Bin,
+  settling: Settling | undefined,
+): Overshoot | undefined {
+  if (state.phase === 'filling') return overshootWhileFilling(state, setup, channel, bin.mean);
+  if (state.phase !== 'settling' && state.phase !== 'steady') return undefined;
+  const settled = settling?.settledPressurePa ?? (state.phase === 'steady' ? measured(bin.mean, channel.standardUncertaintySi) : undefined);
+  return settled && overshootWhileSettling(setup, settled, state.overshoot);
+}

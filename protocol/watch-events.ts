@@ -1,0 +1,190 @@
+/**
+ * What the watches say: of the fill, the vacuum, the weather, each transducer, each limit, and the blow-down at a firing.
+ * SI; pressures absolute, gauge only in `words`. A watch speaks at once when its phase changes and otherwise at most
+ * five times a second.
+ */
+import type { SessionNs } from './record.ts';
+import type { Result } from './shot.ts';
+
+/** A number that a watch found, in the unit of the field's name. */
+export interface Measured {
+  readonly value: number;
+  /** k = 1. */
+  readonly standardUncertainty: number;
+  /** 95 %. */
+  readonly expandedUncertainty: number;
+}
+
+interface WatchEventBase {
+  readonly atNs: SessionNs;
+  /** One or two plain sentences for the crew. */
+  readonly words: string;
+}
+
+/**
+ * unknown: too few samples yet. empty: near the ambient. filling: rising. settling: the valve is shut and the gas cools
+ * (or, after venting, warms) towards the wall. steady: settled. falling: being vented or fired.
+ */
+export type FillPhase = 'unknown' | 'empty' | 'filling' | 'settling' | 'steady' | 'falling';
+
+/** Where the fill will end: `unsure` while the uncertainty reaches across an edge of the band. */
+export type BandVerdict = 'within-band' | 'above-band' | 'below-band' | 'unsure';
+
+/** What the settling of the gas after the valve was shut comes to. */
+export interface Settling {
+  /** What the gas shows once it is as warm as the wall, before any leak. */
+  readonly settledPressurePa: Measured;
+  readonly timeConstantS: Measured;
+  /** How far the pressure still stands off its settled course; negative while the gas is colder than the wall. */
+  readonly remainingPa: number;
+  readonly verdict: BandVerdict;
+  /** Until the pressure is within the band of the target; 0 when it is. Absent where it will not be. */
+  readonly withinBandInS?: Measured;
+}
+
+/** What a vessel left alone says of its leak. */
+export interface Hold {
+  readonly fromNs: SessionNs;
+  readonly durationS: number;
+  /** Positive: pressure is lost. Besides the noise, the gauge's drift and the wall's temperature are allowed for. */
+  readonly leakPaPerS: Measured;
+  /** A leak of this size would have been seen in 95 of 100 such holds. */
+  readonly smallestLeakSeenPaPerS: number;
+  /** The leak that the crew want to be able to see, and how long a hold that takes; absent where no hold is long enough. */
+  readonly leakToSeePaPerS: number;
+  readonly holdNeededS?: number;
+}
+
+export interface Overshoot {
+  /** `target`: will settle above the target's band. `maximum`: will go above the largest allowed fill. */
+  readonly over: 'target' | 'maximum';
+  /** What is expected, of that which is over: settled pressure for the target, peak for the maximum. */
+  readonly expectedPa: Measured;
+  readonly limitPa: number;
+}
+
+export interface FillEvent extends WatchEventBase {
+  readonly type: 'fill';
+  readonly channel: string;
+  readonly phase: FillPhase;
+  readonly phaseSinceNs: SessionNs;
+  readonly pressurePa: Measured;
+  /** Over the span that the rate was taken from. */
+  readonly ratePaPerS?: Measured;
+  readonly rateSpanS?: number;
+  readonly targetPa?: number;
+  readonly bandPa: number;
+  /** At the present rate, to the target on the gauge; while filling only. */
+  readonly timeToTargetS?: Measured;
+  readonly overshoot?: Overshoot;
+  readonly settling?: Settling;
+  readonly hold?: Hold;
+}
+
+/**
+ * unknown, open: at the ambient. pumping: falling. base: as low as the pump brings it. rising: the pump is shut off and
+ * air leaks in. venting: air is let in, or the launcher was fired.
+ */
+export type VacuumPhase = 'unknown' | 'open' | 'pumping' | 'base' | 'rising' | 'venting';
+
+export interface PumpDown {
+  readonly basePressurePa: Measured;
+  readonly timeConstantS: Measured;
+  /** Of the target against what the pump can reach. */
+  readonly target: 'none' | 'reached' | 'ahead' | 'below-base' | 'unsure';
+  readonly timeToTargetS?: Measured;
+}
+
+export interface LeakUp {
+  readonly fromNs: SessionNs;
+  readonly durationS: number;
+  readonly ratePaPerS: Measured;
+  readonly smallestLeakSeenPaPerS: number;
+}
+
+export interface VacuumEvent extends WatchEventBase {
+  readonly type: 'vacuum';
+  readonly channel: string;
+  readonly phase: VacuumPhase;
+  readonly phaseSinceNs: SessionNs;
+  readonly pressurePa: Measured;
+  readonly ratePaPerS?: Measured;
+  readonly targetPa?: number;
+  readonly pumpDown?: PumpDown;
+  readonly leakUp?: LeakUp;
+}
+
+export type WeatherRole = 'airTemperature' | 'airPressure' | 'airHumidity';
+
+/** stale: too old to use. in-sun: heated by more than the air is. unfit: its transducer is not healthy. missing: never spoke. */
+export type WeatherFlag = 'stale' | 'in-sun' | 'unfit' | 'missing';
+
+export interface WeatherInput {
+  readonly role: WeatherRole;
+  readonly value?: Measured;
+  /** Of the newest sample in it, s. */
+  readonly ageS?: number;
+  readonly flags: readonly WeatherFlag[];
+}
+
+export interface WeatherEvent extends WatchEventBase {
+  readonly type: 'weather';
+  readonly inputs: readonly WeatherInput[];
+  /** Absent unless all three inputs are fit and fresh. */
+  readonly densityKgM3?: Measured;
+  readonly speedOfSoundMps?: Measured;
+}
+
+/**
+ * waiting: never spoke. stuck: the same value to the bit for longer than its noise allows. noisy: scatters several times
+ * what it did. railed: at an end of its range. fault: its loop or instrument reports one. disconnected: silent.
+ */
+export type Health = 'waiting' | 'healthy' | 'stuck' | 'noisy' | 'railed' | 'fault' | 'disconnected';
+
+export interface HealthEvent extends WatchEventBase {
+  readonly type: 'health';
+  readonly channel: string;
+  readonly health: Health;
+  readonly was: Health;
+  /** The value that it is stuck at or railed to; never to be shown as a reading. */
+  readonly lastValueSi?: number;
+}
+
+/** latched: gone, but nobody has acknowledged it. */
+export type LimitState = 'clear' | 'active' | 'active-acknowledged' | 'latched';
+
+export interface LimitEvent extends WatchEventBase {
+  readonly type: 'limit';
+  readonly id: string;
+  readonly channel: string;
+  readonly severity: 'alarm' | 'warning';
+  readonly state: LimitState;
+  readonly was: LimitState;
+  /** Sound once for this event. Again for the same limit only after it has been clear. */
+  readonly audible: boolean;
+  /** The sample that caused the change, or the rate in SI a second; absent for an acknowledgement. */
+  readonly valueSi?: number;
+  readonly limitSi: number;
+  /** Of that sample. */
+  readonly sampleAtNs?: SessionNs;
+  /** false: the transducer was not healthy, so the value is in doubt. */
+  readonly channelHealthy: boolean;
+  readonly acknowledgedBy?: string;
+}
+
+export interface BlowDownEvent extends WatchEventBase {
+  readonly type: 'blow-down';
+  readonly shotId: string;
+  /** Of the valve, on the trace's time axis: s since the firing. */
+  readonly openedAtS: Measured;
+  readonly pressureBeforePa: Measured;
+  /** At the end of the push, or of the trace where that is not known. */
+  readonly pressureAfterPa: Measured;
+  readonly afterAtS: number;
+  readonly pressureDropPa: Measured;
+  readonly energyDrawnJ: Result;
+  /** Projectile's energy over energy drawn. */
+  readonly efficiency?: Result;
+}
+
+export type WatchEvent = FillEvent | VacuumEvent | WeatherEvent | HealthEvent | LimitEvent | BlowDownEvent;
