@@ -1,7 +1,9 @@
 /** What the pipeline says. The store keeps it, the pages show it; a replay gives the same to the byte. */
+import type { CrewEvent, TextLinesEvent } from './crew-events.ts';
 import type { LinkChange, SessionNs } from './record.ts';
 import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
+import type { WatchEvent } from './watch-events.ts';
 import type { WireFault, WireFaultCode } from './wire/frame.ts';
 import type { HostMessage, ResetCause } from './wire/messages.ts';
 
@@ -135,4 +137,7 @@ export type PipelineEvent =
   | SamplesEvent
   | NoteEvent
   | ShotEvent
-  | RequestEvent;
+  | RequestEvent
+  | TextLinesEvent
+  | WatchEvent
+  | CrewEvent;

@@ -1,4 +1,15 @@
 export type {
+  ActRefusedEvent,
+  AdjustedEvent,
+  CrewEvent,
+  HoldPointState,
+  HoldPointsEvent,
+  Impact,
+  ImpactsEvent,
+  ShotExcludedEvent,
+  TextLinesEvent,
+} from './crew-events.ts';
+export type {
   BoardEvent,
   ClockEvent,
   InputsEvent,
@@ -14,6 +25,7 @@ export type {
   WireEvent,
 } from './events.ts';
 export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
+export type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
   LineRecord,

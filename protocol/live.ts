@@ -5,13 +5,37 @@
  * a page that was cut off connects again with `/live?session=ID&since=SEQ` and gets the events that it missed, or a
  * new snapshot where they are no longer kept. Envelopes have no number: they are a picture, thinned for a slow page.
  */
-import type { BoardEvent, ClockEvent, InputsEvent, LinkEvent, NoteEvent, SessionEvent, ShotEvent, WireEvent } from './events.ts';
+import type { CrewEvent, HoldPointsEvent, ImpactsEvent, TextLinesEvent } from './crew-events.ts';
+import type {
+  BoardEvent,
+  ClockEvent,
+  InputsEvent,
+  LinkEvent,
+  NoteEvent,
+  RigRejectedEvent,
+  SessionEvent,
+  ShotEvent,
+  WireEvent,
+} from './events.ts';
 import type { SessionNs } from './record.ts';
 import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
+import type { WatchEvent } from './watch-events.ts';
 
 /** The events that pages are told of; samples go as envelopes. */
-export type LiveEvent = SessionEvent | LinkEvent | BoardEvent | WireEvent | ClockEvent | InputsEvent | NoteEvent | ShotEvent;
+export type LiveEvent =
+  | SessionEvent
+  | RigRejectedEvent
+  | LinkEvent
+  | BoardEvent
+  | WireEvent
+  | ClockEvent
+  | InputsEvent
+  | TextLinesEvent
+  | NoteEvent
+  | ShotEvent
+  | WatchEvent
+  | CrewEvent;
 
 /** Per board: the newest of each. */
 export interface LiveBoard {
@@ -20,6 +44,7 @@ export interface LiveBoard {
   readonly wire?: WireEvent;
   readonly clock?: ClockEvent;
   readonly inputs?: InputsEvent;
+  readonly 'text-lines'?: TextLinesEvent;
 }
 
 /** Minimum and maximum over each run of samples; bin i covers fromNs + i·binNs. A bin without samples holds null. */
@@ -43,6 +68,13 @@ export interface SnapshotMessage {
   readonly nowNs: SessionNs;
   readonly originUtcMs: number;
   readonly boards: Readonly<Record<string, LiveBoard>>;
+  /** The newest of each kind and, of health and limits, of each channel and limit. */
+  readonly watches: readonly WatchEvent[];
+  /** Absent where the rig file names none. */
+  readonly holdPoints?: HoldPointsEvent;
+  readonly impacts?: ImpactsEvent;
+  /** Newest first, at most 20. */
+  readonly notes: readonly NoteEvent[];
   /** Recent history, newest last, for the scrolling traces. */
   readonly history: readonly Envelope[];
   /** Newest first, at most 20, pressure traces only in the first. */

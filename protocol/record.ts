@@ -3,6 +3,8 @@
  * from it leaves the process; nothing else is truth.
  */
 
+import type { OperatorAct } from './operator.ts';
+
 /** Monotonic nanoseconds since the session was opened: a safe integer for the first 104 days. */
 export type SessionNs = number;
 
@@ -45,10 +47,10 @@ export interface LinkRecord extends RecordBase {
   readonly value: { readonly change: LinkChange; readonly path: string; readonly detail: string };
 }
 
-/** A person's act: a note on the session or on a shot. */
+/** A person's act. */
 export interface OperatorRecord extends RecordBase {
   readonly kind: 'operator';
-  readonly value: { readonly act: 'note'; readonly text: string; readonly shotId?: string };
+  readonly value: OperatorAct;
 }
 
 /** The rig file's whole text, at the start and at each change. */

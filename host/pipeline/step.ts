@@ -2,7 +2,16 @@
  * The pipeline: one fold over records. Live and replay run it alike; it has no clock, no chance and no I/O, so the same
  * records give the same events to the byte.
  */
-import type { ClockRecord, DataBlock, LineRecord, LinkRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
+import type {
+  ClockRecord,
+  DataBlock,
+  LineRecord,
+  LinkRecord,
+  OperatorRecord,
+  PipelineEvent,
+  PosternRecord,
+  RigRecord,
+} from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
 import { channelOn, convert, gateBoard, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
 import { type BoardOutcome, newBoard, passBoardTime, takeLine } from './boards.ts';
@@ -26,10 +35,7 @@ export function step(state: PipelineState, record: PosternRecord): Step {
     case 'line':
       return takeBoardLine(state, record);
     case 'operator':
-      return [
-        state,
-        [{ type: 'note', atNs: record.atNs, text: record.value.text, ...(record.value.shotId ? { shotId: record.value.shotId } : {}) }],
-      ];
+      return takeAct(state, record);
     case 'reading':
       // Boards that speak the gate-board wire send counts in lines; no driver of readings is named in a rig file yet.
       return [state, []];
@@ -150,3 +156,8 @@ const withBoard = (state: PipelineState, board: BoardState): PipelineState => ({
   ...state,
   boards: { ...state.boards, [board.name]: board },
 });
+
+function takeAct(state: PipelineState, { atNs, value }: OperatorRecord): Step {
+  if (value.act === 'note') return [state, [{ type: 'note', atNs, text: value.text, ...(value.shotId ? { shotId: value.shotId } : {}) }]];
+  return [state, [{ type: 'act-refused', atNs, act: value.act, why: 'this version does not know the act; bring it up to date' }]];
+}

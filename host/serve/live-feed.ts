@@ -17,6 +17,7 @@ import type {
 import { EnvelopeHistory } from './envelope-history.ts';
 import { EventRing } from './event-ring.ts';
 import { PendingEvents } from './pending-events.ts';
+import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
 import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
 
 export interface LiveFeedOptions {
@@ -31,6 +32,7 @@ export class LiveFeed {
   #session: SessionEvent | undefined;
   #boards: Readonly<Record<string, LiveBoard>> = {};
   #shots: RecentShots = [];
+  #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
   readonly #ring = new EventRing();
@@ -65,7 +67,6 @@ export class LiveFeed {
         if (event.stream === 'slow') this.#channelOf(event.channel).add(event);
         return;
       case 'request':
-      case 'rig-rejected':
         return;
       case 'session':
         this.#session = event;
@@ -73,10 +74,16 @@ export class LiveFeed {
       case 'shot':
         this.#shots = withShot(this.#shots, event.shot);
         break;
-      case 'note':
+      case 'link':
+      case 'board':
+      case 'wire':
+      case 'clock':
+      case 'inputs':
+      case 'text-lines':
+        this.#keepBoardState(event);
         break;
       default:
-        this.#keepBoardState(event);
+        this.#present = withEvent(this.#present, event);
     }
     this.#pending.add(event);
   }
@@ -113,6 +120,7 @@ export class LiveFeed {
       nowNs,
       originUtcMs: Date.parse(session.openedAt),
       boards: this.#boards,
+      ...presentOf(this.#present),
       history: this.#history(),
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
     };
@@ -162,6 +170,7 @@ export class LiveFeed {
   #startAfresh(): void {
     this.#boards = {};
     this.#shots = [];
+    this.#present = NOTHING_PRESENT;
     this.#newestNs = 0;
     this.#channels.clear();
     this.#pending.take();

@@ -60,9 +60,12 @@ function takeEvent(event: LiveEvent): void {
     case 'shot':
       shotArrived(event.shot, event.phase);
       return;
-    case 'note':
-      return;
-    default:
+    case 'link':
+    case 'board':
+    case 'wire':
+    case 'clock':
+    case 'inputs':
+    case 'text-lines':
       boards.value = { ...boards.value, [event.source]: { ...boards.value[event.source], [event.type]: event } };
   }
 }

@@ -1,0 +1,51 @@
+/** What a page that connects now must be told besides boards and shots: the newest of each thing that is in a state. */
+import type { HoldPointsEvent, ImpactsEvent, LiveEvent, NoteEvent, SnapshotMessage, WatchEvent } from '../../protocol/index.ts';
+
+export interface PresentState {
+  readonly watches: ReadonlyMap<string, WatchEvent>;
+  readonly holdPoints: HoldPointsEvent | undefined;
+  readonly impacts: ImpactsEvent | undefined;
+  readonly notes: readonly NoteEvent[];
+}
+
+export const NOTHING_PRESENT: PresentState = { watches: new Map(), holdPoints: undefined, impacts: undefined, notes: [] };
+
+/** More channels and limits than any rig has: further ones are sent as events, and not kept. */
+const WATCHES_KEPT = 512;
+const NOTES_KEPT = 20;
+
+/** @returns the state itself where the event changes nothing in it */
+export function withEvent(state: PresentState, event: LiveEvent): PresentState {
+  switch (event.type) {
+    case 'fill':
+    case 'vacuum':
+    case 'weather':
+    case 'health':
+    case 'limit':
+    case 'blow-down': {
+      const key = keyOf(event);
+      if (!state.watches.has(key) && state.watches.size >= WATCHES_KEPT) return state;
+      return { ...state, watches: new Map(state.watches).set(key, event) };
+    }
+    case 'hold-points':
+      return { ...state, holdPoints: event };
+    case 'impacts':
+      return { ...state, impacts: event };
+    case 'note':
+      return { ...state, notes: [event, ...state.notes].slice(0, NOTES_KEPT) };
+    default:
+      return state;
+  }
+}
+
+export const presentOf = (state: PresentState): Pick<SnapshotMessage, 'watches' | 'holdPoints' | 'impacts' | 'notes'> => ({
+  watches: [...state.watches.values()],
+  ...(state.holdPoints ? { holdPoints: state.holdPoints } : {}),
+  ...(state.impacts ? { impacts: state.impacts } : {}),
+  notes: state.notes,
+});
+
+function keyOf(event: WatchEvent): string {
+  if (event.type === 'health') return `health ${event.channel}`;
+  return event.type === 'limit' ? `limit ${event.id}` : event.type;
+}
