@@ -1,11 +1,12 @@
 /** The state just before a firing: what each channel said, how old it was, how sure it is. */
 import type { ChannelRole, Latched } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
-import { type AssumedAir, type Channel, convert, type Rig } from '../rig/index.ts';
+import type { AssumedAir, Channel, Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
 import type { LatchedState } from './latched-state.ts';
+import { readingOf } from './reading-of.ts';
 import type { PipelineState } from './state.ts';
-import { boardOf } from './time.ts';
+import { clockOf } from './time.ts';
 
 /** Pressures: averaged over 100 ms that end 5 ms before the firing signal, when the valve is surely still shut. */
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
@@ -64,18 +65,19 @@ function latchRole(
 ): Latched | undefined {
   const channel = channelOf(rig, role);
   const history = state.channels[role];
-  const board = channel && boardOf(state, channel.board);
-  const clock = board?.clock;
+  const clock = channel && clockOf(state, rig, channel.board);
   if (!channel || !history || !clock) return undefined;
   const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;
   const toTicks = ticksAt(firedNs - window.to * 1e9);
   const statistics = meanBetween(history, ticksAt(firedNs - window.from * 1e9), toTicks) ?? newestBefore(history, toTicks);
-  return statistics && asLatched(channel, statistics, (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9);
+  return statistics && asLatched(state, channel, statistics, (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9);
 }
 
-function asLatched(channel: Channel, statistics: SampleStatistics, ageS: number): Latched {
-  const value = convert(channel, statistics.meanCounts).si;
-  const scatter = Math.abs(convert(channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value);
+function asLatched(state: PipelineState, channel: Channel, statistics: SampleStatistics, ageS: number): Latched | undefined {
+  const { si: value, fault } = readingOf(state, channel, statistics.meanCounts);
+  // A transducer at the end of its range, or a broken loop, says nothing of what it should measure.
+  if (fault !== undefined || !Number.isFinite(value)) return undefined;
+  const scatter = Math.abs(readingOf(state, channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value) || 0;
   return { value, unit: channel.unit, standardUncertainty: Math.hypot(channel.standardUncertaintySi, scatter), ageS, origin: 'measured' };
 }
 

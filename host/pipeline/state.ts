@@ -1,11 +1,13 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { Adjustment, PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
+import type { TextCounters } from './text-counters.ts';
+import { NEW_WATCHES, type WatchSetup, type WatchState } from './watches/index.ts';
 
 export interface BoardState {
   readonly name: string;
@@ -90,6 +92,12 @@ export interface PipelineState {
   readonly boards: Readonly<Record<string, BoardState>>;
   readonly channels: Readonly<Partial<Record<string, ChannelHistory>>>;
   readonly shots: ShotsState;
+  /** Of text instruments. */
+  readonly texts: Readonly<Record<string, TextCounters>>;
+  readonly watches: WatchState;
+  readonly watchSetup: WatchSetup | undefined;
+  /** By channel: zeros and calibrations made on the range. */
+  readonly adjustments: Readonly<Record<string, Adjustment>>;
 }
 
 export const INITIAL_STATE: PipelineState = {
@@ -100,4 +108,8 @@ export const INITIAL_STATE: PipelineState = {
   boards: {},
   channels: {},
   shots: { records: [], count: 0, waiting: [] },
+  texts: {},
+  watches: NEW_WATCHES,
+  watchSetup: undefined,
+  adjustments: {},
 };
