@@ -86,6 +86,8 @@ export interface ShotAir {
   readonly pressurePa: Latched;
   /** 0 to 1. */
   readonly relativeHumidity: Latched;
+  /** Along the range, positive from behind. */
+  readonly tailwindMps: Latched;
   readonly speedOfSoundMps: Result;
   readonly densityKgM3: Result;
 }
@@ -157,6 +159,8 @@ export interface Shot {
   /** Below the line of launch, at the target. */
   readonly targetDropM?: Result;
   readonly air: ShotAir;
+  /** Of the reservoir's gas. */
+  readonly reservoirTemperatureK?: Latched;
   /** Absolute. */
   readonly reservoirPressurePa?: Latched;
   /** Absolute. */

@@ -149,7 +149,7 @@ function flightEstimates(rig: Rig, air: AirEstimates): FlightEstimates {
     massKg: input('projectile mass', 'kg', rig.projectile.massKg),
     diameterM: input('projectile diameter', 'm', rig.projectile.diameterM),
     speedOfSoundMps: air.speedOfSoundMps,
-    tailwindMps: input('wind along the range', 'm/s', rig.tailwindMps),
+    tailwindMps: air.tailwindMps,
   };
 }
 

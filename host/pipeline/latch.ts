@@ -31,6 +31,8 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     airPressurePa,
     airHumidity,
     airIsStale,
+    tailwindMps: windAt(state, rig, firedNs),
+    reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, AIR_WINDOW_S), rig.airStaleAfterS),
     reservoirPressurePa: pressure('reservoirPressure'),
     barrelPressurePa: pressure('barrelPressure'),
   };
@@ -50,6 +52,16 @@ function possible(role: ChannelRole, latched: Latched | undefined): Latched | un
   return latched && range && (latched.value < range[0] || latched.value > range[1]) ? undefined : latched;
 }
 
+/** The wind of the last ten seconds; the ball meets one gust of it, so that its scatter counts in full and not that of its mean. */
+function windAt(state: PipelineState, rig: Rig, firedNs: number): Latched {
+  const { value, standardUncertainty } = rig.tailwindMps;
+  const measured = freshEnough(latchRole(state, rig, 'tailwind', firedNs, AIR_WINDOW_S, 'of one'), WIND_AGE_S_MAX);
+  return measured ?? { value, unit: 'm/s', standardUncertainty, ageS: 0, origin: 'assumed' };
+}
+
+/** An older reading of the wind says little of it. */
+const WIND_AGE_S_MAX = 15;
+
 /** Ambient pressure now, for showing a gauge channel as absolute. */
 export function ambientPressurePa(state: PipelineState, rig: Rig, atNs: number): number {
   const latched = possible('airPressure', freshEnough(latchRole(state, rig, 'airPressure', atNs, AIR_WINDOW_S), rig.airStaleAfterS));
@@ -62,6 +74,7 @@ function latchRole(
   role: ChannelRole,
   firedNs: number,
   window: { readonly from: number; readonly to: number },
+  scatter: 'of the mean' | 'of one' = 'of the mean',
 ): Latched | undefined {
   const channel = channelOf(rig, role);
   const history = state.channels[role];
@@ -70,7 +83,16 @@ function latchRole(
   const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;
   const toTicks = ticksAt(firedNs - window.to * 1e9);
   const statistics = meanBetween(history, ticksAt(firedNs - window.from * 1e9), toTicks) ?? newestBefore(history, toTicks);
-  return statistics && asLatched(state, channel, statistics, (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9);
+  const of = scatter === 'of one' ? Math.sqrt(statistics?.count ?? 1) : 1;
+  return (
+    statistics &&
+    asLatched(
+      state,
+      channel,
+      { ...statistics, meanStandardUncertaintyCounts: of * statistics.meanStandardUncertaintyCounts },
+      (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9,
+    )
+  );
 }
 
 function asLatched(state: PipelineState, channel: Channel, statistics: SampleStatistics, ageS: number): Latched | undefined {

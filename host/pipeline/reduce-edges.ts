@@ -60,6 +60,6 @@ function reducePairs(
     const [from, to] = passages.filter((passage) => passage.gate.pair === name);
     if (!from || !to) return [];
     const meanMps = (to.gate.positionM.value - from.gate.positionM.value) / (to.timeS - from.timeS);
-    return meanMps > 0 && Number.isFinite(meanMps) ? [reducePair(name, [from, to], time, decayPerM(meanMps))] : [];
+    return meanMps > 0 && Number.isFinite(meanMps) ? [reducePair(name, [from, to], { time, rig, decayPerM: decayPerM(meanMps) })] : [];
   });
 }

@@ -54,6 +54,7 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     pairs: pairs.map((pair) => ({ ...pair, velocityMps: toResult(pair.velocityMps, 'm/s') })),
     ...results(reduction),
     air: shotAir(latched, air),
+    ...(latched.reservoirTemperatureK ? { reservoirTemperatureK: latched.reservoirTemperatureK } : {}),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
     traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
@@ -155,6 +156,7 @@ function shotAir(latched: LatchedState, air: AirEstimates): ShotAir {
     temperatureK: latched.airTemperatureK,
     pressurePa: latched.airPressurePa,
     relativeHumidity: latched.airHumidity,
+    tailwindMps: latched.tailwindMps,
     speedOfSoundMps: toResult(air.speedOfSoundMps, 'm/s'),
     densityKgM3: toResult(air.densityKgM3, 'kg/m³'),
   };

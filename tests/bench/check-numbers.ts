@@ -3,8 +3,7 @@
  * error is drawn from what the demonstration rig claims; prints a table, ends with 1 where something is not reached.
  * `--small` runs a twentieth of it.
  */
-import { readFileSync } from 'node:fs';
-import { loadRig, type Rig } from '../../host/rig/index.ts';
+import { HERON_RIG, HERON_TEXT } from '../support/heron.ts';
 import { type Coverage, coverage, RESULTS } from '../support/numbers/coverage.ts';
 import { efficiency } from '../support/numbers/efficiency.ts';
 import { eightGateRig, reductionTime } from '../support/numbers/eight-gates.ts';
@@ -22,18 +21,11 @@ const scale = process.argv.includes('--small') ? 0.05 : 1;
 const count = (shots: number): number => Math.round(shots * scale);
 const percent = (share: number, digits = 2): string => `${(100 * share).toFixed(digits)} %`;
 
-function heron(): { readonly text: string; readonly rig: Rig } {
-  const text = readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8');
-  const loaded = loadRig(text, 'heron.yaml');
-  if (!loaded.ok) throw new Error('the demonstration rig does not load');
-  return { text, rig: loaded.rig };
-}
-
 const residuals = ({ chiSquared, degreesOfFreedom, doubted }: Coverage): string =>
   `${(chiSquared / degreesOfFreedom).toFixed(3)}; gates doubted in ${percent(doubted)} of shots`;
 
 function* checks(): Generator<Row> {
-  const { text, rig } = heron();
+  const rig = HERON_RIG;
   const shots = count(20_000);
   const claimed = coverage(rig, { shots, firstSeed: FIRST_SEED });
   for (const [i, name] of RESULTS.entries()) {
@@ -92,7 +84,7 @@ function* checks(): Generator<Row> {
   };
   const unflagged = faulty.wrong.filter(({ flagged }) => !flagged).length;
   yield { what: '… wrong and not flagged', wanted: '0', found: String(unflagged), reached: unflagged === 0 };
-  const time = reductionTime(eightGateRig(text), { shots: count(2000), firstSeed: FIRST_SEED });
+  const time = reductionTime(eightGateRig(HERON_TEXT), { shots: count(2000), firstSeed: FIRST_SEED });
   yield {
     what: 'reduction of an 8-gate shot with all budgets, median (slowest tenth above)',
     wanted: 'under 2 ms',

@@ -42,7 +42,7 @@ const rect = (random: Random, u: number): number => random.between(-1, 1) * u * 
 export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot {
   const random = randomStream(options.seed, 'claimed');
   const muzzleMps = random.between(MUZZLE_MPS.min, MUZZLE_MPS.max);
-  const { measured, truth: air } = drawAir(random);
+  const { measured, truth: air } = drawAir(random, rig);
   const windMps = rig.tailwindMps.value + rig.tailwindMps.standardUncertainty * random.normal();
   const diameterM = rig.projectile.diameterM.value + rig.projectile.diameterM.standardUncertainty * random.normal();
   const massKg = rig.projectile.massKg.value + rig.projectile.massKg.standardUncertainty * random.normal();
@@ -68,7 +68,11 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
   const flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
   const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
 
-  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, rig, random, options, flight, diameterM), muzzleMps, air);
+  const set = {
+    tape: rig.tapeRelativeStandardUncertainty * random.normal(),
+    sidewaysM: rig.sidewaysStandardUncertaintyM * random.normal(),
+  };
+  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, set, random, options, flight, diameterM), muzzleMps, air);
   const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
   return {
     ...reduceEdges(timed, rig, measured, time),
@@ -90,7 +94,7 @@ function meanSpeedMps({ gates }: Rig, flight: Flight): number {
 
 function flightThrough(
   gate: Gate,
-  _rig: Rig,
+  { tape, sidewaysM }: { readonly tape: number; readonly sidewaysM: number },
   random: Random,
   options: ClaimedShotOptions,
   flight: Flight,
@@ -100,7 +104,10 @@ function flightThrough(
   const beam = {
     name: gate.name,
     input: gate.input,
-    positionM: gate.positionM.value + inflate * gate.positionM.standardUncertainty * random.normal(),
+    positionM:
+      (1 + tape) * gate.positionM.value +
+      sidewaysM * gate.squarenessStandardUncertaintyRad * random.normal() +
+      inflate * gate.positionM.standardUncertainty * random.normal(),
     heightM: -4.9 * (gate.positionM.value / 300) ** 2 + 0.002 * random.normal(),
     delayS: gate.delayS.standardUncertainty * random.normal(),
     beamWidthM: 0.001,
@@ -137,7 +144,10 @@ function drawEdges(
 }
 
 /** True air, and what instruments of the claimed uncertainty make of it. */
-function drawAir(random: Random): {
+function drawAir(
+  random: Random,
+  rig: Rig,
+): {
   readonly measured: AirEstimates;
   readonly truth: { readonly speedOfSoundMps: number; readonly densityKgM3: number };
 } {
@@ -157,9 +167,7 @@ function drawAir(random: Random): {
     airTemperatureK: latched(air.temperatureK, AIR_U.temperatureK, 'K'),
     airPressurePa: latched(air.pressurePa, AIR_U.pressurePa, 'Pa'),
     airHumidity: latched(air.relativeHumidity, AIR_U.relativeHumidity, '1'),
-    airIsStale: false,
-    reservoirPressurePa: undefined,
-    barrelPressurePa: undefined,
+    tailwindMps: { ...rig.tailwindMps, unit: 'm/s', ageS: 0, origin: 'assumed' },
   });
   return {
     measured,

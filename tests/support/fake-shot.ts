@@ -61,6 +61,7 @@ export function fakeShot(options: FakeShotOptions): Shot {
       temperatureK: latched(282.55, 'K', 0.4, 0.4),
       pressurePa: latched(98_340, 'Pa', 120, 0.4),
       relativeHumidity: latched(0.71, '1', 0.02, 0.4),
+      tailwindMps: latched(0.4, 'm/s', 0.5, 0.4),
       speedOfSoundMps: speedOfSound,
       densityKgM3: result(1.2093, 'kg/m³', 0.0024, [['air temperature', 'K', 282.55, 0.4, 0.0043]]),
     },

@@ -5,6 +5,7 @@ import { boardOffsets, type TimeBase, type TimedPassage, timingInputs } from '..
 import { DEFAULTS } from '../../host/rig/index.ts';
 import { knownKeys } from '../../host/rig/keys.ts';
 import type { Result, Shot } from '../../protocol/index.ts';
+import { HERON_RIG } from '../support/heron.ts';
 import { known } from '../support/known.ts';
 import { runVirtualRange } from '../support/virtual-range.ts';
 
@@ -38,10 +39,19 @@ const isResult = (value: unknown): value is Result => typeof value === 'object' 
 /** The inputs that only a shot with something amiss has. */
 function rareInputs(): readonly string[] {
   const nothing = { value: 0, standardUncertainty: 1 };
-  const gate = { name: 'NAME', pair: 'A', board: 'BOARD', input: 1, positionM: nothing, delayS: nothing, jitterS: 1e-6 };
+  const gate = {
+    name: 'NAME',
+    pair: 'A',
+    board: 'BOARD',
+    input: 1,
+    positionM: nothing,
+    delayS: nothing,
+    jitterS: 1e-6,
+    squarenessStandardUncertaintyRad: 0.01,
+  };
   const passage: TimedPassage = { gate, timeS: 1, occlusionS: undefined, ambiguityS: 1e-6 };
   const time: TimeBase = { rateStandardUncertainty: 1e-6, tickS: 1e-7, offsetStandardUncertaintyS: { BOARD: 1e-6 }, firingBoard: 'other' };
-  return [...timingInputs(passage, 300, time).inputs, ...boardOffsets([passage], time)].flatMap(({ of }) =>
+  return [...timingInputs(passage, 300, time, HERON_RIG).inputs, ...boardOffsets([passage], time)].flatMap(({ of }) =>
     of.terms.map((term) => term.input),
   );
 }
