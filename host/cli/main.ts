@@ -1,6 +1,6 @@
 /** The commands. */
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { BUDGETS } from './budget-lines.ts';
+import { RESULT_NAMES } from './budget-lines.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
@@ -86,7 +86,7 @@ program
   .addOption(jsonOption())
   .option('--csv', 'comma-separated, SI')
   .option('--budget', 'the uncertainty budget of one shot, largest term first')
-  .option('--of <result>', `which budget: ${Object.keys(BUDGETS).join(', ')}`, 'muzzle')
+  .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')}`, 'muzzle')
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
 

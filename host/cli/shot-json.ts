@@ -1,5 +1,5 @@
 /** The machine form of a session's shots, as `--json` gives it. docs/shot.md names every field. */
-import type { Latched, Result, Shot } from '../../protocol/index.ts';
+import type { GatePassage, Latched, Result, Shot } from '../../protocol/index.ts';
 
 export interface VelocityJson {
   readonly velocityMps: number;
@@ -19,6 +19,7 @@ export function shotJson(shot: Shot) {
     rig: shot.rigName,
     projectile: shot.projectile,
     pairs: shot.pairs.map((pair) => ({ name: pair.name, positionM: pair.positionM, ...velocity(pair.velocityMps) })),
+    gates: shot.passages.map(gateJson),
     muzzle: shot.muzzleVelocityMps ? velocity(shot.muzzleVelocityMps) : null,
     target: shot.targetVelocityMps ? velocity(shot.targetVelocityMps) : null,
     mach: plainOrNull(shot.mach),
@@ -47,6 +48,18 @@ export function shotJson(shot: Shot) {
     flags: shot.flags,
   };
 }
+
+const gateJson = (passage: GatePassage) => ({
+  gate: passage.gate,
+  positionM: passage.positionM,
+  timeS: passage.timeS,
+  timeStandardUncertaintyS: passage.timeStandardUncertaintyS ?? null,
+  residualS: passage.residualS ?? null,
+  occlusionS: passage.occlusionS ?? null,
+  chordM: passage.chordM ?? null,
+  offAxisM: passage.offAxisM ?? null,
+  occlusionVelocityMps: passage.occlusionVelocityMps ?? null,
+});
 
 const velocity = (result: Result): VelocityJson => ({
   velocityMps: result.value,

@@ -2,10 +2,11 @@
 
 import type { Shot } from '../../protocol/index.ts';
 import { Store, StoreLockedError } from '../store/index.ts';
-import { BUDGETS, budgetLines } from './budget-lines.ts';
+import { budgetLines, resultsOf } from './budget-lines.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
 import { CommandError, say, writeJson } from './output.ts';
 import { shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { shotDetail } from './shot-detail.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
 import { sinceUtc } from './since.ts';
@@ -36,7 +37,8 @@ export async function listShots(shotId: string | undefined, given: ShotsOptions)
 async function showShot(shotId: string, options: ShotsOptions): Promise<void> {
   const shot = await findOne(shotId, options);
   if (options.json !== undefined) return writeJson(options.json, { shots: [shotJson(shot)] });
-  sayShots([shot], options);
+  if (options.csv) return sayShots([shot], options);
+  for (const line of [...shotDetail(shot), ...flagLines([shot])]) say(line);
 }
 
 function sayShots(shots: readonly Shot[], options: ShotsOptions): void {
@@ -46,10 +48,11 @@ function sayShots(shots: readonly Shot[], options: ShotsOptions): void {
 
 async function showBudget(shotId: string | undefined, options: ShotsOptions): Promise<void> {
   if (shotId === undefined) throw new CommandError('--budget needs a shot: postern shots SHOT --budget; the table gives their names.', 2);
-  const [title, of] = BUDGETS[options.of] ?? [];
-  if (!title || !of) throw new CommandError(`--of ${options.of}: there are ${Object.keys(BUDGETS).join(', ')}.`, 2);
   const shot = await findOne(shotId, options);
-  const result = of(shot);
+  const results = resultsOf(shot);
+  const found = results.find(({ name }) => name === options.of);
+  if (!found) throw new CommandError(`--of ${options.of}: there are ${results.map(({ name }) => name).join(', ')}.`, 2);
+  const { title, result } = found;
   if (!result)
     throw new CommandError(`Shot ${shot.id} has no ${title.toLowerCase()}; its flags say why: ${shot.flags.join(', ') || 'none'}.`);
   if (options.json !== undefined) return writeJson(options.json, { shot: shot.id, of: options.of, result });
