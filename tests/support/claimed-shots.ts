@@ -3,7 +3,7 @@
  * that tens of thousands are affordable. Flight and beams are the simulated world's own code.
  */
 import { blast, chatter, filmFragments, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
-import { type Flight, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
+import { type Flight, type FlightInput, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
 import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
 import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
@@ -57,15 +57,7 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
     tailwindMps: windMps,
     distanceM: rig.targetPositionM.value + 0.2,
   };
-  // The drag that the fit's own prior knowledge allows: departures drawn from it, where a ball on the curve would fly.
-  const { prior } = new FlightModel(rig, measured, meanSpeedMps(rig, fly({ ...launch, dragFactor: 1 })));
-  const departure = {
-    scale: prior.scaleStandardUncertainty * random.normal(),
-    slope: prior.slopeStandardUncertaintyPerMach * random.normal(),
-    shape: prior.shapeStandardUncertainty * random.normal(),
-  };
-  const dragAt = (mach: number): number => departing(prior, departure)(mach, sphereDragCoefficient(mach));
-  const flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
+  const { flight, dragAt } = drawFlight(launch, rig, measured, random);
   const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
 
   const set = {
@@ -84,6 +76,27 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
       dragAt,
     },
   };
+}
+
+/** Rounds in which the flight and the drag that is claimed of its speeds come to agree. */
+const ROUNDS = 3;
+
+/** The drag is drawn from what is claimed to be known of it at the speeds at which the ball then really flies. */
+function drawFlight(launch: Omit<FlightInput, 'dragFactor'>, rig: Rig, air: AirEstimates, random: Random) {
+  const [scale, slope, shape] = [random.normal(), random.normal(), random.normal()];
+  let flight = fly({ ...launch, dragFactor: 1 });
+  let dragAt = sphereDragCoefficient;
+  for (let round = 0; round < ROUNDS; round++) {
+    const { prior } = new FlightModel(rig, air, meanSpeedMps(rig, flight));
+    const drag = departing(prior, {
+      scale: prior.scaleStandardUncertainty * scale,
+      slope: prior.slopeStandardUncertaintyPerMach * slope,
+      shape: prior.shapeStandardUncertainty * shape,
+    });
+    dragAt = (mach) => drag(mach, sphereDragCoefficient(mach));
+    flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
+  }
+  return { flight, dragAt };
 }
 
 /** Between the first and the last gate. */
