@@ -43,8 +43,9 @@ export function takeBlock(state: PipelineState, rig: Rig, channel: Channel, bloc
   return [next, [...events, ...later]];
 }
 
-/** What a board's driver hands over. Names that no channel reads are passed by. */
+/** What a board's driver hands over. Names that no channel reads are passed by, and boards that have no driver. */
 export function takeReading(state: PipelineState, rig: Rig, { source, atNs, value }: ReadingRecord): Step {
+  if (rig.boards.find((board) => board.name === source)?.kind !== 'firmata') return [state, []];
   return takeNumbers(state, rig, source, value, atNs);
 }
 
