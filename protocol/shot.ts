@@ -39,7 +39,7 @@ export interface ShotEdge {
   readonly reason: string;
 }
 
-/** The projectile's passage of one gate, from the edges used. */
+/** The projectile's passage of one gate, from the edges used, or from those of a gate that was left out. */
 export interface GatePassage {
   readonly gate: string;
   readonly pair: string;
@@ -139,6 +139,8 @@ export interface Shot {
   readonly firedBy: 'trigger' | 'first edge' | 'blow-down';
   readonly edges: readonly ShotEdge[];
   readonly passages: readonly GatePassage[];
+  /** Of gates that were left out since they disagree with the others, whose fit their residuals are against; absent where there is none. */
+  readonly rejectedPassages?: readonly GatePassage[];
   readonly pairs: readonly PairVelocity[];
   /** At the muzzle datum. */
   readonly muzzleVelocityMps?: Result;

@@ -19,7 +19,11 @@ export function shotJson(shot: Shot) {
     rig: shot.rigName,
     projectile: shot.projectile,
     pairs: shot.pairs.map((pair) => ({ name: pair.name, positionM: pair.positionM, ...velocity(pair.velocityMps) })),
-    gates: shot.passages.map(gateJson),
+    passages: shot.passages.map(passage),
+    rejectedPassages: (shot.rejectedPassages ?? []).map(passage),
+    rejectedEdges: shot.edges.flatMap(({ gate, active, timeS, verdict, reason }) =>
+      verdict === 'rejected' ? [{ gate, active, timeS, reason }] : [],
+    ),
     muzzle: shot.muzzleVelocityMps ? velocity(shot.muzzleVelocityMps) : null,
     target: shot.targetVelocityMps ? velocity(shot.targetVelocityMps) : null,
     mach: plainOrNull(shot.mach),
@@ -65,6 +69,19 @@ const velocity = (result: Result): VelocityJson => ({
   velocityMps: result.value,
   standardUncertaintyMps: result.standardUncertainty,
   expandedUncertaintyMps: result.expandedUncertainty,
+});
+
+const passage = (said: GatePassage) => ({
+  gate: said.gate,
+  pair: said.pair,
+  positionM: said.positionM,
+  timeS: said.timeS,
+  timeStandardUncertaintyS: said.timeStandardUncertaintyS ?? null,
+  residualS: said.residualS ?? null,
+  occlusionS: said.occlusionS ?? null,
+  chordM: said.chordM ?? null,
+  offAxisM: said.offAxisM ?? null,
+  occlusionVelocityMps: said.occlusionVelocityMps ?? null,
 });
 
 const plainOrNull = (result: Result | undefined) =>

@@ -263,7 +263,11 @@ function flightInfluences(model: FlightModel, times: (flown: FlightInputs) => re
 }
 
 /** Of a vector of parameters, in the order of FlightModel.parameters. */
-const departureOf = (p: readonly number[]): DragDeparture => ({ scale: p[2] as number, slope: p[3] as number, shape: p[4] as number });
+export const departureOf = (p: readonly number[]): DragDeparture => ({
+  scale: p[2] as number,
+  slope: p[3] as number,
+  shape: p[4] as number,
+});
 
 const oneHot = (length: number, index: number, value: number): readonly number[] =>
   Array.from({ length }, (_, i) => (i === index ? value : 0));
