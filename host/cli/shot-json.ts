@@ -41,6 +41,7 @@ export function shotJson(shot: Shot) {
       temperatureK: shot.air.temperatureK.value,
       pressurePa: shot.air.pressurePa.value,
       relativeHumidity: shot.air.relativeHumidity.value,
+      tailwindMps: shot.air.tailwindMps.value,
       speedOfSoundMps: shot.air.speedOfSoundMps.value,
       densityKgM3: shot.air.densityKgM3.value,
       origin: [shot.air.temperatureK, shot.air.pressurePa, shot.air.relativeHumidity].some((part) => part.origin === 'assumed')
@@ -52,18 +53,6 @@ export function shotJson(shot: Shot) {
     flags: shot.flags,
   };
 }
-
-const gateJson = (passage: GatePassage) => ({
-  gate: passage.gate,
-  positionM: passage.positionM,
-  timeS: passage.timeS,
-  timeStandardUncertaintyS: passage.timeStandardUncertaintyS ?? null,
-  residualS: passage.residualS ?? null,
-  occlusionS: passage.occlusionS ?? null,
-  chordM: passage.chordM ?? null,
-  offAxisM: passage.offAxisM ?? null,
-  occlusionVelocityMps: passage.occlusionVelocityMps ?? null,
-});
 
 const velocity = (result: Result): VelocityJson => ({
   velocityMps: result.value,
