@@ -45,16 +45,19 @@ function* checks(): Generator<Row> {
     reached: claimed.residualsAsClaimed,
   };
   const doubledShots = count(4000);
-  for (const [source, inflate] of [
-    ['gate positions', { positions: 2 }],
-    ['edge jitter', { jitter: 2 }],
+  const eight = eightGateRig(HERON_TEXT);
+  // The jitter of one edge is a small part of what four gates claim, and hides in it; eight gates check each other better.
+  for (const [source, where, doubtful, inflate] of [
+    ['gate positions', 'four gates', rig, { positions: 2 }],
+    ['edge jitter', 'eight gates', eight, { jitter: 2 }],
   ] as const) {
-    const doubled = coverage(rig, { shots: doubledShots, firstSeed: FIRST_SEED, inflate });
+    const doubled = coverage(doubtful, { shots: doubledShots, firstSeed: FIRST_SEED, inflate });
+    const share = doubled.covered[0] as number;
     yield {
-      what: `${source} twice as far off as claimed, ${doubledShots} shots: muzzle velocity`,
-      wanted: `below ${percent(claimed.covered[0] as number)}`,
-      found: percent(doubled.covered[0] as number),
-      reached: (doubled.covered[0] as number) < (claimed.covered[0] as number),
+      what: `${source} twice as far off as claimed, ${where}, ${doubledShots} shots: muzzle velocity`,
+      wanted: 'below 94 %',
+      found: percent(share),
+      reached: share < 0.94,
     };
     yield {
       what: '… residuals, chi-squared a degree of freedom',
@@ -84,7 +87,7 @@ function* checks(): Generator<Row> {
   };
   const unflagged = faulty.wrong.filter(({ flagged }) => !flagged).length;
   yield { what: '… wrong and not flagged', wanted: '0', found: String(unflagged), reached: unflagged === 0 };
-  const time = reductionTime(eightGateRig(HERON_TEXT), { shots: count(2000), firstSeed: FIRST_SEED });
+  const time = reductionTime(eight, { shots: count(2000), firstSeed: FIRST_SEED });
   yield {
     what: 'reduction of an 8-gate shot with all budgets, median (slowest tenth above)',
     wanted: 'under 2 ms',
