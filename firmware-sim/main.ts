@@ -1,5 +1,5 @@
 /**
- * The simulated range as a process of its own: a board on a pseudo-terminal, and nothing else in common with the host
+ * The simulated range as a process of its own: boards and instruments on pseudo-terminals, and nothing else in common with the host
  * that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
@@ -7,14 +7,19 @@ import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
-import { openPtyWire } from './wires/pty.ts';
+import { BOARDS, type BoardName } from './range.ts';
+import { rigFileText } from './rig-file.ts';
+import { openPtyWire, type PtyWire } from './wires/pty.ts';
 
 export type ToRange =
-  | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
+  | { readonly type: 'restart-board' }
+  | { readonly type: 'stop' }
+  /** The gate board's wire where none is named. */
+  | { readonly type: 'unplug' | 'replug'; readonly board?: BoardName }
   | { readonly type: 'annotate'; readonly file: string };
 
 export type FromRange =
-  | { readonly type: 'ready'; readonly path: string }
+  | { readonly type: 'ready'; readonly paths: readonly string[] }
   | { readonly type: 'fired'; readonly number: number }
   | { readonly type: 'unplugged' | 'replugged' }
   | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
@@ -29,14 +34,16 @@ const tell = (message: FromRange): void => {
 };
 
 async function main(): Promise<void> {
-  const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
-  const linkPath = path.resolve(wires, 'gate-board');
+  const { wires: wiresDir, truth: truthFile, rig: rigFile, ...options } = readArguments(process.argv.slice(2));
+  const pathOf = (board: BoardName): string => path.resolve(wiresDir, board);
+  const paths = BOARDS.map(pathOf);
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
-  const wire = await openPtyWire(linkPath);
+  if (rigFile !== undefined) writeFileSync(rigFile, rigFileText({ ...options, todayMs: Date.now() }));
+  const wires = await openWires(pathOf);
   const range = startLiveRange({
     ...options,
-    wire,
+    wires,
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -51,16 +58,17 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await wire.close();
+    await Promise.all(BOARDS.map((board) => wires[board].close()));
     if (process.connected) process.disconnect();
   };
 
   const act = async (message: ToRange): Promise<void> => {
     if (message.type === 'stop') return stop();
-    if (message.type === 'restart-board') return range.restartBoard();
+    if (message.type === 'restart-board') return range.restartGateBoard();
     if (message.type === 'annotate') return tell({ type: 'annotated', file: message.file, shots: annotate(message.file, fired) });
-    await range.setPlugged(message.type === 'replug');
-    tell({ type: message.type === 'replug' ? 'replugged' : 'unplugged' });
+    const { type, board = 'gate-board' } = message;
+    await range.setPlugged(board, type === 'replug');
+    tell({ type: type === 'replug' ? 'replugged' : 'unplugged' });
   };
 
   process.on('message', (message: ToRange) => {
@@ -74,8 +82,20 @@ async function main(): Promise<void> {
   });
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
-  if (process.send === undefined) process.stdout.write(`the board's port is ${linkPath}\n`);
-  tell({ type: 'ready', path: linkPath });
+  if (process.send === undefined) process.stdout.write(`the ports are ${paths.join(' ')}\n`);
+  tell({ type: 'ready', paths });
+}
+
+/** Where one cannot be opened, those that were are closed again. */
+async function openWires(pathOf: (board: BoardName) => string): Promise<Record<BoardName, PtyWire>> {
+  const opened: [BoardName, PtyWire][] = [];
+  try {
+    for (const board of BOARDS) opened.push([board, await openPtyWire(pathOf(board))]);
+  } catch (error) {
+    await Promise.all(opened.map(([, wire]) => wire.close()));
+    throw error;
+  }
+  return Object.fromEntries(opened) as Record<BoardName, PtyWire>;
 }
 
 main().catch((error: unknown) => {

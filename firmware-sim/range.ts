@@ -1,15 +1,18 @@
-/** World and board together, driven by whoever has a clock. Everything it does follows from its options. */
+/** World, boards and instruments together, driven by whoever has a clock. Everything it does follows from its options. */
 import { createGateBoard, type TimedBytes } from './boards/gate-board.ts';
-import { LINE_FAULTS, type LineFault } from './wires/faults.ts';
-import { RANGE_FAULTS, type RangeFault } from './world/faults.ts';
+import type { FaultName } from './faults.ts';
+import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
+import { createWeatherBoard } from './instruments/weather-board.ts';
+import type { LineEnd } from './wires/memory.ts';
+import { RANGE_FAULTS } from './world/faults.ts';
 import { HERON } from './world/heron.ts';
-import type { Pace } from './world/procedure.ts';
+import { PACE_FACTOR, type Pace, planCycle, type SetPoints } from './world/procedure.ts';
 import type { ShotTruth } from './world/shot.ts';
 import { createWorld } from './world/world.ts';
 
-/** All that `--faults` may name. `unplug` takes the wire out around a firing. */
-export const FAULTS = [...LINE_FAULTS, 'unplug', ...RANGE_FAULTS] as const;
-export type FaultName = LineFault | 'unplug' | RangeFault;
+/** As the rig file names them; each is at the end of a wire of its own. */
+export const BOARDS = ['gate-board', 'weather-board', 'fill-gauge', 'wind-meter'] as const;
+export type BoardName = (typeof BOARDS)[number];
 
 export interface RangeOptions {
   readonly seed: number;
@@ -17,25 +20,40 @@ export interface RangeOptions {
   readonly faults: readonly FaultName[];
   /** Firings after which the range rests; undefined: for ever. */
   readonly shots?: number;
-  /** Of the board's line; heron.yaml's where left out. */
+  /** The rig file's targets where left out. */
+  readonly setPoints?: SetPoints;
+  /** Range time before which nothing is fired, s. */
+  readonly firstShotAfterS?: number;
+  /** Of the gate board's line; heron.yaml's where left out. */
   readonly baudRate?: number;
 }
 
 export interface Range {
-  receive(bytes: Uint8Array, timeS: number): void;
-  advanceTo(timeS: number): readonly TimedBytes[];
-  restartBoard(timeS: number): void;
+  readonly ends: Readonly<Record<BoardName, LineEnd>>;
+  restartGateBoard(timeS: number): void;
   /** What was fired, oldest first; beyond 10 000 the oldest go. */
   readonly truth: readonly ShotTruth[];
 }
 
 const TRUTH_KEPT_MAX = 10_000;
+/** The `garbled-text` fault: probability of each, for one line. */
+const GARBLED = { garbage: 0.2, truncated: 0.2 } as const;
 
 export function createRange(options: RangeOptions): Range {
-  const { seed, pace, shots } = options;
-  const faults = RANGE_FAULTS.filter((name) => options.faults.includes(name));
-  const world = createWorld({ seed, pace, faults, ...(shots === undefined ? {} : { shots }) });
-  const board = createGateBoard({
+  const { seed, pace, shots, firstShotAfterS, setPoints = 'target' } = options;
+  const has = (fault: FaultName): boolean => options.faults.includes(fault);
+  const paceFactor = PACE_FACTOR[pace];
+  const world = createWorld({
+    seed,
+    pace,
+    setPoints,
+    faults: RANGE_FAULTS.filter(has),
+    leaky: has('leaky'),
+    ...(shots === undefined ? {} : { shots }),
+    ...(firstShotAfterS === undefined ? {} : { firstShotAfterS }),
+  });
+  const strikesAtS = planCycle({ seed, pace, setPoints, number: 1, startS: 0, firstShotAfterS }).firedAtS / 2;
+  const gateBoard = createGateBoard({
     seed,
     boardId: HERON.boardId,
     baudRate: options.baudRate ?? HERON.baudRate,
@@ -43,26 +61,51 @@ export function createRange(options: RangeOptions): Range {
     tickRateErrorPpmMax: HERON.tickRateErrorPpmMax,
     inputs: world,
   });
+  const text = { seed, world, faults: has('garbled-text') ? GARBLED : {} };
+  const weatherBoard = has('wrong-device')
+    ? createStrangeStation(text)
+    : createWeatherBoard({ seed, world, paceFactor, sunFromS: has('sun-on-sensor') ? strikesAtS : undefined });
+
   let truth: readonly ShotTruth[] = [];
+  /** Whichever board is asked first takes the world along. */
+  const inWorld = (end: LineEnd): LineEnd => ({
+    receive: (bytes, timeS) => {
+      worldTo(timeS);
+      end.receive(bytes, timeS);
+    },
+    advanceTo: (timeS) => {
+      worldTo(timeS);
+      return end.advanceTo(timeS);
+    },
+  });
   const worldTo = (timeS: number): void => {
     const fired = world.advanceTo(timeS);
     if (fired.length > 0) truth = [...truth, ...fired].slice(-TRUTH_KEPT_MAX);
   };
   return {
-    receive: (bytes, timeS) => {
-      worldTo(timeS);
-      board.receive(bytes, timeS);
+    ends: {
+      'gate-board': inWorld(gateBoard),
+      'weather-board': inWorld(has('silent-weather') ? silentFrom(weatherBoard, strikesAtS) : weatherBoard),
+      'fill-gauge': inWorld(createFillGauge(text, has('stuck-gauge') ? strikesAtS : undefined)),
+      'wind-meter': inWorld(createWindMeter(text)),
     },
-    advanceTo: (timeS) => {
+    restartGateBoard: (timeS) => {
       worldTo(timeS);
-      return board.advanceTo(timeS);
-    },
-    restartBoard: (timeS) => {
-      worldTo(timeS);
-      board.restart(timeS);
+      gateBoard.restart(timeS);
     },
     get truth() {
       return truth;
     },
+  };
+}
+
+/** A board that stands still from then on: it neither hears nor says anything. */
+function silentFrom(end: LineEnd, fromS: number): LineEnd {
+  const said = (chunks: readonly TimedBytes[]): readonly TimedBytes[] => chunks.filter(({ timeS }) => timeS < fromS);
+  return {
+    receive: (bytes, timeS) => {
+      if (timeS < fromS) end.receive(bytes, timeS);
+    },
+    advanceTo: (timeS) => said(end.advanceTo(Math.min(timeS, fromS))),
   };
 }
