@@ -10,8 +10,8 @@
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import type { TimeBase, TimedPassage } from './gate-timing.ts';
-import type { TimedEdge } from './occlusions.ts';
 import { fitGates, type GateFit, widened } from './reduction.ts';
+import type { TimedEdge } from './timed-edge.ts';
 
 /** A passage with the ends it came from, so that one of them can be given up. */
 export interface ScreenedPassage extends TimedPassage {

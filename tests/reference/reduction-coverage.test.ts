@@ -45,6 +45,11 @@ test('with fragments, blast and double edges in every shot, the velocities are r
   expect(wrong).toEqual([]);
 });
 
+test('in light that flickers over all gates, the velocities are right', () => {
+  const { wrong } = faultyShots(HERON_RIG, { shots: 500, firstSeed: 1, faults: 'flicker' });
+  expect(wrong).toEqual([]);
+});
+
 test('eight gates in four pairs: all are used, and every result has its budget', () => {
   const rig = eightGateRig(HERON_TEXT);
   const shot = claimedShot(rig, { seed: 3 });

@@ -2,7 +2,7 @@
  * Shots whose every error is drawn from what the rig file claims, straight into the reduction: no board, no samples, so
  * that tens of thousands are affordable. Flight and beams are the simulated world's own code.
  */
-import { blast, chatter, filmFragments, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
+import { blast, chatter, filmFragments, lightFlicker, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
 import { type Flight, type FlightInput, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
 import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
@@ -10,8 +10,8 @@ import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundM
 import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
 import { departing, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
-import type { TimedEdge } from '../../host/pipeline/occlusions.ts';
 import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
+import type { TimedEdge } from '../../host/pipeline/timed-edge.ts';
 import type { Gate, Rig } from '../../host/rig/index.ts';
 import type { Latched } from '../../protocol/index.ts';
 
@@ -30,7 +30,8 @@ export interface ClaimedShotOptions {
   readonly seed: number;
   /** Errors so many times larger than claimed, behind the rig file's back. */
   readonly inflate?: { readonly positions?: number; readonly jitter?: number };
-  readonly faults?: boolean;
+  /** Fragments, blast and a chattering detector; or light that flickers over all gates. */
+  readonly faults?: 'debris' | 'flicker';
 }
 
 const MUZZLE_MPS = { min: 200, max: 560 };
@@ -138,7 +139,8 @@ function drawEdges(
   air: { readonly speedOfSoundMps: number },
 ): readonly TimedEdge[] {
   let occlusions: readonly Occlusion[] = rig.gates.flatMap((gate) => through(gate) ?? []);
-  if (options.faults) {
+  if (options.faults === 'flicker') occlusions = [...occlusions, ...lightFlicker(0, FIRED_TO_MUZZLE_S + 0.08, random)];
+  if (options.faults === 'debris') {
     const exit = { timeS: FIRED_TO_MUZZLE_S, speedMps: muzzleMps };
     occlusions = [...chatter(occlusions, random), ...filmFragments(exit, random), ...blast(exit, air.speedOfSoundMps, random)];
   }
