@@ -1,6 +1,7 @@
 /**
- * The simulated range as a process of its own: boards and instruments on pseudo-terminals, and nothing else in common with the host
- * that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
+ * The simulated range as a process of its own: boards and instruments on pseudo-terminals, and nothing else in common
+ * with the host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull a wire
+ * and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
@@ -9,7 +10,7 @@ import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
 import { BOARDS, type BoardName } from './range.ts';
 import { rigFileText } from './rig-file.ts';
-import { openPtyWire, type PtyWire } from './wires/pty.ts';
+import { closeWires, openWires } from './range-wires.ts';
 
 export type ToRange =
   | { readonly type: 'restart-board' }
@@ -35,12 +36,11 @@ const tell = (message: FromRange): void => {
 
 async function main(): Promise<void> {
   const { wires: wiresDir, truth: truthFile, rig: rigFile, ...options } = readArguments(process.argv.slice(2));
-  const pathOf = (board: BoardName): string => path.resolve(wiresDir, board);
-  const paths = BOARDS.map(pathOf);
+  const paths = BOARDS.map((board) => path.resolve(wiresDir, board));
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
   if (rigFile !== undefined) writeFileSync(rigFile, rigFileText({ ...options, todayMs: Date.now() }));
-  const wires = await openWires(pathOf);
+  const wires = await openWires(wiresDir);
   const range = startLiveRange({
     ...options,
     wires,
@@ -58,7 +58,7 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await Promise.all(BOARDS.map((board) => wires[board].close()));
+    await closeWires(wires);
     if (process.connected) process.disconnect();
   };
 
@@ -84,18 +84,6 @@ async function main(): Promise<void> {
   if (process.send !== undefined && !process.connected) return stop();
   if (process.send === undefined) process.stdout.write(`the ports are ${paths.join(' ')}\n`);
   tell({ type: 'ready', paths });
-}
-
-/** Where one cannot be opened, those that were are closed again. */
-async function openWires(pathOf: (board: BoardName) => string): Promise<Record<BoardName, PtyWire>> {
-  const opened: [BoardName, PtyWire][] = [];
-  try {
-    for (const board of BOARDS) opened.push([board, await openPtyWire(pathOf(board))]);
-  } catch (error) {
-    await Promise.all(opened.map(([, wire]) => wire.close()));
-    throw error;
-  }
-  return Object.fromEntries(opened) as Record<BoardName, PtyWire>;
 }
 
 main().catch((error: unknown) => {

@@ -1,35 +1,30 @@
 /** A session that ends while a shot is open: the shot is closed with what there is, and a replay says the same. */
-import { copyFileSync, mkdirSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { type LiveRange, startLiveRange } from '../../firmware-sim/live-range.ts';
-import { openPtyWire } from '../../firmware-sim/wires/pty.ts';
-import type { Wire } from '../../firmware-sim/wires/wire.ts';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { openLiveSession } from '../../host/cli/live-session.ts';
 import { sessionJson } from '../../host/cli/shot-json.ts';
 import { Store } from '../../host/store/index.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { postern, scratchFolder } from '../support/command.ts';
+import { HERON_YAML } from '../support/virtual-range.ts';
+import { openWiredRange, type WiredRange } from '../support/wired-range.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
-let wire: Wire;
-let range: LiveRange;
+let range: WiredRange;
 beforeEach(async () => {
   scratch = scratchFolder();
-  mkdirSync(join(scratch.path, 'wires'));
-  wire = await openPtyWire(join(scratch.path, 'wires', 'gate-board'));
-  range = startLiveRange({ wire, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
+  range = await openWiredRange(join(scratch.path, 'wires'), 7);
 });
 afterEach(async () => {
-  range.stop();
-  await wire.close();
+  await range.close();
   scratch.remove();
 });
 
 test.each(['opened', 'measured'] as const)('closed as soon as its shot is %s', { timeout: 60_000 }, async (phase) => {
   const rigFile = join(scratch.path, 'heron.yaml');
-  copyFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), rigFile);
+  writeFileSync(rigFile, HERON_YAML);
   const folder = openDataFolder(join(scratch.path, 'data'));
   const events: PipelineEvent[] = [];
   let closing: Promise<void> | undefined;

@@ -1,6 +1,6 @@
 /** The range and its line misbehave, one fault at a time and all at once: no shot is lost, and no velocity is wrong without a flag. */
 import { describe, expect, test } from 'vitest';
-import type { FaultName } from '../../firmware-sim/range.ts';
+import type { FaultName } from '../../firmware-sim/faults.ts';
 import type { WireCounters, WireFaultCode } from '../../protocol/index.ts';
 import { runVirtualRange, type VirtualRun } from '../support/virtual-range.ts';
 
