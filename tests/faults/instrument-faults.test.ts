@@ -5,7 +5,8 @@ import type { PipelineEvent, SamplesEvent } from '../../protocol/index.ts';
 import { known } from '../support/known.ts';
 import { runVirtualRange, type VirtualRun } from '../support/virtual-range.ts';
 
-const run = (seed: number, fault: FaultName, shots = 2): VirtualRun => runVirtualRange({ seed, shots, faults: [fault], setPoints: 'target' });
+const run = (seed: number, fault: FaultName, shots = 2): VirtualRun =>
+  runVirtualRange({ seed, shots, faults: [fault], setPoints: 'target' });
 /** Half way to the first firing. */
 const strikesNs = ({ truth }: VirtualRun): number => (known(truth[0]).firedAtS / 2) * 1e9;
 const samplesOf = ({ events }: VirtualRun, channel: string): readonly SamplesEvent[] =>

@@ -15,7 +15,10 @@ function play(options: RangeOptions, cutsS: readonly number[], fault = false): {
   const lines = BOARDS.map((board) => createMemoryLine({ seed: options.seed, name: board, end: range.ends[board], ...faults }));
   const texts = BOARDS.map(() => '');
   // Pins and a chip's number: the weather board speaks of nothing that it was not asked for.
-  lines[BOARDS.indexOf('weather-board')]?.send(Uint8Array.of(0xc0, 1, 0xc1, 1, 0xf0, 0x78, 0xf7, 0xf0, 0x76, 0x76, 8, 0x50, 1, 1, 0, 0xf7), 0);
+  lines[BOARDS.indexOf('weather-board')]?.send(
+    Uint8Array.of(0xc0, 1, 0xc1, 1, 0xf0, 0x78, 0xf7, 0xf0, 0x76, 0x76, 8, 0x50, 1, 1, 0, 0xf7),
+    0,
+  );
   for (const t of [...cutsS, END_S]) {
     lines.forEach((line, i) => {
       for (const { bytes } of line.advanceTo(t)) texts[i] += Buffer.from(bytes).toString('latin1');

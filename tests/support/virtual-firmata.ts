@@ -2,12 +2,7 @@
  * The plainest host of a simulated Firmata board, in virtual time: asks for its pins and its BME280 as the link does, and
  * makes readings of the bytes that come back. The link itself lives by timers and promises, which no virtual clock drives.
  */
-import {
-  type Bme280Words,
-  compensate,
-  parseCounts,
-  parseWords,
-} from '../../host/links/firmata/bme280-compensation.ts';
+import { type Bme280Words, compensate, parseCounts, parseWords } from '../../host/links/firmata/bme280-compensation.ts';
 
 export interface VirtualFirmataSetup {
   readonly pins: readonly number[];

@@ -19,7 +19,10 @@ test.each([
   [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
   [['--wires', 'w', '--shots', '0'], /--shots 0/],
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
-  [['--wires', 'w', '--faults', 'rain'], /--faults rain: no such fault; there are corrupt, .*unplug, .*blast, .*silent-weather, .*calibration-due\./],
+  [
+    ['--wires', 'w', '--faults', 'rain'],
+    /--faults rain: no such fault; there are corrupt, .*unplug, .*blast, .*silent-weather, .*calibration-due\./,
+  ],
 ])('%j is refused in one sentence', (argv, message) => {
   expect(() => readArguments(argv)).toThrow(message);
 });
