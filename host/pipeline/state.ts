@@ -4,6 +4,8 @@ import type { Adjustment, PressureTrace, SessionNs, WireFault, WireFaultCode } f
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
+// Not through the folder's face, which knows this state.
+import { type CrewState, NEW_CREW } from './crew/state.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
 import type { TextCounters } from './text-counters.ts';
@@ -98,6 +100,7 @@ export interface PipelineState {
   readonly watchSetup: WatchSetup | undefined;
   /** By channel: zeros and calibrations made on the range. */
   readonly adjustments: Readonly<Record<string, Adjustment>>;
+  readonly crew: CrewState;
 }
 
 export const INITIAL_STATE: PipelineState = {
@@ -112,4 +115,5 @@ export const INITIAL_STATE: PipelineState = {
   watches: NEW_WATCHES,
   watchSetup: undefined,
   adjustments: {},
+  crew: NEW_CREW,
 };

@@ -1,0 +1,90 @@
+/** What a channel shows, for whoever is about to set it right; and what would become of it. */
+import type { AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
+import { latch } from '../latch.ts';
+import { UNADJUSTED } from '../reading-of.ts';
+import type { PipelineState } from '../state.ts';
+import { type AdjustmentPoint, adjusted, calibrated, spanOf, unadjusted, zeroed } from './adjustment.ts';
+import { recentReading } from './recent-reading.ts';
+import { own } from './state.ts';
+import { amountText } from './words.ts';
+
+export type Told<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly why: string };
+
+/** Of the channel's range: a gauge that moves by more in a second is not at rest. */
+const MOVING_SHARE = 0.002;
+
+export function channelShown(state: PipelineState, name: string, atNs: SessionNs): Told<ChannelShown> {
+  const { rig } = state;
+  const channel = rig?.channels.find((each) => each.name === name);
+  if (!rig || !channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const reading = recentReading(state, rig, name, atNs);
+  if (!reading) return refuse(`nothing has come from ${name} for some time; see to its link first`);
+  const adjustment = own(state.adjustments, name) ?? UNADJUSTED;
+  const { unadjustedSi, standardUncertaintySi, movedSi, samples, ageS, fault } = reading;
+  if (!Number.isFinite(unadjustedSi)) return refuse(`${name} gives no reading (${fault ?? 'no number'}); see to its transducer first`);
+  const { value, standardUncertainty, origin } = latch(state, rig, atNs).airPressurePa;
+  const shown: ChannelShown = {
+    channel: name,
+    measures: channel.measures,
+    unit: channel.unit,
+    reference: channel.reference,
+    shownSi: adjusted(unadjustedSi, adjustment),
+    unadjustedSi,
+    standardUncertaintySi: adjustment.gain * standardUncertaintySi,
+    movedSi: adjustment.gain * movedSi,
+    samples,
+    ageS,
+    adjustment,
+    ...(fault === undefined ? {} : { fault }),
+    ambient: { pressurePa: value, standardUncertaintyPa: standardUncertainty, origin },
+  };
+  return { ok: true, value: shown };
+}
+
+/** @param shouldReadSi  as the instrument reads */
+export function proposeZero(state: PipelineState, name: string, shouldReadSi: number, atNs: SessionNs): Told<AdjustmentProposal> {
+  const shown = channelShown(state, name, atNs);
+  if (!shown.ok) return shown;
+  const { unadjustedSi, adjustment: before, shownSi, movedSi, fault, unit } = shown.value;
+  const channel = state.rig?.channels.find((each) => each.name === name);
+  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  if (fault !== undefined) return refuse(`${name} gives no reading (${fault}); see to its transducer first`);
+  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * spanOf(channel), 5 * shown.value.standardUncertaintySi)) {
+    return refuse(`${name} is moving, by ${amountText(movedSi, unit)} in a second; wait until it is still`);
+  }
+  const outcome = zeroed(
+    channel,
+    { readSi: unadjustedSi, shouldReadSi },
+    { before, calibrated: own(state.crew.calibrated, name) ?? UNADJUSTED },
+  );
+  if (!outcome.ok) return outcome;
+  const act = { act: 'zero', channel: name, shouldReadSi, before, after: outcome.after } as const;
+  return { ok: true, value: { act, showsSi: shownSi, wouldShowSi: adjusted(unadjustedSi, outcome.after) } };
+}
+
+/** @param points  what the channel showed, with the adjustment that it has now, and what it should have shown */
+export function proposeCalibration(
+  state: PipelineState,
+  name: string,
+  points: readonly [
+    { readonly shownSi: number; readonly shouldReadSi: number },
+    { readonly shownSi: number; readonly shouldReadSi: number },
+  ],
+  atNs: SessionNs,
+): Told<AdjustmentProposal> {
+  const channel = state.rig?.channels.find((each) => each.name === name);
+  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const before = own(state.adjustments, name) ?? UNADJUSTED;
+  const [first, second] = points.map(({ shownSi, shouldReadSi }) => ({ readSi: unadjusted(shownSi, before), shouldReadSi })) as unknown as [
+    AdjustmentPoint,
+    AdjustmentPoint,
+  ];
+  const outcome = calibrated(channel, [first, second]);
+  if (!outcome.ok) return outcome;
+  const shown = channelShown(state, name, atNs);
+  const readSi = shown.ok ? shown.value.unadjustedSi : second.readSi;
+  const act = { act: 'calibrate', channel: name, points: [first, second], before, after: outcome.after } as const;
+  return { ok: true, value: { act, showsSi: adjusted(readSi, before), wouldShowSi: adjusted(readSi, outcome.after) } };
+}
+
+const refuse = (why: string): { readonly ok: false; readonly why: string } => ({ ok: false, why });
