@@ -1,6 +1,4 @@
-export type { Told } from './crew/index.ts';
-export { channelShown, proposeCalibration, proposeZero } from './crew/index.ts';
-export { takeCrewAct, thenCrew } from './crewing.ts';
+export { channelShown, proposeCalibration, proposeZero, type Told } from './crew/channel-shown.ts';
 export { INITIAL_STATE, type PipelineState } from './state.ts';
 export { finish, type Step, step } from './step.ts';
 export type { TextCounters, TextFault } from './text-counters.ts';

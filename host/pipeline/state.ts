@@ -1,11 +1,10 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { Adjustment, PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
-// Not through the folder's face, which knows this state.
-import { type CrewState, NEW_CREW } from './crew/state.ts';
+import { type CrewState, NEW_CREW } from './crew/index.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
 import type { TextCounters } from './text-counters.ts';
@@ -98,8 +97,6 @@ export interface PipelineState {
   readonly texts: Readonly<Record<string, TextCounters>>;
   readonly watches: WatchState;
   readonly watchSetup: WatchSetup | undefined;
-  /** By channel: zeros and calibrations made on the range. */
-  readonly adjustments: Readonly<Record<string, Adjustment>>;
   readonly crew: CrewState;
 }
 
@@ -114,6 +111,5 @@ export const INITIAL_STATE: PipelineState = {
   texts: {},
   watches: NEW_WATCHES,
   watchSetup: undefined,
-  adjustments: {},
   crew: NEW_CREW,
 };

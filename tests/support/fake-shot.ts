@@ -58,7 +58,9 @@ export function fakeShot(options: FakeShotOptions): Shot {
     edges: [...edges, ...rejected].sort((a, b) => a.timeS - b.timeS),
     passages: all.filter((one) => !isRejected(one)),
     ...(rejectedGate === undefined ? {} : { rejectedPassages: all.filter(isRejected) }),
-    pairs: [pair('A', ['A1', 'A2'], 2, muzzleMps - 1.2), pair('B', ['B1', 'B2'], 9.5, muzzleMps - 5.9)],
+    pairs: [pair('A', ['A1', 'A2'], 2, muzzleMps - 1.2), pair('B', ['B1', 'B2'], 9.5, muzzleMps - 5.9)].filter(
+      ({ gates }) => rejectedGate === undefined || !gates.includes(rejectedGate),
+    ),
     muzzleVelocityMps: result(muzzleMps, 'm/s', 0.071, [
       ['gate A1 position', 'm', 1.5, 1e-4, 468],
       ['gate A2 position', 'm', 2.5, 1e-4, 402],

@@ -1,15 +1,4 @@
-export type { Adjusted, AdjustmentPoint } from './adjustment.ts';
-export { adjusted, calibrated, spanOf, unadjusted, zeroed } from './adjustment.ts';
-export type { Told } from './channel-shown.ts';
-export { channelShown, proposeCalibration, proposeZero } from './channel-shown.ts';
-export type { CrewContext } from './context.ts';
-export { crewContext } from './context.ts';
+export { type Adjusting, adjusted, calibrated, type ReadAndShould, unadjusted, zeroed } from './adjust.ts';
+export { type CrewState, followEvents, NEW_CREW, takeAct } from './crew.ts';
 export { offsetAtAmbient } from './offset.ts';
 export { calibrationOverdue } from './overdue.ts';
-export type { RecentReading } from './recent-reading.ts';
-export { recentReading } from './recent-reading.ts';
-export type { CrewState } from './state.ts';
-export { NEW_CREW } from './state.ts';
-export type { ActStep, CrewStep } from './step.ts';
-export { takeAct } from './take-act.ts';
-export { keepAdjustments, takeEvents } from './take-events.ts';
