@@ -65,6 +65,8 @@ export interface ChannelShown {
   readonly standardUncertaintySi: number;
   /** How far the second half of these seconds is above the first. */
   readonly movedSi: number;
+  /** k = 1. */
+  readonly movedStandardUncertaintySi: number;
   readonly samples: number;
   /** Of the newest sample. */
   readonly ageS: number;

@@ -18,7 +18,7 @@ export function channelShown(state: PipelineState, name: string, atNs: SessionNs
   const reading = recentReading(state, rig, name, atNs);
   if (!reading) return refuse(`nothing has come from ${name} for some time; see to its link first`);
   const adjustment = adjustmentOf(state, name);
-  const { unadjustedSi, standardUncertaintySi, movedSi, samples, ageS, fault } = reading;
+  const { unadjustedSi, standardUncertaintySi, movedSi, movedStandardUncertaintySi, samples, ageS, fault } = reading;
   if (!Number.isFinite(unadjustedSi)) return refuse(`${name} gives no reading (${fault ?? 'no number'}); see to its transducer first`);
   const { value, standardUncertainty, origin } = latch(state, rig, atNs).airPressurePa;
   const shown: ChannelShown = {
@@ -30,6 +30,7 @@ export function channelShown(state: PipelineState, name: string, atNs: SessionNs
     unadjustedSi,
     standardUncertaintySi: adjustment.gain * standardUncertaintySi,
     movedSi: adjustment.gain * movedSi,
+    movedStandardUncertaintySi: adjustment.gain * movedStandardUncertaintySi,
     samples,
     ageS,
     adjustment,
@@ -47,7 +48,7 @@ export function proposeZero(state: PipelineState, name: string, shouldReadSi: nu
   const channel = state.rig?.channels.find((each) => each.name === name);
   if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
   if (fault !== undefined) return refuse(`${name} gives no reading (${fault}); see to its transducer first`);
-  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * (rangeWidthSi(channel) ?? 0), 10 * shown.value.standardUncertaintySi)) {
+  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * (rangeWidthSi(channel) ?? 0), 4 * shown.value.movedStandardUncertaintySi)) {
     return refuse(`${name} is moving, by ${amountText(movedSi, unit)} in a second; wait until it is still`);
   }
   const outcome = zeroed(before, { readSi: unadjustedSi, shouldReadSi }, rangeWidthSi(channel));

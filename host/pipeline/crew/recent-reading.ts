@@ -13,6 +13,8 @@ export interface RecentReading {
   readonly standardUncertaintySi: number;
   /** Mean of the second half of the time less that of the first; 0 where one of them has no sample. */
   readonly movedSi: number;
+  /** Of that, from the scatter within each half: a slope is no scatter. */
+  readonly movedStandardUncertaintySi: number;
   readonly samples: number;
   readonly ageS: number;
   readonly fault: RawFault | undefined;
@@ -40,14 +42,17 @@ export function recentReading(state: PipelineState, rig: Rig, name: string, atNs
   const statistics = newestAgeS > SLOW_WINDOW_S ? undefined : isQuick ? quick : between(newestAgeS + windowS, newestAgeS);
   if (!statistics) return undefined;
   const of = (counts: number): number => convert(channel, counts).si;
-  const { meanCounts, meanStandardUncertaintyCounts, count } = statistics;
+  const scatterOf = (half: SampleStatistics | undefined): number =>
+    half ? of(half.meanCounts + half.meanStandardUncertaintyCounts) - of(half.meanCounts) : 0;
+  const { meanCounts, count } = statistics;
   const early = between(newestAgeS + windowS, newestAgeS + windowS / 2);
   const late = between(newestAgeS + windowS / 2, newestAgeS);
   const { si, fault } = convert(channel, meanCounts);
   return {
     unadjustedSi: si,
-    standardUncertaintySi: Math.abs(of(meanCounts + meanStandardUncertaintyCounts) - si) || 0,
+    standardUncertaintySi: Math.abs(scatterOf(statistics)) || 0,
     movedSi: (early && late && of(late.meanCounts) - of(early.meanCounts)) || 0,
+    movedStandardUncertaintySi: Math.hypot(scatterOf(early), scatterOf(late)) || 0,
     samples: count,
     ageS: newestAgeS,
     fault,
