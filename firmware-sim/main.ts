@@ -1,20 +1,20 @@
 /**
- * The simulated range as a process of its own: a board on a pseudo-terminal, and nothing else in common with the host
- * that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
+ * The simulated range as a process of its own: each board on a pseudo-terminal, and nothing else in common with the
+ * host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
-import { openPtyWire } from './wires/pty.ts';
+import { openPtyWire, type PtyWire } from './wires/pty.ts';
 
 export type ToRange =
   | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
   | { readonly type: 'annotate'; readonly file: string };
 
 export type FromRange =
-  | { readonly type: 'ready'; readonly path: string }
+  | { readonly type: 'ready'; readonly paths: readonly string[] }
   | { readonly type: 'fired'; readonly number: number }
   | { readonly type: 'unplugged' | 'replugged' }
   | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
@@ -28,15 +28,34 @@ const tell = (message: FromRange): void => {
   if (process.connected) process.send?.(message, () => undefined);
 };
 
+const closeAll = async (wires: readonly PtyWire[]): Promise<void> => {
+  for (const wire of wires) await wire.close();
+};
+
+/** All of them or none. */
+async function openWires(paths: readonly string[]): Promise<readonly PtyWire[]> {
+  const opened: PtyWire[] = [];
+  try {
+    for (const linkPath of paths) opened.push(await openPtyWire(linkPath));
+  } catch (error) {
+    await closeAll(opened);
+    throw error;
+  }
+  return opened;
+}
+
 async function main(): Promise<void> {
   const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
-  const linkPath = path.resolve(wires, 'gate-board');
+  const paths = ['gate-board', 'weather-board', 'fill-gauge'].map((name) => path.resolve(wires, name));
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
-  const wire = await openPtyWire(linkPath);
+  const opened = await openWires(paths);
+  const [wire, weatherWire, gaugeWire] = opened as [PtyWire, PtyWire, PtyWire];
   const range = startLiveRange({
     ...options,
     wire,
+    weatherWire,
+    gaugeWire,
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -51,7 +70,7 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await wire.close();
+    await closeAll(opened);
     if (process.connected) process.disconnect();
   };
 
@@ -74,8 +93,8 @@ async function main(): Promise<void> {
   });
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
-  if (process.send === undefined) process.stdout.write(`the board's port is ${linkPath}\n`);
-  tell({ type: 'ready', path: linkPath });
+  if (process.send === undefined) process.stdout.write(`the boards' ports are ${paths.join(', ')}\n`);
+  tell({ type: 'ready', paths });
 }
 
 main().catch((error: unknown) => {
