@@ -3,11 +3,10 @@
  * host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
-import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
-import { openPtyWire, type PtyWire } from './wires/pty.ts';
+import { openRangeWires } from './range-wires.ts';
 
 export type ToRange =
   | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
@@ -28,34 +27,14 @@ const tell = (message: FromRange): void => {
   if (process.connected) process.send?.(message, () => undefined);
 };
 
-const closeAll = async (wires: readonly PtyWire[]): Promise<void> => {
-  for (const wire of wires) await wire.close();
-};
-
-/** All of them or none. */
-async function openWires(paths: readonly string[]): Promise<readonly PtyWire[]> {
-  const opened: PtyWire[] = [];
-  try {
-    for (const linkPath of paths) opened.push(await openPtyWire(linkPath));
-  } catch (error) {
-    await closeAll(opened);
-    throw error;
-  }
-  return opened;
-}
-
 async function main(): Promise<void> {
   const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
-  const paths = ['gate-board', 'weather-board', 'fill-gauge'].map((name) => path.resolve(wires, name));
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
-  const opened = await openWires(paths);
-  const [wire, weatherWire, gaugeWire] = opened as [PtyWire, PtyWire, PtyWire];
+  const opened = await openRangeWires(wires);
   const range = startLiveRange({
     ...options,
-    wire,
-    weatherWire,
-    gaugeWire,
+    ...opened,
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -70,7 +49,7 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await closeAll(opened);
+    await opened.close();
     if (process.connected) process.disconnect();
   };
 
@@ -93,8 +72,8 @@ async function main(): Promise<void> {
   });
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
-  if (process.send === undefined) process.stdout.write(`the boards' ports are ${paths.join(', ')}\n`);
-  tell({ type: 'ready', paths });
+  if (process.send === undefined) process.stdout.write(`the boards' ports are ${opened.paths.join(', ')}\n`);
+  tell({ type: 'ready', paths: opened.paths });
 }
 
 main().catch((error: unknown) => {

@@ -78,7 +78,7 @@ const claim = (
 /** In the order of their channel number. */
 export const CHANNELS: readonly ChannelClaim[] = [
   claim('reservoirPressure', 0, [6553, 0], [58981, 6e6], 7500),
-  claim('barrelPressure', 1, [6553, 0], [58981, 1.6e6], 2000),
+  claim('barrelPressure', 1, [6553, 0], [58981, 3.2e6], 1600),
 ];
 
 const reading = (

@@ -104,8 +104,8 @@ test('a weather sensor that falls silent is called disconnected as time passes',
 });
 
 describe('a fill on the simulated range', () => {
-  const limits = `limits:\n  - { channel: reservoirPressure, above: 0.7 MPa gauge, clear: 20 kPa, message: Over the mark }\n`;
-  const virtual = runVirtualRange({ seed: 7, shots: 1, rigText: HERON_YAML.replace('assumedAir:', `${limits}\nassumedAir:`) });
+  const limits = `limits:\n  - { channel: reservoirPressure, above: 0.7 MPa gauge, clear: 20 kPa, message: Over the mark }`;
+  const virtual = runVirtualRange({ seed: 7, shots: 1, rigText: HERON_YAML.replace('limits:', limits) });
   const { events } = virtual;
 
   test('is told phase by phase', () => {
