@@ -212,7 +212,8 @@ test('the wire goes out in the middle of a flight: the shot is whole once its ed
 });
 
 test('an air sensor with its wire off is not believed, and does not end the session', () => {
-  const onGateBoard = 'airTemperature: { board: gate-board, channel: 1, calibration: [[0, -9 °C], [6000, 150 °C], [65535, 250 °C]], uncertainty: ± 1 K }';
+  const onGateBoard =
+    'airTemperature: { board: gate-board, channel: 1, calibration: [[0, -9 °C], [6000, 150 °C], [65535, 250 °C]], uncertainty: ± 1 K }';
   const broken = HERON_YAML.replace(/barrelPressure:[\s\S]*?airTemperature: .*$/m, onGateBoard);
   expect(broken).not.toBe(HERON_YAML);
   const { shot } = onlyShot(broken);

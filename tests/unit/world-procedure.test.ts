@@ -69,7 +69,10 @@ test('the latched truth is what the sensors would have seen just before the firi
     for (const shot of world.advanceTo(t)) {
       seen += 1;
       const justBeforeS = shot.firedAtS - 1e-6;
-      expect(world.trueSi('reservoirPressure', justBeforeS) + world.trueSi('airPressure', justBeforeS)).toBeCloseTo(shot.reservoirPressurePa, -1);
+      expect(world.trueSi('reservoirPressure', justBeforeS) + world.trueSi('airPressure', justBeforeS)).toBeCloseTo(
+        shot.reservoirPressurePa,
+        -1,
+      );
       expect(world.trueSi('barrelPressure', justBeforeS)).toBeCloseTo(shot.barrelPressurePa, -1);
       expect(world.trueSi('airTemperature', justBeforeS)).toBeCloseTo(shot.air.temperatureK, 5);
     }
