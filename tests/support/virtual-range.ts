@@ -7,6 +7,7 @@ import { WEATHER_SILENT_FROM_S } from '../../firmware-sim/instruments.ts';
 import { createRange, type FaultName } from '../../firmware-sim/range.ts';
 import { LINE_FAULTS, lineFaults } from '../../firmware-sim/wires/faults.ts';
 import { createMemoryLine } from '../../firmware-sim/wires/memory.ts';
+import type { Pace } from '../../firmware-sim/world/procedure.ts';
 import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
 import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
 import { encodeMessage, type HostMessage, type PipelineEvent, type PosternRecord, type Shot } from '../../protocol/index.ts';
@@ -34,14 +35,16 @@ const WEATHER_EVERY_S = 1;
 export function runVirtualRange(options: {
   readonly seed: number;
   readonly shots: number;
+  /** Fast where left out; its fills are over too soon for the watches to follow phase by phase. */
+  readonly pace?: Pace;
   readonly faults?: readonly FaultName[];
   /** Takes the wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
   readonly untilS?: number;
 }): VirtualRun {
-  const faults = options.faults ?? [];
-  const range = createRange({ seed: options.seed, pace: 'fast', shots: options.shots, faults });
+  const { faults = [], pace = 'fast' } = options;
+  const range = createRange({ seed: options.seed, pace, shots: options.shots, faults });
   const wireFaults = LINE_FAULTS.filter((name) => faults.includes(name));
   const line = createMemoryLine({ seed: options.seed, end: range, fault: lineFaults(wireFaults, LINE_FAULT_PROBABILITY) });
   const gaugeLine = createMemoryLine({ seed: options.seed + 1, end: range.fillGauge });
@@ -83,7 +86,7 @@ export function runVirtualRange(options: {
   let nextWeatherS = FIRST_WEATHER_S;
   let plugged = true;
   const weatherUntilS = faults.includes('silent-weather') ? WEATHER_SILENT_FROM_S : Number.POSITIVE_INFINITY;
-  const untilS = options.untilS ?? options.shots * 5 + 20;
+  const untilS = options.untilS ?? options.shots * (pace === 'real' ? 35 : 5) + 20;
   for (let tick = 1; nowS < untilS && closed() < options.shots; tick++) {
     nowS = tick * STEP_S;
     const shouldBePlugged = !options.unplugged || nowS < options.unplugged.fromS || nowS >= options.unplugged.toS;
