@@ -4,7 +4,7 @@ import { FAULTS, type FaultName } from './range.ts';
 import { PACES, type Pace } from './world/procedure.ts';
 
 export interface RangeArguments {
-  /** Folder for the wires; the board's is `gate-board` in it. */
+  /** Folder for the wires: `gate-board`, `weather-board` and `fill-gauge` in it. */
   readonly wires: string;
   readonly seed: number;
   readonly pace: Pace;

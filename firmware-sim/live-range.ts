@@ -1,7 +1,7 @@
-/** The range by the wall clock, on a wire: range time is the monotonic time since it began. */
+/** The range by the wall clock, on its wires: range time is the monotonic time since it began. */
 import { createRange, type FaultName } from './range.ts';
 import { LINE_FAULTS, lineFaults } from './wires/faults.ts';
-import { createMemoryLine } from './wires/memory.ts';
+import { createMemoryLine, type LineEnd } from './wires/memory.ts';
 import type { Wire } from './wires/wire.ts';
 import type { Pace } from './world/procedure.ts';
 import type { ShotTruth } from './world/shot.ts';
@@ -12,7 +12,10 @@ export interface FiredShot extends ShotTruth {
 }
 
 export interface LiveRangeOptions {
+  /** Of the gate board. */
   readonly wire: Wire;
+  readonly weatherWire?: Wire;
+  readonly gaugeWire?: Wire;
   readonly seed: number;
   readonly pace: Pace;
   readonly faults: readonly FaultName[];
@@ -21,9 +24,10 @@ export interface LiveRangeOptions {
 }
 
 export interface LiveRange {
+  /** The gate board's wire. */
   setPlugged(plugged: boolean): Promise<void>;
   restartBoard(): void;
-  /** Ends the loop; the wire stays its owner's to close. */
+  /** Ends the loop; the wires stay their owner's to close. */
   stop(): void;
 }
 
@@ -53,11 +57,18 @@ export function startLiveRange(options: LiveRangeOptions): LiveRange {
     await (plugged ? wire.replug() : wire.unplug());
   };
 
-  wire.onData((bytes) => line.send(Uint8Array.from(bytes), nowS()));
+  // Each line has a jitter of its own.
+  const plainLine = (end: LineEnd, number: number) => createMemoryLine({ seed: seed + number, end });
+  const served = [
+    { wire, line },
+    { wire: options.weatherWire, line: plainLine(range.weatherBoard, 1) },
+    { wire: options.gaugeWire, line: plainLine(range.fillGauge, 2) },
+  ];
+  for (const { wire: to, line: on } of served) to?.onData((bytes) => on.send(Uint8Array.from(bytes), nowS()));
 
   const step = (): void => {
     if (stopped) return;
-    for (const { bytes } of line.advanceTo(nowS())) wire.write(bytes);
+    for (const { wire: to, line: on } of served) for (const { bytes } of on.advanceTo(nowS())) to?.write(bytes);
     const newest = range.truth.at(-1)?.number ?? 0;
     for (const shot of newest > told ? range.truth.filter(({ number }) => number > told) : []) {
       told = shot.number;

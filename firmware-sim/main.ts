@@ -1,20 +1,19 @@
 /**
- * The simulated range as a process of its own: a board on a pseudo-terminal, and nothing else in common with the host
- * that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
+ * The simulated range as a process of its own: each board on a pseudo-terminal, and nothing else in common with the
+ * host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
-import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
-import { openPtyWire } from './wires/pty.ts';
+import { openRangeWires } from './range-wires.ts';
 
 export type ToRange =
   | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
   | { readonly type: 'annotate'; readonly file: string };
 
 export type FromRange =
-  | { readonly type: 'ready'; readonly path: string }
+  | { readonly type: 'ready'; readonly paths: readonly string[] }
   | { readonly type: 'fired'; readonly number: number }
   | { readonly type: 'unplugged' | 'replugged' }
   | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
@@ -30,13 +29,12 @@ const tell = (message: FromRange): void => {
 
 async function main(): Promise<void> {
   const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
-  const linkPath = path.resolve(wires, 'gate-board');
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
-  const wire = await openPtyWire(linkPath);
+  const opened = await openRangeWires(wires);
   const range = startLiveRange({
     ...options,
-    wire,
+    ...opened,
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -51,7 +49,7 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await wire.close();
+    await opened.close();
     if (process.connected) process.disconnect();
   };
 
@@ -74,8 +72,8 @@ async function main(): Promise<void> {
   });
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
-  if (process.send === undefined) process.stdout.write(`the board's port is ${linkPath}\n`);
-  tell({ type: 'ready', path: linkPath });
+  if (process.send === undefined) process.stdout.write(`the boards' ports are ${opened.paths.join(', ')}\n`);
+  tell({ type: 'ready', paths: opened.paths });
 }
 
 main().catch((error: unknown) => {

@@ -12,13 +12,10 @@ export interface SamplePlan {
   readonly blockSamples: number;
 }
 
-/** 1 kHz for the pressures, 10 Hz for the air, at 16 MHz. */
+/** 1 kHz at 16 MHz. */
 export const SLOW_PLANS: readonly SamplePlan[] = [
   { channel: 0, periodTicks: 16_000, blockSamples: 50 },
   { channel: 1, periodTicks: 16_000, blockSamples: 50 },
-  { channel: 2, periodTicks: 1_600_000, blockSamples: 10 },
-  { channel: 3, periodTicks: 1_600_000, blockSamples: 10 },
-  { channel: 4, periodTicks: 1_600_000, blockSamples: 10 },
 ];
 
 /** 20 kHz of both pressures from 10 ms before the trigger to 60 ms after it. */

@@ -34,8 +34,8 @@ const MEAN_LENGTHS: Readonly<Record<Pace, PhaseLengths>> = {
   real: { load: 5, fill: 9, settle: 5, hold: 4, vent: 4.5 },
   fast: { load: 0.3, fill: 1.2, settle: 0.7, hold: 0.3, vent: 0.5 },
 };
-/** The host's fit of the board's clock needs some exchanges before the first shot. */
-const FIRST_SHOT_S_MIN = 2.6;
+/** Before it the host fits the board's clock, and hears from the weather sensor a first time. */
+const FIRST_SHOT_S_MIN = 3.6;
 
 export interface CycleInput {
   readonly seed: number;

@@ -4,10 +4,11 @@
  */
 import type { RangeFault } from './faults.ts';
 import type { InputEdge } from './gates.ts';
+import { CHANNELS, type CountsRole, READINGS, type ReadingRole } from './heron.ts';
 import { LAUNCH_HISTORY_S } from './launcher.ts';
 import { barrelPa, type Cycle, type CycleStart, type Pace, planCycle, reservoirPaGauge, reservoirTemperatureK } from './procedure.ts';
 import { type Random, randomStream } from './random.ts';
-import { drawSensors } from './sensors.ts';
+import { drawConvertedSensor, drawSensor } from './sensors.ts';
 import { type Firing, fire, type ShotTruth } from './shot.ts';
 import { drawTrueRig } from './true-rig.ts';
 import { drawWeather } from './weather.ts';
@@ -29,8 +30,10 @@ export interface World {
   takeEdges(untilS: number): readonly InputEdge[];
   /** One raw sample. Each channel and stream must be asked in the order of time: its noise is drawn as it is read. */
   sampleCounts(channel: number, timeS: number, stream: SampleStream): number;
-  /** The true value, SI; gauge for the reservoir (channel 0). */
-  trueSi(channel: number, timeS: number): number;
+  /** What the instrument beside the gate board shows, SI, with its error and noise; each must be asked in the order of time. */
+  readSi(role: ReadingRole, timeS: number): number;
+  /** The true value, SI; gauge for the reservoir, which the fill gauge shows too. */
+  trueSi(role: CountsRole | ReadingRole, timeS: number): number;
 }
 
 interface PlannedCycle {
@@ -49,7 +52,8 @@ export function createWorld(options: WorldOptions): World {
   const shots = options.shots ?? Number.POSITIVE_INFINITY;
   const rig = drawTrueRig(seed);
   const weather = drawWeather(seed);
-  const sensors = drawSensors(seed);
+  const sensors = CHANNELS.map((claim) => ({ role: claim.role, ...drawConvertedSensor(seed, claim) }));
+  const instruments = new Map(READINGS.map((claim) => [claim.role, drawSensor(seed, claim)]));
   const noise = new Map<string, Random>();
   let planned: readonly PlannedCycle[] = [];
   let edges: readonly InputEdge[] = [];
@@ -108,11 +112,20 @@ export function createWorld(options: WorldOptions): World {
     return barrelPa(now.cycle, now.start, timeS);
   };
 
-  const trueSi = (channel: number, timeS: number): number => {
-    if (channel === 0) return reservoirAt(timeS);
-    if (channel === 1) return barrelAt(timeS);
-    const air = weather.at(timeS);
-    return channel === 2 ? air.temperatureK : channel === 3 ? air.pressurePa : air.relativeHumidity;
+  const trueSi = (role: CountsRole | ReadingRole, timeS: number): number => {
+    switch (role) {
+      case 'reservoirPressure':
+      case 'fillGauge':
+        return reservoirAt(timeS);
+      case 'barrelPressure':
+        return barrelAt(timeS);
+      case 'airTemperature':
+        return weather.at(timeS).temperatureK;
+      case 'airPressure':
+        return weather.at(timeS).pressurePa;
+      case 'airHumidity':
+        return weather.at(timeS).relativeHumidity;
+    }
   };
 
   const noiseOf = (name: string): Random => {
@@ -123,6 +136,7 @@ export function createWorld(options: WorldOptions): World {
 
   return {
     trueSi,
+    readSi: (role, timeS) => instruments.get(role)?.readSi(trueSi(role, timeS), timeS, noiseOf(role), 1) ?? Number.NaN,
     advanceTo: (timeS) => {
       // A rest after the last shot begins where the next cycle would.
       while ((planned.at(-1)?.cycle.number ?? 0) < shots && (planned.at(-1)?.cycle.endS ?? 0) <= timeS) plan();
@@ -139,7 +153,7 @@ export function createWorld(options: WorldOptions): World {
     sampleCounts: (channel, timeS, stream) => {
       const sensor = sensors[channel];
       if (!sensor) throw new RangeError(`channel ${channel}, expected 0 to ${sensors.length - 1}`);
-      return sensor.counts(trueSi(channel, timeS), timeS, noiseOf(`${stream}/${channel}`), stream === 'burst' ? BURST_NOISE_FACTOR : 1);
+      return sensor.counts(trueSi(sensor.role, timeS), timeS, noiseOf(`${stream}/${channel}`), stream === 'burst' ? BURST_NOISE_FACTOR : 1);
     },
   };
 }

@@ -1,10 +1,9 @@
 /** The whole way in a browser: simulated range on a real pseudo-terminal, host, page. */
-import { copyFileSync, mkdirSync } from 'node:fs';
+import { copyFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { type LiveRange, startLiveRange } from '../../firmware-sim/live-range.ts';
-import { openPtyWire } from '../../firmware-sim/wires/pty.ts';
-import type { Wire } from '../../firmware-sim/wires/wire.ts';
+import { openRangeWires, type RangeWires } from '../../firmware-sim/range-wires.ts';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { type LiveSession, openLiveSession } from '../../host/cli/live-session.ts';
 import { formatParts } from '../../host/units/index.ts';
@@ -13,18 +12,17 @@ import { openBrowser, type TestBrowser } from '../support/browser.ts';
 import { scratchFolder } from '../support/command.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
-let wire: Wire;
+let wires: RangeWires;
 let range: LiveRange;
 let session: LiveSession;
 let browser: TestBrowser;
 
 beforeEach(async () => {
   scratch = scratchFolder();
-  mkdirSync(join(scratch.path, 'wires'));
   const rigFile = join(scratch.path, 'heron.yaml');
   copyFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), rigFile);
-  wire = await openPtyWire(join(scratch.path, 'wires', 'gate-board'));
-  range = startLiveRange({ wire, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
+  wires = await openRangeWires(join(scratch.path, 'wires'));
+  range = startLiveRange({ ...wires, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
   session = await openLiveSession({ rigFile, folder: openDataFolder(join(scratch.path, 'data')), port: 0, onEvent: () => undefined });
   browser = await openBrowser();
 }, 60_000);
@@ -33,7 +31,7 @@ afterEach(async () => {
   await browser.close();
   await session.close();
   range.stop();
-  await wire.close();
+  await wires.close();
   scratch.remove();
 }, 60_000);
 
@@ -62,7 +60,7 @@ test('a shot arrives on the page, its number equal to the one served; a pulled w
   expect((await page.getByTestId('muzzle').textContent())?.trim()).toBe(expected.value);
   await page.goto(`${session.url}#`);
 
-  await page.getByText('Running', { exact: true }).waitFor();
+  await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   const pulledAtMs = performance.now();
   await range.setPlugged(false);
   await page
@@ -72,7 +70,7 @@ test('a shot arrives on the page, its number equal to the one served; a pulled w
   const toldMs = performance.now() - pulledAtMs;
   console.info(`the page told of the pulled wire after ${toldMs.toFixed(0)} ms`);
   await range.setPlugged(true);
-  await page.getByText('Running', { exact: true }).waitFor();
+  await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   await page.getByRole('heading', { name: /^Shot [3-9]$/ }).waitFor({ timeout: 60_000 });
   expect(session.shots.map((shot) => shot.number)).toEqual(session.shots.map((_, i) => i + 1));
   expect(troubles).toEqual([]);

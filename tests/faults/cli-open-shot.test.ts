@@ -1,10 +1,9 @@
 /** A session that ends while a shot is open: the shot is closed with what there is, and a replay says the same. */
-import { copyFileSync, mkdirSync } from 'node:fs';
+import { copyFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { type LiveRange, startLiveRange } from '../../firmware-sim/live-range.ts';
-import { openPtyWire } from '../../firmware-sim/wires/pty.ts';
-import type { Wire } from '../../firmware-sim/wires/wire.ts';
+import { openRangeWires, type RangeWires } from '../../firmware-sim/range-wires.ts';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { openLiveSession } from '../../host/cli/live-session.ts';
 import { sessionJson } from '../../host/cli/shot-json.ts';
@@ -13,17 +12,16 @@ import type { PipelineEvent } from '../../protocol/index.ts';
 import { postern, scratchFolder } from '../support/command.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
-let wire: Wire;
+let wires: RangeWires;
 let range: LiveRange;
 beforeEach(async () => {
   scratch = scratchFolder();
-  mkdirSync(join(scratch.path, 'wires'));
-  wire = await openPtyWire(join(scratch.path, 'wires', 'gate-board'));
-  range = startLiveRange({ wire, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
+  wires = await openRangeWires(join(scratch.path, 'wires'));
+  range = startLiveRange({ ...wires, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
 });
 afterEach(async () => {
   range.stop();
-  await wire.close();
+  await wires.close();
   scratch.remove();
 });
 

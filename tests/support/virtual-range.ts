@@ -1,11 +1,13 @@
 /**
  * The simulated range and the pipeline on one virtual clock: no port, no timer, as fast as the machine goes. What the
- * links do live (split lines, ping, send requests) is done here in the plainest way.
+ * links do live (split lines, ping, send requests, ask for the weather) is done here in the plainest way.
  */
 import { readFileSync } from 'node:fs';
+import { WEATHER_SILENT_FROM_S } from '../../firmware-sim/instruments.ts';
 import { createRange, type FaultName } from '../../firmware-sim/range.ts';
 import { LINE_FAULTS, lineFaults } from '../../firmware-sim/wires/faults.ts';
 import { createMemoryLine } from '../../firmware-sim/wires/memory.ts';
+import type { Pace } from '../../firmware-sim/world/procedure.ts';
 import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
 import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
 import { encodeMessage, type HostMessage, type PipelineEvent, type PosternRecord, type Shot } from '../../protocol/index.ts';
@@ -27,20 +29,26 @@ const STEP_S = 0.001;
 const LINE_FAULT_PROBABILITY = 0.03;
 const PING_EVERY_S = 0.25;
 const CLOCK_EVERY_S = 0.5;
+const FIRST_WEATHER_S = 0.3;
+const WEATHER_EVERY_S = 1;
 
 export function runVirtualRange(options: {
   readonly seed: number;
   readonly shots: number;
+  /** Fast where left out; its fills are over too soon for the watches to follow phase by phase. */
+  readonly pace?: Pace;
   readonly faults?: readonly FaultName[];
   /** Takes the wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
   readonly untilS?: number;
 }): VirtualRun {
-  const faults = options.faults ?? [];
-  const range = createRange({ seed: options.seed, pace: 'fast', shots: options.shots, faults });
+  const { faults = [], pace = 'fast' } = options;
+  const range = createRange({ seed: options.seed, pace, shots: options.shots, faults });
   const wireFaults = LINE_FAULTS.filter((name) => faults.includes(name));
   const line = createMemoryLine({ seed: options.seed, end: range, fault: lineFaults(wireFaults, LINE_FAULT_PROBABILITY) });
+  const gaugeLine = createMemoryLine({ seed: options.seed + 1, end: range.fillGauge });
+  const splitters = { 'gate-board': lineSplitter(), 'fill-gauge': lineSplitter() };
   const records: PosternRecord[] = [];
   const events: PipelineEvent[] = [];
   let state = INITIAL_STATE;
@@ -54,8 +62,8 @@ export function runVirtualRange(options: {
     events.push(...out);
     for (const event of out) if (event.type === 'request') send(event.message);
   };
-  const link = (change: 'opened' | 'lost'): void =>
-    take({ kind: 'link', atNs: Math.round(nowS * 1e9), source: 'gate-board', value: { change, path: 'memory', detail: '' } });
+  const link = (source: string, change: 'opened' | 'lost'): void =>
+    take({ kind: 'link', atNs: Math.round(nowS * 1e9), source, value: { change, path: 'memory', detail: '' } });
   const closed = () => events.filter((event) => event.type === 'shot' && event.phase === 'closed').length;
 
   take({ kind: 'clock', atNs: 0, source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 } });
@@ -71,28 +79,37 @@ export function runVirtualRange(options: {
       text: options.rigText ?? HERON_YAML,
     },
   });
-  link('opened');
+  for (const board of ['gate-board', 'weather-board', 'fill-gauge']) link(board, 'opened');
   send({ kind: 'WHO' });
-  let pending = '';
   let nextPingS = 0;
   let nextClockS = CLOCK_EVERY_S;
+  let nextWeatherS = FIRST_WEATHER_S;
   let plugged = true;
-  const untilS = options.untilS ?? options.shots * 5 + 20;
+  const weatherUntilS = faults.includes('silent-weather') ? WEATHER_SILENT_FROM_S : Number.POSITIVE_INFINITY;
+  const untilS = options.untilS ?? options.shots * (pace === 'real' ? 35 : 5) + 20;
   for (let tick = 1; nowS < untilS && closed() < options.shots; tick++) {
     nowS = tick * STEP_S;
     const shouldBePlugged = !options.unplugged || nowS < options.unplugged.fromS || nowS >= options.unplugged.toS;
     if (shouldBePlugged !== plugged) {
       plugged = shouldBePlugged;
       line.setPlugged(plugged, nowS);
-      pending = '';
-      link(plugged ? 'opened' : 'lost');
+      splitters['gate-board'].clear();
+      link('gate-board', plugged ? 'opened' : 'lost');
       if (plugged) send({ kind: 'WHO' });
     }
-    for (const chunk of line.advanceTo(nowS)) {
-      const lines = (pending + Buffer.from(chunk.bytes).toString('latin1')).split('\n');
-      pending = lines.pop() ?? '';
-      for (const text of lines.filter(Boolean))
-        take({ kind: 'line', atNs: Math.round(chunk.timeS * 1e9), source: 'gate-board', bytes: Buffer.from(text, 'latin1') });
+    // Records enter in the order of time, whichever line they came on.
+    const arrived = [
+      ...line.advanceTo(nowS).map((chunk) => ({ ...chunk, source: 'gate-board' as const })),
+      ...gaugeLine.advanceTo(nowS).map((chunk) => ({ ...chunk, source: 'fill-gauge' as const })),
+    ].sort((a, b) => a.timeS - b.timeS);
+    for (const { source, timeS, bytes } of arrived)
+      for (const text of splitters[source].push(bytes))
+        take({ kind: 'line', atNs: Math.round(timeS * 1e9), source, bytes: Buffer.from(text, 'latin1') });
+    if (nowS >= nextWeatherS && nowS < weatherUntilS) {
+      const { temperatureK, pressurePa, relativeHumidity } = range.shownAir(nowS);
+      const value = { temperature: temperatureK, pressure: pressurePa, humidity: relativeHumidity };
+      take({ kind: 'reading', atNs: Math.round(nowS * 1e9), source: 'weather-board', value });
+      nextWeatherS += WEATHER_EVERY_S;
     }
     if (plugged && nowS >= nextPingS) {
       const sentNs = Math.round(nowS * 1e9);
@@ -111,4 +128,19 @@ export function runVirtualRange(options: {
   }
   const shots = events.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot] : []));
   return { records, events, shots, truth: range.truth };
+}
+
+/** At the line feed, as the links do; empty lines go, and what is left of a text instrument's CR is stripped there too. */
+function lineSplitter() {
+  let pending = '';
+  return {
+    push: (bytes: Uint8Array): readonly string[] => {
+      const lines = (pending + Buffer.from(bytes).toString('latin1')).split('\n');
+      pending = lines.pop() ?? '';
+      return lines.map((text) => text.replace(/\r$/, '')).filter(Boolean);
+    },
+    clear: () => {
+      pending = '';
+    },
+  };
 }

@@ -31,15 +31,24 @@ describe('the rig file of Heron', () => {
       points: readonly (readonly [number, number])[],
       reference: string,
       u: number,
-      bounds = { railLow: 0, railHigh: 65_535 } as object,
     ) => ({
       name,
       measures,
       unit,
       board: 'gate-board',
       source: { kind: 'number', channel: number },
-      conversion: { kind: 'line', points: points.map(([raw, si]) => ({ raw, si })), bounds },
+      conversion: { kind: 'line', points: points.map(([raw, si]) => ({ raw, si })), bounds: { railLow: 0, railHigh: 65_535 } },
       reference,
+      standardUncertaintySi: u,
+    });
+    const reading = (name: string, measures: string, unit: string, [low, high]: readonly [number, number], u: number) => ({
+      name,
+      measures,
+      unit,
+      board: 'weather-board',
+      source: { kind: 'name', reads: name.slice(3).toLowerCase() },
+      conversion: { kind: 'direct', multiply: 1, add: 0, divide: 1, rangeSi: [low, high] },
+      reference: 'absolute',
       standardUncertaintySi: u,
     });
     expect(rig).toEqual({
@@ -66,6 +75,22 @@ describe('the rig file of Heron', () => {
           // 50 ppm of 16 MHz is 800 Hz.
           tickRateHz: { value: 16e6, standardUncertainty: expect.closeTo(800 / Math.sqrt(3), 9) },
         },
+        {
+          name: 'weather-board',
+          kind: 'firmata',
+          path: './wires/weather-board',
+          baudRate: 57_600,
+          bme280Address: 0x76,
+          samplingIntervalS: 0.05,
+          analogBits: 10,
+        },
+        {
+          name: 'fill-gauge',
+          kind: 'text',
+          path: './wires/fill-gauge',
+          baudRate: 9600,
+          layout: { by: 'pattern', pattern: '^P=(?<pressure>[-+]?\\d+\\.\\d+) bar$' },
+        },
       ],
       trigger: { board: 'gate-board', input: 0 },
       gates: [gate('A1', 1, 1.5), gate('A2', 2, 2.5), gate('B1', 3, 9), gate('B2', 4, 10)],
@@ -90,54 +115,37 @@ describe('the rig file of Heron', () => {
           1,
           [
             [6553, 0],
-            [58_981, 4e5],
+            [58_981, 3.2e6],
           ],
           'absolute',
-          500,
+          // 0.1 % of 3.2 MPa is 3.2 kPa, expanded.
+          1600,
         ),
-        channel(
-          'airTemperature',
-          'temperature',
-          'K',
-          2,
-          [
-            [0, 233.15],
-            [65_535, 333.15],
-          ],
-          'absolute',
-          0.2,
-          // Points at both ends of the converter say that these are values.
-          {},
-        ),
-        channel(
-          'airPressure',
-          'pressure',
-          'Pa',
-          3,
-          [
-            [0, 60e3],
-            [65_535, 120e3],
-          ],
-          'absolute',
-          60,
-          {},
-        ),
-        channel(
-          'airHumidity',
-          'ratio',
-          '1',
-          4,
-          [
-            [0, 0],
-            [65_535, 1],
-          ],
-          'absolute',
-          0.02,
-          {},
-        ),
+        reading('airTemperature', 'temperature', 'K', [233.15, 358.15], 0.2),
+        reading('airPressure', 'pressure', 'Pa', [30e3, 110e3], 60),
+        reading('airHumidity', 'ratio', '1', [0, 1], 0.02),
+        {
+          name: 'fillGauge',
+          measures: 'pressure',
+          unit: 'Pa',
+          board: 'fill-gauge',
+          source: { kind: 'name', reads: 'pressure' },
+          conversion: { kind: 'direct', multiply: 1e5, add: 0, divide: 1, rangeSi: [-1e5, 6e6] },
+          reference: 'gauge',
+          standardUncertaintySi: 15e3,
+        },
       ],
-      limits: [],
-      holdPoints: [],
+      limits: [
+        expect.objectContaining({ id: 'limit-1', channel: 'fillGauge', kind: 'above', thresholdSi: 3.9e6, severity: 'alarm' }),
+        expect.objectContaining({ id: 'limit-2', channel: 'airTemperature', kind: 'below', thresholdSi: 273.15, severity: 'warning' }),
+      ],
+      holdPoints: [
+        { id: 'hold-1', name: 'Sighting tool out of the bore', by: 'crew' },
+        { id: 'hold-2', name: 'Nobody in front of the muzzle', by: 'crew' },
+        { id: 'hold-3', name: 'Every instrument heard', by: 'condition', when: 'links-running' },
+        { id: 'hold-4', name: 'Readings of the air are fresh', by: 'condition', when: 'weather-fresh' },
+        { id: 'hold-5', name: 'Beams clear', by: 'condition', when: 'gates-clear' },
+      ],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },
@@ -156,16 +164,20 @@ describe('the rig file of Heron', () => {
       barrelLengthM: 5.5,
       reservoirRatedPaGauge: 4e6,
       targetPositionM: 11,
-      boards: [{ name: 'gate-board', kind: 'gate-board' }],
-      holdPoints: [],
+      boards: [
+        { name: 'gate-board', kind: 'gate-board' },
+        { name: 'weather-board', kind: 'firmata' },
+        { name: 'fill-gauge', kind: 'text' },
+      ],
     });
     expect(summary.gates[3]).toEqual({ name: 'B2', pair: 'B', board: 'gate-board', input: 4, positionM: 10 });
     expect(summary.channels.map(({ name, rangeSi }) => [name, ...(rangeSi ?? [])])).toEqual([
       ['reservoirPressure', 98e3, 6.098e6],
-      ['barrelPressure', 0, 4e5],
-      ['airTemperature', 233.15, 333.15],
-      ['airPressure', 60e3, 120e3],
+      ['barrelPressure', 0, 3.2e6],
+      ['airTemperature', 233.15, 358.15],
+      ['airPressure', 30e3, 110e3],
       ['airHumidity', 0, 1],
+      ['fillGauge', -2e3, 6.098e6],
     ]);
   });
 

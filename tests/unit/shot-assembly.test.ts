@@ -212,7 +212,9 @@ test('the wire goes out in the middle of a flight: the shot is whole once its ed
 });
 
 test('an air sensor with its wire off is not believed, and does not end the session', () => {
-  const broken = HERON_YAML.replace('[[0, -40 °C], [65535, 60 °C]]', '[[0, 150 °C], [65535, 250 °C]]');
+  const onGateBoard =
+    'airTemperature: { board: gate-board, channel: 1, calibration: [[0, -9 °C], [6000, 150 °C], [65535, 250 °C]], uncertainty: ± 1 K }';
+  const broken = HERON_YAML.replace(/barrelPressure:[\s\S]*?airTemperature: .*$/m, onGateBoard);
   expect(broken).not.toBe(HERON_YAML);
   const { shot } = onlyShot(broken);
   expect(shot.flags).toContain('air-assumed');

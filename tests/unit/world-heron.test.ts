@@ -2,7 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { CHANNELS, GATES, HERON } from '../../firmware-sim/world/heron.ts';
+import { GAUGE } from '../../firmware-sim/boards/text-formats.ts';
+import { CHANNELS, GATES, HERON, READINGS } from '../../firmware-sim/world/heron.ts';
 
 const file = parse(readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8'));
 
@@ -15,6 +16,7 @@ const SI: Readonly<Record<string, (x: number) => number>> = {
   MHz: (x) => x * 1e6,
   MPa: (x) => x * 1e6,
   kPa: (x) => x * 1e3,
+  bar: (x) => x * 1e5,
   Pa: (x) => x,
   K: (x) => x,
   '°C': (x) => x + 273.15,
@@ -66,6 +68,16 @@ test('board and gates are those of the rig file', () => {
   }
 });
 
+test('the weather board and the fill gauge are those of the rig file', () => {
+  const [weather, gauge] = [file.boards['weather-board'], file.boards['fill-gauge']];
+  expect([HERON.weatherBaudRate, HERON.bme280Address]).toEqual([weather.baudRate, weather.bme280]);
+  expect(HERON.gaugeBaudRate).toBe(gauge.baudRate);
+  expect(GAUGE.pattern.source).toBe(gauge.pattern);
+  expect(gauge.example).toMatch(GAUGE.pattern);
+  const { siLow, siHigh } = READINGS.find(({ role }) => role === 'fillGauge') as (typeof READINGS)[number];
+  expect(file.channels.fillGauge.range.map(value)).toEqual([siLow, siHigh]);
+});
+
 test('channels, calibration lines and uncertainties are those of the rig file', () => {
   for (const claim of CHANNELS) {
     const channel = file.channels[claim.role];
@@ -77,5 +89,10 @@ test('channels, calibration lines and uncertainties are those of the rig file', 
     const expected = ofSpan ? ((Number(ofSpan[1]) / 100) * (value(high) - value(low))) / 2 : standard(channel.uncertainty);
     expect(claim.standardUncertaintySi).toBeCloseTo(expected, 6);
   }
-  expect(Object.keys(file.channels)).toEqual(CHANNELS.map(({ role }) => role));
+  for (const claim of READINGS) {
+    const channel = file.channels[claim.role];
+    expect([channel.board, channel.reads]).toEqual([claim.board, claim.reads]);
+    expect(claim.standardUncertaintySi).toBeCloseTo(standard(channel.uncertainty.replace('±', '0 K ±')), 6);
+  }
+  expect(Object.keys(file.channels)).toEqual([...CHANNELS, ...READINGS].map(({ role }) => role));
 });

@@ -32,10 +32,10 @@ describe.each(PACES)('%s pace', (pace) => {
       let [lowest, highest, barrelLowest, fastestRise, before] = [0, 0, Number.POSITIVE_INFINITY, 0, 0];
       for (let t = 0; t < endS; t += stepS) {
         world.advanceTo(t);
-        const gaugePa = world.trueSi(0, t);
+        const gaugePa = world.trueSi('reservoirPressure', t);
         lowest = Math.min(lowest, gaugePa);
         highest = Math.max(highest, gaugePa);
-        barrelLowest = Math.min(barrelLowest, world.trueSi(1, t));
+        barrelLowest = Math.min(barrelLowest, world.trueSi('barrelPressure', t));
         fastestRise = Math.max(fastestRise, gaugePa - before);
         before = gaugePa;
       }
@@ -69,13 +69,16 @@ test('the latched truth is what the sensors would have seen just before the firi
     for (const shot of world.advanceTo(t)) {
       seen += 1;
       const justBeforeS = shot.firedAtS - 1e-6;
-      expect(world.trueSi(0, justBeforeS) + world.trueSi(3, justBeforeS)).toBeCloseTo(shot.reservoirPressurePa, -1);
-      expect(world.trueSi(1, justBeforeS)).toBeCloseTo(shot.barrelPressurePa, -1);
-      expect(world.trueSi(2, justBeforeS)).toBeCloseTo(shot.air.temperatureK, 5);
+      expect(world.trueSi('reservoirPressure', justBeforeS) + world.trueSi('airPressure', justBeforeS)).toBeCloseTo(
+        shot.reservoirPressurePa,
+        -1,
+      );
+      expect(world.trueSi('barrelPressure', justBeforeS)).toBeCloseTo(shot.barrelPressurePa, -1);
+      expect(world.trueSi('airTemperature', justBeforeS)).toBeCloseTo(shot.air.temperatureK, 5);
     }
   }
   expect(seen).toBe(5);
   // After the last shot the range rests: empty, open to the air.
-  expect(Math.abs(world.trueSi(0, 200))).toBeLessThan(2e3);
+  expect(Math.abs(world.trueSi('reservoirPressure', 200))).toBeLessThan(2e3);
   expect(world.takeEdges(1000).filter(({ input, active }) => input === 0 && active).length).toBe(5);
 });

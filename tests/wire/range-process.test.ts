@@ -80,6 +80,28 @@ test('fires, writes its truth, loses and finds its wire, restarts its board, and
   expect(existsSync(port)).toBe(false);
 });
 
+test('its three ports are there when it says so, the gauge prints, and only the gate board loses its wire', async () => {
+  const { child, port } = start();
+  const ended = once(child, 'exit');
+  const { paths } = await heard(child, 'ready');
+  expect(paths.map((each) => path.basename(each))).toEqual(['gate-board', 'weather-board', 'fill-gauge']);
+  expect(paths.every(existsSync)).toBe(true);
+  const gauge = new SerialPort({ path: paths[2] as string, baudRate: 9600 });
+  let text = '';
+  gauge.on('data', (bytes: Buffer) => {
+    text += bytes.toString('latin1');
+  });
+  while (!/P=-?\d+\.\d{4} bar\r\n/.test(text)) await once(gauge, 'data');
+  child.send({ type: 'unplug' });
+  await heard(child, 'unplugged');
+  expect(paths.map((each) => existsSync(each))).toEqual([false, true, true]);
+  gauge.close();
+  await once(gauge, 'close');
+  child.send({ type: 'stop' });
+  expect(await ended).toEqual([0, null]);
+  expect([port, ...paths].some(existsSync)).toBe(false);
+});
+
 test('ends by itself when its parent lets go of it', async () => {
   const { child, port } = start();
   const ended = once(child, 'exit');
