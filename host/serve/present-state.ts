@@ -1,17 +1,36 @@
 /** What a page that connects now must be told besides boards and shots: the newest of each thing that is in a state. */
-import type { HoldPointsEvent, ImpactsEvent, LiveEvent, NoteEvent, SnapshotMessage, WatchEvent } from '../../protocol/index.ts';
+import type {
+  AdjustedEvent,
+  HoldPointsEvent,
+  ImpactsEvent,
+  LiveEvent,
+  NoteEvent,
+  RigRejectedEvent,
+  SnapshotMessage,
+  WatchEvent,
+} from '../../protocol/index.ts';
 
 export interface PresentState {
   readonly watches: ReadonlyMap<string, WatchEvent>;
   readonly holdPoints: HoldPointsEvent | undefined;
   readonly impacts: ImpactsEvent | undefined;
+  readonly adjusted: ReadonlyMap<string, AdjustedEvent>;
+  readonly rigRejected: RigRejectedEvent | undefined;
   readonly notes: readonly NoteEvent[];
 }
 
-export const NOTHING_PRESENT: PresentState = { watches: new Map(), holdPoints: undefined, impacts: undefined, notes: [] };
+export const NOTHING_PRESENT: PresentState = {
+  watches: new Map(),
+  holdPoints: undefined,
+  impacts: undefined,
+  adjusted: new Map(),
+  rigRejected: undefined,
+  notes: [],
+};
 
 /** More channels and limits than any rig has: further ones are sent as events, and not kept. */
 const WATCHES_KEPT = 512;
+const ADJUSTED_KEPT = 512;
 const NOTES_KEPT = 20;
 
 /** @returns the state itself where the event changes nothing in it */
@@ -31,6 +50,13 @@ export function withEvent(state: PresentState, event: LiveEvent): PresentState {
       return { ...state, holdPoints: event };
     case 'impacts':
       return { ...state, impacts: event };
+    case 'adjusted':
+      if (!state.adjusted.has(event.channel) && state.adjusted.size >= ADJUSTED_KEPT) return state;
+      return { ...state, adjusted: new Map(state.adjusted).set(event.channel, event) };
+    case 'rig-rejected':
+      return { ...state, rigRejected: event };
+    case 'session':
+      return { ...state, rigRejected: undefined };
     case 'note':
       return { ...state, notes: [event, ...state.notes].slice(0, NOTES_KEPT) };
     default:
@@ -38,10 +64,12 @@ export function withEvent(state: PresentState, event: LiveEvent): PresentState {
   }
 }
 
-export const presentOf = (state: PresentState): Pick<SnapshotMessage, 'watches' | 'holdPoints' | 'impacts' | 'notes'> => ({
+export const presentOf = (state: PresentState): Pick<SnapshotMessage, 'watches' | 'holdPoints' | 'impacts' | 'adjusted' | 'rigRejected' | 'notes'> => ({
   watches: [...state.watches.values()],
   ...(state.holdPoints ? { holdPoints: state.holdPoints } : {}),
   ...(state.impacts ? { impacts: state.impacts } : {}),
+  ...(state.adjusted.size > 0 ? { adjusted: [...state.adjusted.values()] } : {}),
+  ...(state.rigRejected ? { rigRejected: state.rigRejected } : {}),
   notes: state.notes,
 });
 
