@@ -64,7 +64,9 @@ export function withEvent(state: PresentState, event: LiveEvent): PresentState {
   }
 }
 
-export const presentOf = (state: PresentState): Pick<SnapshotMessage, 'watches' | 'holdPoints' | 'impacts' | 'adjusted' | 'rigRejected' | 'notes'> => ({
+export const presentOf = (
+  state: PresentState,
+): Pick<SnapshotMessage, 'watches' | 'holdPoints' | 'impacts' | 'adjusted' | 'rigRejected' | 'notes'> => ({
   watches: [...state.watches.values()],
   ...(state.holdPoints ? { holdPoints: state.holdPoints } : {}),
   ...(state.impacts ? { impacts: state.impacts } : {}),
