@@ -1,7 +1,7 @@
 /** Setting a channel right, step by step: at one known state (zero) or at two (calibration). Nothing is sent before the last. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ChannelSummary } from '../../../protocol/index.ts';
-import type { KnownPoint } from '../state/adjusting.ts';
+import type { AdjustAct, KnownPoint } from '../state/adjusting.ts';
 import { adjusted } from '../state/crew.ts';
 import { plainName } from '../text/channel-kind.ts';
 import { AdjustPoint } from './adjust-point.tsx';
@@ -12,7 +12,6 @@ export interface AdjustDialogProps {
   readonly onDone: () => void;
 }
 
-export type AdjustAct = 'zero' | 'calibrate';
 const POINTS: Readonly<Record<AdjustAct, number>> = { zero: 1, calibrate: 2 };
 
 export function AdjustDialog({ channel, onDone }: AdjustDialogProps) {

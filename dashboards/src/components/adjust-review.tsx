@@ -1,13 +1,12 @@
 /** What was read, what it should have been, the adjustment before and after: and recording it. */
 import { DISPLAY, formatParts } from '../../../host/units/index.ts';
 import type { Adjustment, ChannelSummary } from '../../../protocol/index.ts';
-import { type Adjusting, calibrated, type KnownPoint, UNADJUSTED, unadjustedSi, zeroed } from '../state/adjusting.ts';
+import { type AdjustAct, type Adjusting, calibrated, type KnownPoint, UNADJUSTED, unadjustedSi, zeroed } from '../state/adjusting.ts';
 import { adjusted } from '../state/crew.ts';
 import { lastAct, perform, who } from '../state/operator.ts';
 import { units } from '../state/preferences.ts';
 import { readAs } from '../state/read-as.ts';
 import { kindOf, plainName } from '../text/channel-kind.ts';
-import type { AdjustAct } from './adjust-dialog.tsx';
 
 export interface AdjustReviewProps {
   readonly channel: ChannelSummary;

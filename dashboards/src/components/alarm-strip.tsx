@@ -13,22 +13,23 @@ export function AlarmStrip() {
   const alarms = alarmsOf(boards.value);
   const standing = standingLimits(limits.value);
   const hostLost = connection.value === 'lost' || connection.value === 'silent';
-  if (alarms.length === 0 && standing.length === 0 && !hostLost) return null;
+  const isQuiet = alarms.length === 0 && standing.length === 0 && !hostLost;
   return (
     // Many alarms scroll in their own box, so that they never hide the page.
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region has to be reachable by keyboard
-    <section class="alarms" id="alarms" aria-label="Alarms" tabIndex={0}>
-      <HostAlarm />
+    <div class={isQuiet ? '' : 'alarms'} {...(isQuiet ? {} : { role: 'region', 'aria-label': 'Alarms', tabIndex: 0 })}>
       {standing.map((event) => (
         <LimitAlarm key={event.id} event={event} />
       ))}
-      {alarms.map((alarm) => (
-        <p key={alarm.key} class="alarm">
-          <strong>{alarm.title}</strong> {alarm.text}{' '}
-          {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
-        </p>
-      ))}
-    </section>
+      <div class="link-alarms" role="alert" aria-atomic="false">
+        <HostAlarm />
+        {alarms.map((alarm) => (
+          <p key={alarm.key} class="alarm">
+            <strong>{alarm.title}</strong> {alarm.text}{' '}
+            {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
+          </p>
+        ))}
+      </div>
+    </div>
   );
 }
 

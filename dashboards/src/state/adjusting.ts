@@ -1,6 +1,8 @@
 /** From what a channel showed and what it should have shown to its new adjustment: shown = unadjusted · gain + offset. */
 import type { Adjustment } from '../../../protocol/index.ts';
 
+export type AdjustAct = 'zero' | 'calibrate';
+
 export const UNADJUSTED: Adjustment = { gain: 1, offsetSi: 0 };
 
 /** SI. `shown` is what the page shows, the present adjustment in it. */
