@@ -2,6 +2,7 @@
 import { useEffect } from 'preact/hooks';
 import { refused } from '../state/crew.ts';
 import { lastAct } from '../state/operator.ts';
+import { sentence } from '../text/sentence.ts';
 
 const ACCEPTED_SHOWN_MS = 4_000;
 
@@ -32,7 +33,7 @@ export function ActStatus() {
         {late && (
           <>
             <strong>Not carried out. </strong>
-            {late.why}
+            {sentence(late.why)}
           </>
         )}
       </p>

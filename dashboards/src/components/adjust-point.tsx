@@ -32,7 +32,10 @@ export function AdjustPoint({ channel, index, pointCount, onTaken }: AdjustPoint
     if (entered === undefined) return setProblem('Enter what it should read, as a number.');
     if (!steady || steady.count < LEAST_COUNT)
       return setProblem('There is no steady reading to take. Wait until it reads, or look at its health.');
-    onTaken({ shownSi: steady.meanSi, shouldReadSi: siOf(display, entered) + baseSi });
+    if (channel.measures === 'pressure' && reference !== channel.reference) {
+      return setProblem('A gauge pressure needs a reading of the air’s pressure: there is none now.');
+    }
+    onTaken({ shownSi: steady.meanSi - baseSi, shouldReadSi: siOf(display, entered) });
   };
   return (
     <form

@@ -68,8 +68,8 @@ export function AdjustReview({ channel, act, points, onRecorded, onAgain }: Adju
 }
 
 function PointTable({ channel, points }: Pick<AdjustReviewProps, 'channel' | 'points'>) {
-  const { baseSi, reference } = readAs(channel);
-  const shown = (si: number) => formatParts(si - baseSi, undefined, kindOf(channel), units.value).value;
+  const { reference } = readAs(channel);
+  const shown = (si: number) => formatParts(si, undefined, kindOf(channel), units.value).value;
   const unit = [DISPLAY[kindOf(channel)][units.value].symbol, reference].filter((part) => part !== '').join(' ');
   return (
     <table>

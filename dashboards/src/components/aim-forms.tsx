@@ -29,7 +29,7 @@ export function ImpactForm() {
   if (shotId === undefined) return <p class="empty">Impacts can be entered once there is a shot.</p>;
   return (
     <PlaceForm
-      legend="Where the shot struck, from where the sight pointed"
+      legend="Where the shot struck, from the point to be hit"
       verb="Enter impact"
       onPlace={async (at) => {
         const taken = await perform({ act: 'impact', shotId, at }, 'Impact');

@@ -37,7 +37,7 @@ function AimFacts({ told, newest }: { readonly told: ImpactsEvent | undefined; r
   return (
     <dl class="facts">
       <Fact name="Hold next">{holdNext && <b>{pointText(holdNext, system)}</b>}</Fact>
-      <Fact name="Mean impact">
+      <Fact name="Mean, from the sight">
         {mean &&
           `${sideText(mean.rightM.value, ['right', 'left'], system)} ± ${sizeText(mean.rightM.expandedUncertainty, system)}, ${sideText(
             mean.upM.value,

@@ -1,5 +1,6 @@
 import type { BoardKind, LiveBoard, RigSummary } from '../../../protocol/index.ts';
 import { BOARD_KIND_WORDS, isUp, LINK_MEANING, LINK_WORDS } from '../text/link-words.ts';
+import { sentence } from '../text/sentence.ts';
 import { Age } from './age.tsx';
 import { BeamLamps } from './beam-lamps.tsx';
 import { ClockFacts } from './clock-facts.tsx';
@@ -61,5 +62,3 @@ export function BoardState({ name, kind, board, gates }: BoardStateProps) {
     </article>
   );
 }
-
-const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;

@@ -1,4 +1,4 @@
-/** The target's plane as seen from the launcher: where the sight meets it, the impacts, their mean and spread. */
+/** The target's plane as seen from the launcher, about the point that is to be hit: sight, impacts, their mean and spread. */
 import type { ImpactsEvent } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
@@ -18,10 +18,14 @@ export interface TargetDrawingProps {
 
 export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const { fromM, toM, symbol } = TARGET_UNIT[units.value];
-  const { impacts = [], mean, spreadM, holdNext } = told ?? {};
+  const { impacts = [], mean, spreadM, holdNext, aim = { rightM: 0, upM: 0 } } = told ?? {};
+  // The mean is told against the aim.
+  const meanAt = mean && { rightM: aim.rightM + mean.rightM.value, upM: aim.upM + mean.upM.value };
   const reachM = Math.max(
     0,
     ...impacts.flatMap(({ at }) => [Math.abs(at.rightM), Math.abs(at.upM)]),
+    Math.abs(aim.rightM),
+    Math.abs(aim.upM),
     ...(holdNext ? [Math.abs(holdNext.rightM), Math.abs(holdNext.upM)] : []),
   );
   const half = HALF_WIDTHS.find((width) => width >= fromM(reachM) * 1.1 && toM(width) >= 0.01) ?? 5000;
@@ -31,7 +35,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? '';
   const said = [
     `Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}`,
-    mean ? `mean ${pointText({ rightM: mean.rightM.value, upM: mean.upM.value }, units.value)}` : '',
+    meanAt ? `mean ${pointText(meanAt, units.value)}` : '',
     holdNext ? `hold next ${pointText(holdNext, units.value)}` : '',
   ];
   return (
@@ -41,17 +45,21 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
         {[0.25, 0.5, 1].map((share) => (
           <circle key={share} class="ring" cx={MIDDLE} cy={MIDDLE} r={share * (MIDDLE - MARGIN)} />
         ))}
-        <path class="sight" d={`M${MIDDLE - 16} ${MIDDLE}h32M${MIDDLE} ${MIDDLE - 16}v32`} />
+        <circle class="to-hit" cx={MIDDLE} cy={MIDDLE} r={3} />
+        <path class="sight" d={`M${x(aim.rightM) - 16} ${y(aim.upM)}h32M${x(aim.rightM)} ${y(aim.upM) - 16}v32`} />
         <text x={SIZE - MARGIN} y={SIZE - MARGIN + 18} text-anchor="end">
           {half} {symbol}
         </text>
         <text x={MARGIN} y={SIZE - MARGIN + 18}>
           −{half}
         </text>
-        {dropM !== undefined && fromM(dropM) <= half && (
+        {dropM !== undefined && Math.abs(fromM(aim.upM - dropM)) <= half && (
           <>
-            <path class="drop" d={`M${MIDDLE - 10} ${y(-dropM)}h20M${MIDDLE - 4} ${y(-dropM) - 5}l4 5 4 -5`} />
-            <text x={MIDDLE + 14} y={y(-dropM) + 4}>
+            <path
+              class="drop"
+              d={`M${x(aim.rightM) - 10} ${y(aim.upM - dropM)}h20M${x(aim.rightM) - 4} ${y(aim.upM - dropM) - 5}l4 5 4 -5`}
+            />
+            <text x={x(aim.rightM) + 14} y={y(aim.upM - dropM) + 4}>
               drop
             </text>
           </>
@@ -64,15 +72,15 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
             </text>
           </g>
         ))}
-        {mean && (
+        {meanAt && (
           <g class="mean">
-            {spreadM && <ellipse cx={x(mean.rightM.value)} cy={y(mean.upM.value)} rx={spreadM.right * scale} ry={spreadM.up * scale} />}
-            <path d={`M${x(mean.rightM.value) - 7} ${y(mean.upM.value) - 7}l14 14m0 -14l-14 14`} />
+            {spreadM && <ellipse cx={x(meanAt.rightM)} cy={y(meanAt.upM)} rx={spreadM.right * scale} ry={spreadM.up * scale} />}
+            <path d={`M${x(meanAt.rightM) - 7} ${y(meanAt.upM) - 7}l14 14m0 -14l-14 14`} />
           </g>
         )}
         {holdNext && <path class="hold-next" d={`M${x(holdNext.rightM)} ${y(holdNext.upM) - 9}l9 9 -9 9 -9 -9z`} />}
       </svg>
-      <figcaption class="detail">+ sight · ● impacts · × mean, with 1 σ · ◇ hold next</figcaption>
+      <figcaption class="detail">About the point to be hit. + sight · ● impacts · × mean, with 1 σ · ◇ hold next</figcaption>
     </figure>
   );
 }

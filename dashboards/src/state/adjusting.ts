@@ -5,7 +5,7 @@ export type AdjustAct = 'zero' | 'calibrate';
 
 export const UNADJUSTED: Adjustment = { gain: 1, offsetSi: 0 };
 
-/** SI. `shown` is what the page shows, the present adjustment in it. */
+/** SI, as the instrument reads: gauge stays gauge. `shown` is what the page shows, the present adjustment in it. */
 export interface KnownPoint {
   readonly shownSi: number;
   readonly shouldReadSi: number;

@@ -4,6 +4,7 @@
  */
 import { signal } from '@preact/signals';
 import type { OperatorAct } from '../../../protocol/index.ts';
+import { sentence } from '../text/sentence.ts';
 import { recall, remember } from './storage.ts';
 
 type WithoutWho<A> = A extends OperatorAct ? Omit<A, 'who'> : never;
@@ -86,5 +87,5 @@ function resultOf(body: unknown): { readonly accepted: boolean; readonly why?: s
   if (typeof body !== 'object' || body === null) return { accepted: false };
   const { accepted, why, message } = body as Readonly<Record<string, unknown>>;
   const text = typeof why === 'string' ? why : message;
-  return { accepted: accepted === true, ...(typeof text === 'string' && text !== '' ? { why: text } : {}) };
+  return { accepted: accepted === true, ...(typeof text === 'string' && text !== '' ? { why: sentence(text) } : {}) };
 }
