@@ -25,8 +25,10 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
     <tr>
       <th scope="row">
         {plainName(channel.name)}
-        <span class="narrow-only under">
-          {channel.board}. <Calibration channel={channel} />
+        <span class="narrow-only">
+          <span class="under">
+            {channel.board}. <Calibration channel={channel} />
+          </span>
           {token.value !== undefined && <AdjustButton name={channel.name} onAdjust={onAdjust} />}
         </span>
       </th>
@@ -47,7 +49,11 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
       </td>
       <td class={isFit ? '' : 'is-unfit'}>
         {HEALTH_WORD[now.health]}
-        {now.trouble !== '' && <span class="under wide-only">{now.trouble}</span>}
+        {now.trouble !== '' && (
+          <span class="wide-only">
+            <span class="under">{now.trouble}</span>
+          </span>
+        )}
       </td>
       <td class="wide-only">{channel.board}</td>
       <td class="wide-only">
