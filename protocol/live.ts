@@ -77,6 +77,8 @@ export interface SnapshotMessage {
   readonly adjusted?: readonly AdjustedEvent[];
   /** Of each channel that was looked at while open to the air the newest. Absent where none was. */
   readonly offsets?: readonly OffsetEvent[];
+  /** A rig file that could not be read, until one can be. */
+  readonly rigRejected?: RigRejectedEvent;
   /** Newest first, at most 20. */
   readonly notes: readonly NoteEvent[];
   /** Recent history, newest last, for the scrolling traces. */
