@@ -303,6 +303,22 @@ it('is told all of it again by a new snapshot: hold points, alarms, health, adju
   expect(await page.getByText('Gust from the west').count()).toBe(0);
 });
 
+it.each([WIDE, NARROW])('moves nothing at $width px while the numbers of a fill change', async (viewport) => {
+  await openPage();
+  await page.setViewportSize(viewport);
+  const at = async (ns: number) => {
+    tell({ ...fillAt(ns), atNs: NOW_NS, phaseSinceNs: NOW_NS - ns });
+    await page
+      .locator('.phase')
+      .getByText(`for ${(ns / 1e9).toFixed(1)} s`)
+      .waitFor();
+    return page.evaluate<number[]>(`[...document.querySelectorAll('.panel')].map((panel) => panel.getBoundingClientRect().top + scrollY)`);
+  };
+  const before = await at(2e9);
+  expect(before.length).toBeGreaterThan(8);
+  for (const ns of [3e9, 5e9, 7e9]) expect(await at(ns)).toEqual(before);
+});
+
 describe('with everything in sight', () => {
   beforeEach(async () => {
     tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number: 1 }) });
