@@ -1,5 +1,6 @@
 /** World, boards and instruments together, driven by whoever has a clock. Everything it does follows from its options. */
-import { createGateBoard, type TimedBytes } from './boards/gate-board.ts';
+import { fallsSilent } from './boards/falls-silent.ts';
+import { createGateBoard } from './boards/gate-board.ts';
 import type { FaultName } from './faults.ts';
 import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
 import { createWeatherBoard } from './instruments/weather-board.ts';
@@ -85,7 +86,7 @@ export function createRange(options: RangeOptions): Range {
   return {
     ends: {
       'gate-board': inWorld(gateBoard),
-      'weather-board': inWorld(has('silent-weather') ? silentFrom(weatherBoard, strikesAtS) : weatherBoard),
+      'weather-board': inWorld(has('silent-weather') ? fallsSilent(weatherBoard, strikesAtS) : weatherBoard),
       'fill-gauge': inWorld(createFillGauge(text, has('stuck-gauge') ? strikesAtS : undefined)),
       'wind-meter': inWorld(createWindMeter(text)),
     },
@@ -96,16 +97,5 @@ export function createRange(options: RangeOptions): Range {
     get truth() {
       return truth;
     },
-  };
-}
-
-/** A board that stands still from then on: it neither hears nor says anything. */
-function silentFrom(end: LineEnd, fromS: number): LineEnd {
-  const said = (chunks: readonly TimedBytes[]): readonly TimedBytes[] => chunks.filter(({ timeS }) => timeS < fromS);
-  return {
-    receive: (bytes, timeS) => {
-      if (timeS < fromS) end.receive(bytes, timeS);
-    },
-    advanceTo: (timeS) => said(end.advanceTo(Math.min(timeS, fromS))),
   };
 }

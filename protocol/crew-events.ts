@@ -10,9 +10,9 @@ export interface HoldPointState {
   readonly done: boolean;
   /** Since when it has been so. */
   readonly sinceNs: SessionNs;
-  /** Who ticked it; for a condition, empty. */
+  /** Who ticked it or took the tick back; for a condition and after a firing, empty. */
   readonly who: string;
-  /** Of a condition, in a few words: what is there, or what is missing. */
+  /** In a few words: of a condition what is there, or what is missing; of the crew's point why its tick was taken back. */
   readonly detail: string;
 }
 
@@ -64,23 +64,46 @@ export interface Impact {
   readonly aim?: TargetPoint;
   /** Predicted fall below the line of launch, of the measured flight. */
   readonly dropM?: number;
+  /** Left out of mean and spread, as the crew said. */
+  readonly excluded?: true;
 }
 
-/** All impacts of the session, told at each new one. */
+/**
+ * The newest impacts of the session, told at each change. Mean, spread and correction are of the series: the impacts
+ * of shots fired since the aim was last set.
+ */
 export interface ImpactsEvent {
   readonly type: 'impacts';
   readonly atNs: SessionNs;
   readonly impacts: readonly Impact[];
-  /** Mean point of impact against the aim. */
+  /** Mean point of impact against the aim, from two shots on; its interval is by Student's t. */
   readonly mean?: { readonly rightM: Measured; readonly upM: Measured };
   /** Standard deviation of one shot, each way; from two shots on. */
   readonly spreadM?: { readonly right: number; readonly up: number };
-  /** What to hold next: the mean offset, reversed. */
+  /** Where to aim next, from the point that is to be hit: the mean offset, reversed. From one shot on. */
   readonly holdNext?: TargetPoint;
   readonly aim?: TargetPoint;
 }
 
-export type CrewEvent = HoldPointsEvent | AdjustedEvent | ActRefusedEvent | ShotExcludedEvent | ImpactsEvent;
+/**
+ * A pressure channel that is open to the air, as far as can be seen, held against the air's pressure; told when the
+ * verdict changes or the offset has moved.
+ * none: nothing that its scatter and the barometer would not explain. within-claim: off, by no more than the rig file
+ * allows it. beyond-claim: off by more.
+ */
+export interface OffsetEvent {
+  readonly type: 'offset';
+  readonly atNs: SessionNs;
+  readonly channel: string;
+  /** What it shows too much; from its scatter and, for an absolute gauge, the barometer. */
+  readonly offsetSi: Measured;
+  /** Of one reading as the rig file states it, expanded (k = 2). */
+  readonly claimedSi: number;
+  readonly verdict: 'none' | 'within-claim' | 'beyond-claim';
+  readonly words: string;
+}
+
+export type CrewEvent = HoldPointsEvent | AdjustedEvent | ActRefusedEvent | ShotExcludedEvent | ImpactsEvent | OffsetEvent;
 
 /** A text instrument's lines, counted; at most once a second. */
 export interface TextLinesEvent {

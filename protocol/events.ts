@@ -105,6 +105,8 @@ export interface NoteEvent extends EventBase {
   readonly type: 'note';
   readonly text: string;
   readonly shotId?: string;
+  /** Absent for a note of the program's own, or of one who did not say. */
+  readonly who?: string;
 }
 
 /**

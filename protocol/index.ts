@@ -6,6 +6,7 @@ export type {
   HoldPointsEvent,
   Impact,
   ImpactsEvent,
+  OffsetEvent,
   ShotExcludedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
@@ -25,7 +26,7 @@ export type {
   WireEvent,
 } from './events.ts';
 export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
-export type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
+export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
   LineRecord,

@@ -5,7 +5,7 @@
  * a page that was cut off connects again with `/live?session=ID&since=SEQ` and gets the events that it missed, or a
  * new snapshot where they are no longer kept. Envelopes have no number: they are a picture, thinned for a slow page.
  */
-import type { CrewEvent, HoldPointsEvent, ImpactsEvent, TextLinesEvent } from './crew-events.ts';
+import type { AdjustedEvent, CrewEvent, HoldPointsEvent, ImpactsEvent, OffsetEvent, TextLinesEvent } from './crew-events.ts';
 import type {
   BoardEvent,
   ClockEvent,
@@ -73,6 +73,12 @@ export interface SnapshotMessage {
   /** Absent where the rig file names none. */
   readonly holdPoints?: HoldPointsEvent;
   readonly impacts?: ImpactsEvent;
+  /** Channels set to zero or calibrated in this session: of each the newest. Absent where none was. */
+  readonly adjusted?: readonly AdjustedEvent[];
+  /** Of each channel that was looked at while open to the air the newest. Absent where none was. */
+  readonly offsets?: readonly OffsetEvent[];
+  /** A rig file that could not be read, until one can be. */
+  readonly rigRejected?: RigRejectedEvent;
   /** Newest first, at most 20. */
   readonly notes: readonly NoteEvent[];
   /** Recent history, newest last, for the scrolling traces. */

@@ -1,12 +1,13 @@
 /** What persons do, as records: who did it, and for a change of a number what it was before and after. */
+import type { Measure, RawFault, SiUnit } from './rig-summary.ts';
 
-/** Added to what a channel's conversion gives: shown = si · gain + offsetSi. */
+/** Applied to what a channel's conversion gives, as the instrument reads (gauge stays gauge): shown = si · gain + offsetSi. */
 export interface Adjustment {
   readonly gain: number;
   readonly offsetSi: number;
 }
 
-/** A point in the target's plane, from where the line of sight meets it: right and up are positive, m. */
+/** A point in the target's plane, from the point that is to be hit, as the launcher sees it: right and up are positive, m. */
 export interface TargetPoint {
   readonly rightM: number;
   readonly upM: number;
@@ -46,3 +47,39 @@ export type OperatorAct =
   | { readonly act: 'impact'; readonly shotId: string; readonly at: TargetPoint; readonly who: string }
   /** A shot left out of every fit, or taken in again. */
   | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string };
+
+/** What the host says to an act: `why` is one plain sentence without its full stop. */
+export type ActAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };
+
+/** What a channel shows now, so that somebody can decide what it should show. SI, as the instrument reads. */
+export interface ChannelShown {
+  readonly channel: string;
+  readonly measures: Measure;
+  readonly unit: SiUnit;
+  readonly reference: 'absolute' | 'gauge';
+  /** Mean of the last seconds, with the adjustment in it. */
+  readonly shownSi: number;
+  /** The same as it would be without an adjustment. */
+  readonly unadjustedSi: number;
+  /** Of the mean, from the scatter alone, k = 1. */
+  readonly standardUncertaintySi: number;
+  /** How far the second half of these seconds is above the first. */
+  readonly movedSi: number;
+  /** k = 1. */
+  readonly movedStandardUncertaintySi: number;
+  readonly samples: number;
+  /** Of the newest sample. */
+  readonly ageS: number;
+  readonly adjustment: Adjustment;
+  /** Why it is no reading; absent where it is one. */
+  readonly fault?: RawFault;
+  readonly ambient: { readonly pressurePa: number; readonly standardUncertaintyPa: number; readonly origin: 'measured' | 'assumed' };
+}
+
+/** A zero or a calibration ready to be done: whoever does it adds the name. */
+export interface AdjustmentProposal {
+  readonly act: Omit<Extract<OperatorAct, { act: 'zero' }>, 'who'> | Omit<Extract<OperatorAct, { act: 'calibrate' }>, 'who'>;
+  /** What the channel shows now, and would show. */
+  readonly showsSi: number;
+  readonly wouldShowSi: number;
+}

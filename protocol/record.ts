@@ -27,12 +27,14 @@ export interface ReadingRecord extends RecordBase {
 }
 
 /**
- * What a link is doing. A link is in one of these states at a time; each is told once, with a plain sentence.
+ * What a link is doing. A link is in one of these states at a time; each is told once, with a plain sentence, and again
+ * where the sentence is another. `opened` is told once an opening, and so marks each new one.
  *
  * - `searching`: nothing is where the device should be; it is looked for.
  * - `opening`: its port is there and is being opened, or refuses (the detail says why).
  * - `opened`: the port is open, nothing has been heard yet; what an `opening` comes to. Ends any other state but `running`.
- * - `running`: the device is heard, and is the one that the rig file names as far as that can be known.
+ * - `running`: the device is heard, and is the one that the rig file names as far as that can be known; the detail says
+ *   what is amiss behind it, as a sensor that does not answer.
  * - `silent`: nothing heard for a set time; the port is opened anew, ever more slowly, until something comes.
  * - `lost`: the port went away, or the driver failed; opened again as soon as may be. Stays until the port is open again.
  * - `wrong-device`: something answers that is not what the rig file names; asked again slowly.

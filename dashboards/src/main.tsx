@@ -2,15 +2,22 @@ import 'uplot/dist/uPlot.min.css';
 import './styles/index.css';
 import { render } from 'preact';
 import { App } from './components/app.tsx';
+import { startSound } from './state/alarm-sound.ts';
 import { startConnection } from './state/connection.ts';
+import { takeTokenFromAddress } from './state/operator.ts';
 import { startAgeTicks } from './state/page-clock.ts';
 import { startPreferences } from './state/preferences.ts';
 import { followAddress } from './state/shots.ts';
 
 const page = document.getElementById('page');
 if (!page) throw new Error('the page has no place to draw in');
+// First of all: the key is not to stand in the address bar, nor be taken for the name of a section.
+takeTokenFromAddress();
 startPreferences();
+startSound();
 followAddress();
 startAgeTicks();
 render(<App />, page);
+// The browser looked for the section before there was one.
+if (location.hash.length > 1) document.getElementById(location.hash.slice(1))?.scrollIntoView();
 startConnection();

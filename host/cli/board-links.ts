@@ -25,10 +25,7 @@ export function linkTo(board: BoardSetup, { rig, rigFile }: { readonly rig: Rig;
     case 'firmata':
       return new FirmataLink(
         {
-          // Found by its path alone, until its link is supervised as the others are.
-          name,
-          baudRate,
-          path: device.path ?? '',
+          ...device,
           analogPins: analogPinsOf(rig, name),
           samplingIntervalMs: 1e3 * board.samplingIntervalS,
           analogBits: board.analogBits,

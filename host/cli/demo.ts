@@ -5,6 +5,7 @@ import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
+import { crewLine } from './operator/crew-line.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { ShotCount } from './shot-count.ts';
 import { sessionJson } from './shot-json.ts';
@@ -72,6 +73,7 @@ export async function demo(options: DemoOptions): Promise<void> {
 function greet(session: LiveSession, options: DemoOptions): void {
   say('The simulated Cold Sike range: launcher Heron, four light gates, a target at 11 m. No gas, no danger.');
   say(`Watch it at ${session.url}`);
+  say(crewLine(session));
   say(
     `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots: npm run postern -- shots --data ${options.data}`,
   );

@@ -1,5 +1,5 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
-import { rmSync, writeFileSync } from 'node:fs';
+import { rmSync } from 'node:fs';
 import { basename } from 'node:path';
 import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
@@ -10,6 +10,8 @@ import { type BoardLink, linkTo, shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
+import { writeHostFile } from './host-file.ts';
+import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
@@ -35,6 +37,8 @@ export interface LiveSession {
   readonly sessionId: string;
   readonly journal: string;
   readonly url: string;
+  /** The page for those who may tick, set to zero and acknowledge: a key, to be shown to nobody else. */
+  readonly crewUrl: string;
   /** Opens the links to the boards. */
   start(): void;
   /** Closed shots, oldest first. */
@@ -66,12 +70,13 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
-  const server = await servePages({ feed, store, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  const desk = new SessionDesk(() => clock.nowNs());
+  const server = await servePages({ feed, store, desk, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
-  const hostText = JSON.stringify({ pid: process.pid, url: server.url, sessionId });
-  refusing(`${folder.hostFile} cannot be written`, () => writeFileSync(folder.hostFile, hostText));
+  const host = { pid: process.pid, url: server.url, sessionId, token: desk.token };
+  refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
   const path = journalPath(folder, sessionId);
@@ -104,6 +109,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const take = (record: PosternRecord): void => {
     if (!isOver) session.take(record);
   };
+  desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
   const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
@@ -126,6 +132,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     sessionId,
     journal: shortPath(path),
     url: server.url,
+    crewUrl: `${server.url}#token=${desk.token}`,
     get shots() {
       return shots.all;
     },

@@ -3,6 +3,7 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
+import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { run } from './run.ts';
@@ -99,6 +100,8 @@ program
   .action(async (rig: string) => {
     process.exitCode = await runCheck(rig, say);
   });
+
+addOperatorCommands(program, dataOption);
 
 outliveOutput();
 program.parseAsync().catch((error: unknown) => {

@@ -3,6 +3,7 @@ import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { openLiveSession } from './live-session.ts';
+import { crewLine } from './operator/crew-line.ts';
 import { say } from './output.ts';
 import { StopSignal } from './stop-signal.ts';
 
@@ -19,6 +20,7 @@ export async function run(rigFile: string, options: { readonly data: string; rea
     parts.add(() => opened.close());
     stop.lastWords = () => opened.lastWords();
     say(`Session ${opened.sessionId}: watch it at ${opened.url}`);
+    say(crewLine(opened));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
     opened.start();
     await stop.asked;

@@ -1,10 +1,7 @@
 /** The running host, for commands that find the store in its hands. */
-import { readFileSync } from 'node:fs';
-import { z } from 'zod';
 import type { RigSummary, Shot, SnapshotMessage } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
-
-const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string() });
+import { readHostFile } from './host-file.ts';
 
 /** The most that a host lists at once. */
 const HOST_LIMIT_MAX = 1000;
@@ -27,7 +24,7 @@ export async function rigOfRunningHost(folder: DataFolder, sessionId: string): P
 
 async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | undefined> {
   try {
-    const { url } = HOST_FILE.parse(JSON.parse(readFileSync(folder.hostFile, 'utf8')));
+    const { url } = readHostFile(folder);
     const answer = await fetch(new URL(path, url), { signal: AbortSignal.timeout(5_000) });
     return answer.ok ? ((await answer.json()) as T) : undefined;
   } catch {

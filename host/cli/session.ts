@@ -29,12 +29,17 @@ export class Session {
     return this.#state;
   }
 
-  /** @throws Error after `finish` (caller's bug) */
-  take(record: PosternRecord): void {
+  /**
+   * @returns what the pipeline said of it
+   * @throws Error after `finish` (caller's bug)
+   */
+  take(record: PosternRecord): readonly PipelineEvent[] {
     if (this.#isFinished) throw new Error('a record after the end of the session');
     this.#ports.journal.append(record);
     this.#newestNs = Math.max(this.#newestNs, record.atNs);
-    this.#tell(step(this.#state, record));
+    const [state, events] = step(this.#state, record);
+    this.#tell([state, events]);
+    return events;
   }
 
   /** The session ends: a shot that is still open is closed, as of the newest record, so that a replay says the same. */

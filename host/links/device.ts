@@ -42,6 +42,8 @@ export interface DeviceLine {
   record(record: LineRecord | ReadingRecord): void;
   /** This is the device, as far as can be known: the link is running. Bytes without it for a set time are a wrong device. */
   accept(detail: string): void;
+  /** After `accept`: the link still runs, and this is what is to be said of it now, a whole sentence. */
+  remark(detail: string): void;
   /** This is another device. @param detail  which, which was expected, what to do */
   refuse(detail: string): void;
   /** The link is to be given up and opened anew. */

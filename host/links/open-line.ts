@@ -17,6 +17,7 @@ export interface OpenLinePorts {
   readonly onRecord: (record: LineRecord | ReadingRecord) => void;
   /** Once, with the records that were held back. */
   readonly onAccepted: (line: OpenLine, detail: string, held: readonly (LineRecord | ReadingRecord)[]) => void;
+  readonly onRemark: (line: OpenLine, detail: string) => void;
 }
 
 /** Records held back for proof; of more the oldest are dropped. A board says who it is within a few lines. */
@@ -34,6 +35,8 @@ export class OpenLine implements DeviceLine {
   #held: (LineRecord | ReadingRecord)[] = [];
   #isAccepted = false;
   #isOver = false;
+  /** Its driver has failed: nothing but the end is told to it any more. */
+  #isDeaf = false;
   #ending: Ending | undefined;
   #arrivedAtNs = 0;
   #looks = 0;
@@ -75,11 +78,11 @@ export class OpenLine implements DeviceLine {
   hear(bytes: Uint8Array): void {
     this.#arrivedAtNs = this.#ports.clock.nowNs();
     this.#silentLooks = 0;
-    this.#guard(() => this.#conversation.onBytes?.(bytes));
+    if (!this.#isDeaf) this.#guard(() => this.#conversation.onBytes?.(bytes));
   }
 
   hearLine(bytes: Uint8Array): void {
-    this.#guard(() => this.#conversation.onLine?.(bytes));
+    if (!this.#isDeaf) this.#guard(() => this.#conversation.onLine?.(bytes));
   }
 
   write(bytes: Uint8Array): boolean {
@@ -99,6 +102,10 @@ export class OpenLine implements DeviceLine {
     const held = this.#held;
     this.#held = [];
     this.#ports.onAccepted(this, detail, held);
+  }
+
+  remark(detail: string): void {
+    if (this.#isAccepted && this.#ending === undefined && !this.#isOver) this.#ports.onRemark(this, detail);
   }
 
   refuse(detail: string): void {
@@ -170,9 +177,7 @@ export class OpenLine implements DeviceLine {
     try {
       act();
     } catch (error) {
-      // What it makes of more than this opening's end is not to be trusted.
-      const { onClosed } = this.#conversation;
-      this.#conversation = onClosed === undefined ? {} : { onClosed };
+      this.#isDeaf = true;
       const said = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
       this.fail(`The host's driver for it failed (${said.slice(0, 200)}); the port is opened anew.`);
     }

@@ -128,6 +128,7 @@ export class SupervisedLink {
       clock: this.#ports.clock,
       onRecord: (record) => void this.#teller.record(record),
       onAccepted: (accepted, detail, held) => this.#onAccepted(accepted, detail, held),
+      onRemark: ({ path }, detail) => this.#teller.state('running', detail, path),
     });
     this.#line = line;
     if (this.#closed) return;

@@ -70,6 +70,7 @@ export class LiveFeed {
         return;
       case 'session':
         this.#session = event;
+        this.#present = withEvent(this.#present, event);
         break;
       case 'shot':
         this.#shots = withShot(this.#shots, event.shot);

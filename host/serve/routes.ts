@@ -1,9 +1,10 @@
-/** What can be asked for over HTTP. Everything reads, nothing writes. */
-import type { FastifyInstance, FastifyReply } from 'fastify';
+/** What can be asked for over HTTP. Everything here reads; what writes is in operator/. */
+import type { FastifyInstance } from 'fastify';
 import type { SessionNs } from '../../protocol/index.ts';
 import type { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { withoutTraces } from './recent-shots.ts';
+import { refuse } from './refuse.ts';
 import type { ShotSource } from './shot-source.ts';
 
 export const SHOTS_LISTED_DEFAULT = 50;
@@ -40,10 +41,6 @@ export function addRoutes(app: FastifyInstance, { feed, shots, clients, nowNs }:
     const shot = await shots.shot(request.params.id);
     return shot ?? refuse(reply, 404, 'no-such-shot', 'there is no shot of that id');
   });
-}
-
-export function refuse(reply: FastifyReply, status: number, code: string, message: string): FastifyReply {
-  return reply.code(status).send({ code, message });
 }
 
 function limitOf(text: string | string[] | undefined): number | undefined {

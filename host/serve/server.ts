@@ -1,4 +1,4 @@
-/** The host's HTTP server: the built pages, the read-only API and the live feed, on loopback. */
+/** The host's HTTP server: the built pages, the API and the live feed, on loopback. */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
@@ -9,7 +9,10 @@ import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
 import { isLoopbackHost } from './loopback.ts';
-import { addRoutes, refuse } from './routes.ts';
+import { addActRoutes } from './operator/act-routes.ts';
+import type { CrewDesk } from './operator/desk.ts';
+import { refuse } from './refuse.ts';
+import { addRoutes } from './routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 
@@ -24,6 +27,8 @@ export interface ServerOptions {
   /** 0 = any free one. */
   readonly port: number;
   readonly host?: '127.0.0.1' | '::1';
+  /** Takes the crew's acts; without one nothing can be written. */
+  readonly desk?: CrewDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -72,6 +77,7 @@ async function makeApp(options: ServerOptions, clients: LiveClients, log: Logger
   });
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addActRoutes(app, { desk: options.desk });
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, clients, nowNs);
   return app;

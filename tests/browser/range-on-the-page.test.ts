@@ -57,7 +57,7 @@ test('a shot arrives on the page, its number equal to the one served; a pulled w
   expect((await page.getByTestId('muzzle').textContent())?.trim()).toBe(expected.value);
   await page.goto(`${session.url}#`);
 
-  await page.getByText('Running', { exact: true }).waitFor();
+  await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   const pulledAtMs = performance.now();
   await range.setPlugged('gate-board', false);
   await page
@@ -67,7 +67,7 @@ test('a shot arrives on the page, its number equal to the one served; a pulled w
   const toldMs = performance.now() - pulledAtMs;
   console.info(`the page told of the pulled wire after ${toldMs.toFixed(0)} ms`);
   await range.setPlugged('gate-board', true);
-  await page.getByText('Running', { exact: true }).waitFor();
+  await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   await page.getByRole('heading', { name: /^Shot [3-9]$/ }).waitFor({ timeout: 60_000 });
   expect(session.shots.map((shot) => shot.number)).toEqual(session.shots.map((_, i) => i + 1));
   expect(troubles).toEqual([]);

@@ -88,7 +88,7 @@ describe('over a real port', () => {
     const from = records.items.length;
     await records.untilNext(from, isWeather);
     expectTrue(records.items);
-    expect(changes(records.items)).toEqual(['opening', 'opened']);
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'running']);
     await link.close();
   });
 
@@ -112,18 +112,18 @@ describe('over a real port', () => {
     const from = records.items.length;
     await records.until((all) => all.slice(from).filter(isA0).length > 20 && all.slice(from).some(isWeather));
     expectTrue(records.items);
-    expect(changes(records.items)).toEqual(['opening', 'opened']);
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'running']);
   });
 
   test.each(SEEDS)('everything at once from the start, seed %i: nothing false, and the noise is told', async (seed) => {
     const random = randomStream(seed, 'line');
     const damage = lineFaults(LINE_FAULTS, 0.01);
     rig.openBoard({}, (bytes) => damage(bytes, random));
-    const { link, records } = rig.openLink({}, { faultsToldMs: 500 });
+    const { link, records } = rig.openLink({}, { noiseMs: 500 });
     await records.until((all) => all.filter(isWeather).length >= 4 && all.filter(isA0).length >= 300);
     expectTrue(records.items);
     await records.until((all) =>
-      all.some((record) => record.kind === 'link' && /the line is noisy: \d+ messages unreadable/.test(record.value.detail)),
+      all.some((record) => record.kind === 'link' && /The line is noisy: \d+ messages unreadable/.test(record.value.detail)),
     );
     expect(link.faults.unreadable + link.faults.untrue).toBeGreaterThan(0);
     await link.close();

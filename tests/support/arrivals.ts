@@ -11,4 +11,9 @@ export class Arrivals<T> {
   async until(done: (items: readonly T[]) => boolean): Promise<void> {
     while (!done(this.items)) await new Promise<void>((resolve) => this.#waiting.push(resolve));
   }
+
+  /** Such an item, from the place `from` on. */
+  async untilNext(from: number, isWanted: (item: T) => boolean): Promise<void> {
+    await this.until((items) => items.slice(from).some(isWanted));
+  }
 }

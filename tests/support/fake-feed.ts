@@ -8,9 +8,9 @@ import { fakeShot } from './fake-shot.ts';
 
 export const FAKE_SESSION_ID = 'cs-2026-03-14-a';
 const SOURCE = 'gate-board';
-const AIR_PA = 98_340;
+export const AIR_PA = 98_340;
 /** One fill, hold, shot and vent. */
-const CYCLE_S = 20;
+export const CYCLE_S = 20;
 const FIRED_AT_S = 16;
 
 /** What begins a session: the rig, the link, the board. */
@@ -125,7 +125,7 @@ function multiplesBetween(fromNs: number, toNs: number, periodNs: number): reado
   return Array.from({ length: count }, (_, index) => (first + index) * periodNs);
 }
 
-function reservoirPa(timeS: number): number {
+export function reservoirPa(timeS: number): number {
   const inCycleS = timeS % CYCLE_S;
   const noise = 900 * Math.sin(timeS * 911) * Math.cos(timeS * 373);
   if (inCycleS < 12) return AIR_PA + 2.02e6 * (1 - Math.exp(-inCycleS / 4)) + noise;
@@ -133,7 +133,7 @@ function reservoirPa(timeS: number): number {
   return AIR_PA + 1.1e6 * Math.exp(-(inCycleS - FIRED_AT_S) / 0.7) + noise;
 }
 
-function barrelPa(timeS: number): number {
+export function barrelPa(timeS: number): number {
   const inCycleS = timeS % CYCLE_S;
   const noise = 60 * Math.sin(timeS * 777);
   if (inCycleS < 12) return 4_000 + (AIR_PA - 4_000) * Math.exp(-inCycleS / 2) + noise;

@@ -1,5 +1,5 @@
 /** The Heron as a page knows it, without a rig file. */
-import type { RigSummary } from '../../protocol/index.ts';
+import type { LimitSummary, RigSummary } from '../../protocol/index.ts';
 
 const BOARD = 'gate-board';
 
@@ -10,6 +10,16 @@ export const GATES: RigSummary['gates'] = [
   { name: 'B2', pair: 'B', board: BOARD, input: 4, positionM: 10 },
 ];
 
+function limit(
+  id: string,
+  kind: LimitSummary['kind'],
+  thresholdSi: number,
+  severity: LimitSummary['severity'],
+  message: string,
+): LimitSummary {
+  return { id, channel: 'reservoirPressure', kind, thresholdSi, reference: 'gauge', holdS: 0, clearSi: 20_000, severity, message };
+}
+
 export const FAKE_RIG: RigSummary = {
   name: 'Heron',
   site: 'Cold Sike',
@@ -19,13 +29,36 @@ export const FAKE_RIG: RigSummary = {
   targetPositionM: 11,
   gates: GATES,
   channels: [
-    { name: 'reservoirPressure', measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'gauge', rangeSi: [101_325, 6_101_325] },
+    {
+      name: 'reservoirPressure',
+      measures: 'pressure',
+      unit: 'Pa',
+      board: BOARD,
+      reference: 'gauge',
+      rangeSi: [101_325, 6_101_325],
+      calibratedOn: '2025-03-01',
+      calibrationDue: '2026-03-01',
+    },
     { name: 'barrelPressure', measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', rangeSi: [0, 400_000] },
     { name: 'airTemperature', measures: 'temperature', unit: 'K', board: BOARD, reference: 'absolute', rangeSi: [233.15, 333.15] },
     { name: 'airPressure', measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', rangeSi: [60_000, 120_000] },
     { name: 'airHumidity', measures: 'ratio', unit: '1', board: BOARD, reference: 'absolute', rangeSi: [0, 1] },
+    { name: 'gaugePressure', measures: 'pressure', unit: 'Pa', board: 'gauge', reference: 'gauge', rangeSi: [0, 6_101_325] },
   ],
-  boards: [{ name: BOARD, kind: 'gate-board' }],
-  limits: [],
-  holdPoints: [],
+  boards: [
+    { name: BOARD, kind: 'gate-board' },
+    { name: 'weather', kind: 'firmata' },
+    { name: 'gauge', kind: 'text' },
+  ],
+  limits: [
+    limit('near-maximum', 'above', 3_600_000, 'warning', 'Close to the maximum fill.'),
+    limit('relief', 'above', 3_950_000, 'alarm', 'The relief valve is about to open.'),
+  ],
+  fill: { targetPaGauge: 2_000_000, bandPa: 20_000 },
+  vacuum: { targetPa: 5_000, bandPa: 500 },
+  holdPoints: [
+    { id: 'bore', name: 'Sighting tool out of the bore', by: 'crew' },
+    { id: 'clear', name: 'Range clear', by: 'crew' },
+    { id: 'settled', name: 'Fill settled', by: 'condition', when: 'fill-settled' },
+  ],
 };

@@ -85,14 +85,11 @@ test('numbers run from 0 without a gap, a heartbeat comes each second, the line 
   }
 });
 
-test('samples cover all time: 1 kHz in blocks of 50 for the pressures, 10 Hz in blocks of 10 for the air', () => {
+test('samples of both pressures cover all time: 1 kHz in blocks of 50', () => {
   const received = bench().advance(5);
   for (const [channel, periodTicks, length] of [
     [0, 16_000, 50],
     [1, 16_000, 50],
-    [2, 1_600_000, 10],
-    [3, 1_600_000, 10],
-    [4, 1_600_000, 10],
   ] as const) {
     const blocks = of(received, 'DATA').filter((block) => block.channel === channel && block.stream === 'slow');
     expect(blocks.length).toBeGreaterThan(2);

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { calibrated, zeroed } from '../../host/pipeline/crew/index.ts';
 import { INITIAL_STATE, type PipelineState, step } from '../../host/pipeline/index.ts';
-import type { HoldPointsEvent, OperatorAct, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
+import type { HoldPointsEvent, ImpactsEvent, OperatorAct, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
 import { known } from '../support/known.ts';
 import { runVirtualRange } from '../support/virtual-range.ts';
 
@@ -207,7 +207,8 @@ test('impacts of a series give its mean with Student’s t, its spread, and what
     state,
   );
   expect(refused).toHaveLength(1);
-  const told = known(events.findLast((event) => event.type === 'impacts'));
+  // The last is of the series without the shot that was left out.
+  const [told, without] = events.filter((event) => event.type === 'impacts').slice(-2) as [ImpactsEvent, ImpactsEvent];
   expect(told.impacts.map(({ shotId }) => shotId)).toEqual([a, b, c]);
   expect(told.impacts[0]?.dropM).toBeGreaterThan(1e-3);
   expect(told.mean?.rightM.value).toBeCloseTo(0.02, 12);
@@ -216,5 +217,7 @@ test('impacts of a series give its mean with Student’s t, its spread, and what
   // JCGM 100:2008, table G.2: 4.30 for 95 % and two degrees of freedom.
   expect(known(told.mean).rightM.expandedUncertainty / known(told.mean).rightM.standardUncertainty).toBeCloseTo(4.3, 2);
   expect(told.holdNext).toEqual({ rightM: -known(told.mean).rightM.value, upM: -known(told.mean).upM.value });
+  expect(without.impacts.map(({ excluded }) => excluded)).toEqual([undefined, true, undefined]);
+  expect(without.mean?.rightM.value).toBeCloseTo(0.015, 12);
   expect(events).toContainEqual(expect.objectContaining({ type: 'shot-excluded', shotId: b, reason: 'film torn' }));
 });

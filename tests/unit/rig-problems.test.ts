@@ -6,7 +6,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { checkRig, runCheck } from '../../host/cli/check.ts';
 import { loadRig, type RigProblem } from '../../host/rig/index.ts';
 
-const HERON = readFileSync(new URL('../support/air-on-gate-board.yaml', import.meta.url), 'utf8');
+const HERON = readFileSync(new URL('../support/one-board.yaml', import.meta.url), 'utf8');
 const folder = mkdtempSync(join(tmpdir(), 'postern-rig-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -26,6 +26,7 @@ const resultSchema = z.object({
         relativeHumidity: z.number(),
         speedOfSoundMps: z.number(),
         densityKgM3: z.number(),
+        origin: z.enum(['measured', 'assumed']),
       }),
       reservoirPressurePa: z.number(),
       barrelPressurePa: z.number(),
@@ -81,6 +82,7 @@ describe('postern demo', () => {
     expect(result.shots).toHaveLength(3);
     for (const shot of result.shots) {
       expectTrue(shot);
+      expect([shot.air.origin, shot.flags]).toEqual(['measured', []]);
       expect(shot.pairs.map((pair) => pair.name)).toEqual(['A', 'B']);
     }
 

@@ -44,8 +44,8 @@ describe('a link to a Firmata board', () => {
     expect(times).toEqual([...times].sort((a, b) => a - b));
     expect(times.every(Number.isSafeInteger)).toBe(true);
     expect(records.items.every(({ source }) => source === 'weather')).toBe(true);
-    expect(changes(records.items)).toEqual(['opening', 'opened', 'closed']);
-    expect(details(records.items)[1]).toBe('firmware StandardFirmata.ino 2.6');
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'running', 'closed']);
+    expect(details(records.items)[2]).toBe('Firmware StandardFirmata.ino 2.6 is heard.');
     expect(link.faults).toEqual({ unreadable: 0, untrue: 0 });
   });
 
@@ -120,10 +120,10 @@ describe('a link to a Firmata board', () => {
 
   test('a board that says nothing: told, tried again, and taken on when it comes to life', async () => {
     const { records } = rig.openLink();
-    await records.untilNext(0, isLink('opening', /nothing that speaks Firmata answers/));
-    expect(changes(records.items)).not.toContain('opened');
+    await records.untilNext(0, isLink('silent', /Nothing heard for 0.8 s/));
+    expect(changes(records.items)).toEqual(['opening', 'opened', 'silent']);
     rig.openBoard();
-    await records.untilNext(0, isLink('opened'));
+    await records.untilNext(0, isLink('running'));
     await records.untilNext(0, isWeather);
   });
 
@@ -143,12 +143,12 @@ describe('a link to a Firmata board', () => {
     const { records } = openLink();
     await records.untilNext(0, isWeather);
     awake = false;
-    await records.untilNext(0, isLink('lost', /silent: not a byte for 0.8 s/));
+    await records.untilNext(0, isLink('silent', /Nothing heard for 0.8 s/));
     const lostAt = records.items.length;
     awake = true;
     await records.untilNext(lostAt, isWeather);
     await records.untilNext(lostAt, isA0);
-    expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
+    expect(changes(records.items).filter((change) => change === 'silent')).toHaveLength(1);
   });
 
   test('a board that starts anew by itself: pins and sensor are set up again under the open port', async () => {
@@ -162,12 +162,12 @@ describe('a link to a Firmata board', () => {
     const { records } = rig.openLink();
     await records.untilNext(0, isWeather);
     board.restart(live.nowS());
-    await records.untilNext(0, isLink('opened', /no reading from A0/));
+    await records.untilNext(0, isLink('running', /No reading from A0/));
     const from = records.items.length;
     await records.untilNext(from, isA0);
     await records.untilNext(from, isWeather);
     expect(changes(records.items)).not.toContain('lost');
-    await records.until((all) => details(all).at(-1) === 'firmware StandardFirmata.ino 2.6');
+    await records.until((all) => details(all).at(-1) === 'Firmware StandardFirmata.ino 2.6 is heard.');
   });
 
   test('a pin that stops alone: asked for again, then the port opened again once, then the rest goes on without it', async () => {
@@ -183,10 +183,10 @@ describe('a link to a Firmata board', () => {
     const { records } = rig.openLink({ analogPins: [0, 1] });
     await records.untilNext(0, isA0);
     isMute = true;
-    await records.untilNext(0, isLink('opened', /no reading from A0$/));
-    await records.untilNext(0, isLink('lost', /no reading from A0 any more/));
+    await records.untilNext(0, isLink('running', /No reading from A0\.$/));
+    await records.untilNext(0, isLink('lost', /No reading from A0 any more/));
     const lostAt = records.items.length;
-    await records.untilNext(lostAt, isLink('opened', /no reading from A0$/));
+    await records.untilNext(lostAt, isLink('running', /No reading from A0\.$/));
     const from = records.items.length;
     await records.until((all) => readings(all.slice(from), 'A1').length > 100 && all.slice(from).some(isWeather));
     expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
@@ -210,6 +210,18 @@ describe('a link to a Firmata board', () => {
     expect(changes(mine.records.items)).not.toContain('lost');
   });
 
+  test('with a serial number it is found under another path, and taken on there', async () => {
+    let listed: { path: string; serialNumber: string }[] = [];
+    const elsewhere = `${rig.portPath}-of-old`;
+    const { records } = rig.openLink({ path: elsewhere, serialNumber: 'A50285BI' }, {}, undefined, async () => listed);
+    await records.untilNext(0, isLink('searching', /No port has the serial number A50285BI/));
+    rig.openBoard();
+    listed = [{ path: rig.portPath, serialNumber: 'A50285BI' }];
+    await records.untilNext(0, isWeather);
+    expect(records.items.findLast((record) => record.kind === 'link')?.value.path).toBe(rig.portPath);
+    expect(changes(records.items)).toEqual(['searching', 'searching', 'opened', 'running']);
+  });
+
   test('another device on the port is told as such: a gate board, and another firmware', async () => {
     let line = 0;
     const gate = rig.openEnd({
@@ -217,15 +229,15 @@ describe('a link to a Firmata board', () => {
       advanceTo: (timeS) => (timeS * 50 > line ? [{ timeS, bytes: Buffer.from(`HELLO ${line++} no Firmata here*4E2A\n`) }] : []),
     });
     const stranger = rig.openLink();
-    await stranger.records.untilNext(0, isLink('opening', /nothing that speaks Firmata answers/));
+    await stranger.records.untilNext(0, isLink('wrong-device', /Nothing that speaks Firmata answers/));
     expect(stranger.records.items.some((record) => record.kind === 'reading')).toBe(false);
     await stranger.link.close();
     gate.stop();
     rig.openBoard({ firmwareName: 'LampFirmware.ino' });
     const { records } = rig.openLink({ firmware: 'StandardFirmata.ino' });
-    await records.untilNext(0, isLink('opening', /the firmware there is LampFirmware.ino, expected StandardFirmata.ino/));
+    await records.untilNext(0, isLink('wrong-device', /The firmware at .* is LampFirmware.ino, expected StandardFirmata.ino/));
     expect(records.items.some((record) => record.kind === 'reading')).toBe(false);
-    expect(changes(records.items)).not.toContain('opened');
+    expect(changes(records.items)).not.toContain('running');
   });
 });
 
@@ -245,7 +257,7 @@ describe('a weather sensor behind the board', () => {
     };
     rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, presentAt })] });
     const { link, records } = rig.openLink();
-    await records.untilNext(0, isLink('opened', /no BME280 answers at 0x76; check its wiring and its address/));
+    await records.untilNext(0, isLink('running', /No BME280 answers at 0x76; check its wiring and its address/));
     expect(changes(await analogGoesOn(records))).toEqual([]);
     const before = listenersOf(link);
     const askedBefore = asked;
@@ -254,20 +266,20 @@ describe('a weather sensor behind the board', () => {
     expect(listenersOf(link)).toBeLessThanOrEqual(before + 1);
     isFitted = true;
     await records.untilNext(0, isWeather);
-    expect(details(records.items).at(-1)).toBe('firmware StandardFirmata.ino 2.6');
+    expect(details(records.items).at(-1)).toBe('Firmware StandardFirmata.ino 2.6 is heard.');
     expect(changes(records.items)).not.toContain('lost');
   });
 
   test('at the other address: told where it is', async () => {
     rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, address: 0x77 })] });
     const { records } = rig.openLink();
-    await records.untilNext(0, isLink('opened', /no BME280 answers at 0x76; one answers at 0x77/));
+    await records.untilNext(0, isLink('running', /No BME280 answers at 0x76; one answers at 0x77/));
   });
 
   test('a BMP280 instead: told as such, never taken for a BME280', async () => {
     rig.openBoard({ i2cDevices: [createBme280({ air: () => AIR, chip: 'bmp280' })] });
     const { records } = rig.openLink();
-    await records.untilNext(0, isLink('opened', /is a BMP280 \(chip id 0x58\), which has no humidity; fit a BME280/));
+    await records.untilNext(0, isLink('running', /is a BMP280 \(chip id 0x58\), which has no humidity; fit a BME280/));
     expect((await analogGoesOn(records)).some(isWeather)).toBe(false);
   });
 
@@ -297,9 +309,9 @@ describe('a weather sensor behind the board', () => {
     const { records } = rig.openLink();
     await records.untilNext(0, isWeather);
     isFitted = false;
-    await records.untilNext(0, isLink('lost', /no BME280 answers at 0x76/));
+    await records.untilNext(0, isLink('lost', /No BME280 answers at 0x76/));
     const lostAt = records.items.length;
-    await records.untilNext(lostAt, isLink('opened', /no BME280 answers at 0x76/));
+    await records.untilNext(lostAt, isLink('running', /No BME280 answers at 0x76/));
     const after = await analogGoesOn(records);
     expect(after.some(isWeather)).toBe(false);
     expect(changes(records.items).filter((change) => change === 'lost')).toHaveLength(1);
@@ -343,7 +355,7 @@ describe('a weather sensor behind the board', () => {
       isFitted = false;
       await records.until(() => repeated >= 1);
       const from = records.items.length;
-      await records.untilNext(from, isLink('lost', /no BME280 answers at 0x76/));
+      await records.untilNext(from, isLink('lost', /No BME280 answers at 0x76/));
       expect(repeated).toBeGreaterThan(1);
       expect(records.items.slice(from).some(isWeather)).toBe(false);
     },
@@ -352,7 +364,7 @@ describe('a weather sensor behind the board', () => {
   test('pins that the board does not have are named', async () => {
     rig.openBoard();
     const { records } = rig.openLink({ analogPins: [0, 9] });
-    await records.untilNext(0, isLink('opened', /the board has no analog pin A9/));
+    await records.untilNext(0, isLink('running', /The board has no analog pin A9/));
     expect((await analogGoesOn(records)).length).toBeGreaterThan(0);
   });
 });

@@ -12,8 +12,9 @@ import {
 import type { ByteFault } from '../../firmware-sim/wires/faults.ts';
 import type { LineEnd } from '../../firmware-sim/wires/memory.ts';
 import { openPtyWire, type PtyWire } from '../../firmware-sim/wires/pty.ts';
-import { FIRMATA_TIMING, FirmataLink, type FirmataSetup, type FirmataTiming } from '../../host/links/index.ts';
+import { FIRMATA_TIMING, FirmataLink, type FirmataSetup, type FirmataTiming, type ListPorts, PortBook } from '../../host/links/index.ts';
 import type { PosternRecord } from '../../protocol/index.ts';
+import { Arrivals } from '../support/arrivals.ts';
 
 export const AIR = { temperatureK: 291.37, pressurePa: 98_765, relativeHumidity: 0.543 };
 
@@ -23,30 +24,13 @@ export const QUICK: FirmataTiming = {
   answerMs: 900,
   weatherMs: 200,
   silenceMs: 800,
+  proofMs: 1500,
+  wrongMs: 200,
+  steadyMs: 100,
   retryMs: [50, 200],
   lookMs: 50,
   i2cMs: 300,
 };
-
-/** Records as they come, and whoever waits for some. */
-export class Arrivals {
-  readonly items: PosternRecord[] = [];
-  #waiting: (() => void)[] = [];
-
-  add(record: PosternRecord): void {
-    this.items.push(record);
-    for (const wake of this.#waiting.splice(0)) wake();
-  }
-
-  async until(done: (items: readonly PosternRecord[]) => boolean): Promise<void> {
-    while (!done(this.items)) await new Promise<void>((resolve) => this.#waiting.push(resolve));
-  }
-
-  /** Such a record, from the place `from` on. */
-  async untilNext(from: number, isWanted: (record: PosternRecord) => boolean): Promise<void> {
-    await this.until((items) => items.slice(from).some(isWanted));
-  }
-}
 
 export interface FirmataRig {
   readonly portPath: string;
@@ -57,7 +41,8 @@ export interface FirmataRig {
     setup?: Partial<FirmataSetup>,
     timing?: Partial<FirmataTiming>,
     onRecord?: (record: PosternRecord) => void,
-  ): { link: FirmataLink; records: Arrivals };
+    listPorts?: ListPorts,
+  ): { link: FirmataLink; records: Arrivals<PosternRecord> };
   close(): Promise<void>;
 }
 
@@ -82,14 +67,15 @@ export async function openFirmataRig(): Promise<FirmataRig> {
         fault,
       );
     },
-    openLink: (setup = {}, timing = {}, onRecord) => {
-      const records = new Arrivals();
+    openLink: (setup = {}, timing = {}, onRecord, listPorts) => {
+      const records = new Arrivals<PosternRecord>();
       const startedNs = process.hrtime.bigint();
       const clock = { nowNs: () => Number(process.hrtime.bigint() - startedNs) };
       const link = new FirmataLink(
         { name: 'weather', path: portPath, baudRate: 57_600, bme280: 0x76, analogPins: [0], samplingIntervalMs: 20, ...setup },
         {
           clock,
+          ...(listPorts ? { book: new PortBook(listPorts) } : {}),
           onRecord: (record) => {
             onRecord?.(record);
             records.add(record);

@@ -4,10 +4,12 @@ import { useEffect } from 'preact/hooks';
 import type uPlot from 'uplot';
 import { DISPLAY, type QuantityKind } from '../../../host/units/index.ts';
 import type { ChannelRole } from '../../../protocol/index.ts';
+import { channelNow } from '../state/channel-now.ts';
 import { session, traces, traceTick } from '../state/live-state.ts';
 import { sessionNowNs } from '../state/page-clock.ts';
 import { isDark, units, windowS } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
+import { HEALTH_WORD } from '../text/health-words.ts';
 import { clockText } from '../text/time-text.ts';
 import { plainAxis, roomyRange } from './axes.ts';
 import { readPalette } from './palette.ts';
@@ -30,6 +32,7 @@ const EMPTY: uPlot.AlignedData = [[], [], []];
 export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Number.POSITIVE_INFINITY, heightPx }: TraceChartProps) {
   const system = units.value;
   const display = DISPLAY[kind][system];
+  const { health } = channelNow(channel);
   const make = (): PlotMake => {
     const palette = readPalette();
     const colour = channel === 'reservoirPressure' ? palette.reservoir : palette.barrel;
@@ -87,6 +90,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
     <figure class="trace">
       <figcaption>
         {name}{' '}
+        {health !== 'healthy' && health !== 'waiting' && <strong class="loud">{HEALTH_WORD[health]}: what is drawn is no reading</strong>}{' '}
         <span class="unit">
           {display.symbol} absolute{Number.isFinite(ceilingSi) && `, shown up to ${display.fromSi(ceilingSi).toFixed(0)}`}
         </span>

@@ -1,22 +1,34 @@
-/** What must not be overlooked: no host, no board, edges lost. Absent when there is nothing. */
+/** What must not be overlooked: limits passed, no host, no board, edges lost. Absent when there is nothing. */
 import { connection, silenceS } from '../state/connection.ts';
 import { boards } from '../state/live-state.ts';
 import { ageTick } from '../state/page-clock.ts';
+import { limits } from '../state/watches.ts';
 import { ageText } from '../text/age-text.ts';
 import { alarmsOf } from '../text/alarms.ts';
+import { standingLimits } from '../text/limit-words.ts';
 import { Age } from './age.tsx';
+import { LimitAlarm } from './limit-alarm.tsx';
 
 export function AlarmStrip() {
   const alarms = alarmsOf(boards.value);
+  const standing = standingLimits(limits.value);
+  const hostLost = connection.value === 'lost' || connection.value === 'silent';
+  const isQuiet = alarms.length === 0 && standing.length === 0 && !hostLost;
   return (
-    <div class="alarms" role="alert">
-      <HostAlarm />
-      {alarms.map((alarm) => (
-        <p key={alarm.key} class="alarm">
-          <strong>{alarm.title}</strong> {alarm.text}{' '}
-          {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
-        </p>
+    // Many alarms scroll in their own box, so that they never hide the page.
+    <div class={isQuiet ? '' : 'alarms'} {...(isQuiet ? {} : { role: 'region', 'aria-label': 'Alarms', tabIndex: 0 })}>
+      {standing.map((event) => (
+        <LimitAlarm key={event.id} event={event} />
       ))}
+      <div class="link-alarms" role="alert" aria-atomic="false">
+        <HostAlarm />
+        {alarms.map((alarm) => (
+          <p key={alarm.key} class="alarm">
+            <strong>{alarm.title}</strong> {alarm.text}{' '}
+            {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
+          </p>
+        ))}
+      </div>
     </div>
   );
 }

@@ -1,28 +1,50 @@
+import { ActStatus } from './act-status.tsx';
+import { AimPanel } from './aim-panel.tsx';
 import { AlarmStrip } from './alarm-strip.tsx';
+import { AlarmVoice } from './alarm-voice.tsx';
 import { Announcer } from './announcer.tsx';
 import { BoardPanel } from './board-panel.tsx';
 import { Caution } from './caution.tsx';
-import { PresentNumbers } from './present-numbers.tsx';
+import { ChannelPanel } from './channel-panel.tsx';
+import { FillPanel } from './fill-panel.tsx';
+import { HoldPoints } from './hold-points.tsx';
+import { NotesPanel } from './notes-panel.tsx';
+import { RigProblems } from './rig-problems.tsx';
+import { SectionNav } from './section-nav.tsx';
 import { ShotCard } from './shot-card.tsx';
 import { ShotTable } from './shot-table.tsx';
 import { TitleBlock } from './title-block.tsx';
 import { TracePanel } from './trace-panel.tsx';
+import { VacuumPanel } from './vacuum-panel.tsx';
+import { WeatherPanel } from './weather-panel.tsx';
 
 /** The live page. */
 export function App() {
   return (
     <>
       <TitleBlock />
+      <SectionNav />
       <AlarmStrip />
       <main>
-        <PresentNumbers />
+        <RigProblems />
+        <HoldPoints />
+        <FillPanel />
+        <VacuumPanel />
+        <WeatherPanel />
         <TracePanel />
-        <ShotCard />
+        <div class="shot-place" id="shot">
+          <ShotCard />
+        </div>
+        <AimPanel />
         <ShotTable />
+        <ChannelPanel />
+        <NotesPanel />
         <BoardPanel />
       </main>
       <Caution />
+      <ActStatus />
       <Announcer />
+      <AlarmVoice />
     </>
   );
 }

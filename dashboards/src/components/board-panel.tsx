@@ -4,14 +4,23 @@ import { BoardState } from './board-state.tsx';
 
 export function BoardPanel() {
   const known = boards.value;
-  const names = [...new Set([...(rig.value?.boards ?? []).map(({ name }) => name), ...Object.keys(known)])];
+  const named = rig.value?.boards ?? [];
+  const names = [...new Set([...named.map(({ name }) => name), ...Object.keys(known)])];
   return (
-    <section class="panel boards" aria-labelledby="boards-title">
-      <h2 id="boards-title">Boards</h2>
+    <section class="panel boards" id="boards" aria-labelledby="boards-title">
+      <h2 id="boards-title">Boards and instruments</h2>
       {names.length === 0 && <p>None yet.</p>}
-      {names.map((name) => (
-        <BoardState key={name} name={name} board={known[name] ?? {}} gates={rig.value?.gates.filter((gate) => gate.board === name) ?? []} />
-      ))}
+      <div class="board-cards">
+        {names.map((name) => (
+          <BoardState
+            key={name}
+            name={name}
+            kind={named.find((board) => board.name === name)?.kind}
+            board={known[name] ?? {}}
+            gates={rig.value?.gates.filter((gate) => gate.board === name) ?? []}
+          />
+        ))}
+      </div>
     </section>
   );
 }

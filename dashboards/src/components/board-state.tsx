@@ -1,17 +1,22 @@
-import type { LiveBoard, RigSummary } from '../../../protocol/index.ts';
-import { isUp, LINK_WORDS } from '../text/link-words.ts';
+import type { BoardKind, LiveBoard, RigSummary } from '../../../protocol/index.ts';
+import { BOARD_KIND_WORDS, isUp, LINK_MEANING, LINK_WORDS } from '../text/link-words.ts';
+import { sentence } from '../text/sentence.ts';
 import { Age } from './age.tsx';
 import { BeamLamps } from './beam-lamps.tsx';
 import { ClockFacts } from './clock-facts.tsx';
+import { Fact } from './fact.tsx';
+import { TextLineFacts } from './text-line-facts.tsx';
 import { WireFacts } from './wire-facts.tsx';
 
 export interface BoardStateProps {
   readonly name: string;
+  /** undefined for one that the rig file no longer names. */
+  readonly kind: BoardKind | undefined;
   readonly board: LiveBoard;
   readonly gates: RigSummary['gates'];
 }
 
-export function BoardState({ name, board, gates }: BoardStateProps) {
+export function BoardState({ name, kind, board, gates }: BoardStateProps) {
   const { link, wire, clock, inputs } = board;
   const up = isUp(link?.change);
   return (
@@ -19,7 +24,11 @@ export function BoardState({ name, board, gates }: BoardStateProps) {
       <h3>
         {name} <span class={`state ${up ? 'up' : 'down'}`}>{link ? LINK_WORDS[link.change] : 'Not seen yet'}</span>
       </h3>
-      {link && link.detail !== '' && <p class="detail">{link.detail}</p>}
+      <p class="detail">
+        {kind ? BOARD_KIND_WORDS[kind] : 'Not in the rig file.'}
+        {link && !up && ` ${LINK_MEANING[link.change]}`}
+        {link && link.detail !== '' && ` ${sentence(link.detail)}`}
+      </p>
       <BeamLamps gates={gates} active={up ? inputs?.active : undefined} />
       <dl class="facts">
         {board.board && (
@@ -47,6 +56,8 @@ export function BoardState({ name, board, gates }: BoardStateProps) {
         )}
         {clock && <ClockFacts clock={clock} />}
         {wire && <WireFacts wire={wire} />}
+        {board['text-lines'] && <TextLineFacts told={board['text-lines']} />}
+        {kind !== undefined && kind !== 'gate-board' && <Fact name="Time stamps">when its words arrive at the host</Fact>}
       </dl>
     </article>
   );

@@ -4,6 +4,7 @@ import { theme, units } from '../state/preferences.ts';
 import { ConnectionCell } from './connection-cell.tsx';
 import { Segmented } from './segmented.tsx';
 import { SessionClock } from './session-clock.tsx';
+import { SoundSwitch } from './sound-switch.tsx';
 
 const UNIT_OPTIONS = [
   { value: 'SI', label: 'SI' },
@@ -37,6 +38,7 @@ export function TitleBlock() {
       <div class="choices">
         <Segmented legend="Units" name="units" options={UNIT_OPTIONS} value={units.value} onChoose={(value) => (units.value = value)} />
         <Segmented legend="Theme" name="theme" options={THEME_OPTIONS} value={theme.value} onChoose={(value) => (theme.value = value)} />
+        <SoundSwitch />
       </div>
     </header>
   );

@@ -1,9 +1,12 @@
 /** All that the page knows of the range, as signals; fed by the messages of `/live`. */
 import { signal } from '@preact/signals';
 import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
+import { soundFor } from './alarm-sound.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
+import { crewFromSnapshot, rigRejected, takeCrew } from './crew.ts';
 import { hostSaid } from './page-clock.ts';
 import { shotArrived, shotsFromSnapshot } from './shots.ts';
+import { takeWatch, watchesFromSnapshot, watchesOfRig } from './watches.ts';
 
 export interface Session {
   readonly sessionId: string;
@@ -46,6 +49,9 @@ function takeSnapshot(message: SnapshotMessage): void {
   session.value = { sessionId: message.sessionId, mode: message.mode, originUtcMs: message.originUtcMs };
   rig.value = message.rig;
   boards.value = message.boards;
+  watchesFromSnapshot(message.watches);
+  for (const event of message.watches) if (event.type === 'limit') soundFor(event);
+  crewFromSnapshot(message);
   presents.value = {};
   traces.clear();
   takeEnvelopes(message.history);
@@ -56,6 +62,8 @@ function takeEvent(event: LiveEvent): void {
   switch (event.type) {
     case 'session':
       rig.value = event.rig;
+      rigRejected.value = undefined;
+      watchesOfRig(event.rig);
       return;
     case 'shot':
       shotArrived(event.shot, event.phase);
@@ -67,6 +75,25 @@ function takeEvent(event: LiveEvent): void {
     case 'inputs':
     case 'text-lines':
       boards.value = { ...boards.value, [event.source]: { ...boards.value[event.source], [event.type]: event } };
+      return;
+    case 'limit':
+      soundFor(event);
+      takeWatch(event);
+      return;
+    case 'fill':
+    case 'vacuum':
+    case 'weather':
+    case 'health':
+    case 'blow-down':
+      takeWatch(event);
+      return;
+    case 'hold-points':
+    case 'impacts':
+    case 'adjusted':
+    case 'note':
+    case 'rig-rejected':
+    case 'act-refused':
+      takeCrew(event);
   }
 }
 

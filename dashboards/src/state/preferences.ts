@@ -1,11 +1,14 @@
-/** What this browser remembers: units and theme. Without storage (a private window) it forgets, and still works. */
+/** What this browser remembers: units, theme and whether alarms sound. Without storage it forgets, and still works. */
 import { effect, signal } from '@preact/signals';
 import type { DisplaySystem } from '../../../host/units/index.ts';
+import { recall, remember } from './storage.ts';
 
 export type Theme = 'auto' | 'light' | 'dark';
 
 export const units = signal<DisplaySystem>(recall('postern.units') === 'US' ? 'US' : 'SI');
 export const theme = signal<Theme>(themeOf(recall('postern.theme')));
+/** Off until a person wants it. */
+export const soundWanted = signal(recall('postern.sound') === 'on');
 export const windowS = signal(60);
 
 /** The theme in use, the system's own wish followed under `auto`. */
@@ -18,6 +21,7 @@ export function startPreferences(): void {
     systemDark.value = event.matches;
   });
   effect(() => remember('postern.units', units.value));
+  effect(() => remember('postern.sound', soundWanted.value ? 'on' : 'off'));
   effect(() => {
     remember('postern.theme', theme.value);
     const dark = theme.value === 'dark' || (theme.value === 'auto' && systemDark.value);
@@ -28,20 +32,4 @@ export function startPreferences(): void {
 
 function themeOf(text: string | null): Theme {
   return text === 'light' || text === 'dark' ? text : 'auto';
-}
-
-function recall(key: string): string | null {
-  try {
-    return localStorage.getItem(key);
-  } catch {
-    return null;
-  }
-}
-
-function remember(key: string, value: string): void {
-  try {
-    localStorage.setItem(key, value);
-  } catch {
-    // Storage may be full or forbidden: the choice then lasts as long as the page.
-  }
 }

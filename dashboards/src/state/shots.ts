@@ -33,10 +33,11 @@ export function shotArrived(shot: Shot, phase: ShotEvent['phase']): void {
   if (phase !== 'opened') announced.value = shot;
 }
 
-/** Reads `#shot=ID` now and at each change; fetches the shot where the page does not hold it whole. */
+/** Reads `#shot=ID` now and at each change, an empty one too; the name of a section chooses no shot. Fetches the shot where the page does not hold it whole. */
 export function followAddress(): void {
   const read = () => {
     const match = /^#shot=(.+)$/.exec(location.hash);
+    if (!match && location.hash.length > 1) return;
     chosenId.value = match?.[1] === undefined ? undefined : decoded(match[1]);
     if (chosenId.value !== undefined) void fetchWhole(chosenId.value);
   };

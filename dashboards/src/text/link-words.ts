@@ -1,5 +1,5 @@
 /** Link state and line faults in plain words. */
-import type { LinkChange, WireCounters } from '../../../protocol/index.ts';
+import type { BoardKind, LinkChange, WireCounters } from '../../../protocol/index.ts';
 
 export const LINK_WORDS: Readonly<Record<LinkChange, string>> = {
   searching: 'Searching',
@@ -10,6 +10,23 @@ export const LINK_WORDS: Readonly<Record<LinkChange, string>> = {
   lost: 'LINK LOST',
   'wrong-device': 'WRONG DEVICE',
   closed: 'Closed',
+};
+
+export const LINK_MEANING: Readonly<Record<LinkChange, string>> = {
+  searching: 'Nothing is where it should be; it is looked for.',
+  opening: 'Its port is being opened.',
+  opened: 'Its port is open; it has not been heard yet.',
+  running: '',
+  silent: 'Nothing comes from it; its port is opened anew, ever more slowly.',
+  lost: 'Its port went away; it is opened again as soon as it is back.',
+  'wrong-device': 'What answers is not what the rig file names.',
+  closed: 'The host has ended the link.',
+};
+
+export const BOARD_KIND_WORDS: Readonly<Record<BoardKind, string>> = {
+  'gate-board': 'Gate board.',
+  firmata: 'Firmata board.',
+  text: 'Text instrument.',
 };
 
 /** Its port is open, and nothing is known to be wrong with what is there. Old journals say no more than `opened`. */

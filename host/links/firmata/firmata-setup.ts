@@ -1,10 +1,12 @@
 /** What a Firmata link is told of its board, and its times. */
-import type { KeeperTiming } from './port-keeper.ts';
+import { LINK_TIMING, type LinkTiming } from '../link-timing.ts';
 
 export interface FirmataSetup {
   /** The board's name in the rig file; the source of its records. */
   readonly name: string;
-  readonly path: string;
+  /** Needed unless there is a serial number. */
+  readonly path?: string;
+  readonly serialNumber?: string;
   readonly baudRate: number;
   /** Where a BME280 is fitted, its address on the two-wire bus: 0x76 or 0x77. */
   readonly bme280?: number;
@@ -18,27 +20,27 @@ export interface FirmataSetup {
   readonly firmware?: string;
 }
 
-export interface FirmataTiming extends KeeperTiming {
-  /** A question is asked again after so long, and all of them together have so long. */
+/**
+ * A pin or sensor that says nothing for the link's silence is set up again; after twice as long, or a board after once,
+ * the port is opened again.
+ */
+export interface FirmataTiming extends LinkTiming {
+  /** A question is asked again after so long, and all of them together have so long: less than the link's proof. */
   readonly askMs: number;
   readonly answerMs: number;
   /** For one answer from the two-wire bus. */
   readonly i2cMs: number;
   readonly weatherMs: number;
-  /** A pin or sensor that says nothing for so long is set up again; after twice as long, or a board after once, the port is opened again. */
-  readonly silenceMs: number;
-  /** Faults of the line are told at most so often. */
-  readonly faultsToldMs: number;
+  /** Over so long it is counted whether the line is noisy. */
+  readonly noiseMs: number;
 }
 
 export const FIRMATA_TIMING: FirmataTiming = {
-  askMs: 150,
+  ...LINK_TIMING,
   // A board that starts anew when its port is opened needs some two seconds for it.
-  answerMs: 5000,
+  answerMs: 3800,
+  askMs: 150,
   i2cMs: 500,
   weatherMs: 1000,
-  silenceMs: 3000,
-  retryMs: [200, 2000],
-  lookMs: 100,
-  faultsToldMs: 10_000,
+  noiseMs: 10_000,
 };

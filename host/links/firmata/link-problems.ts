@@ -1,4 +1,4 @@
-/** What is wrong with a link that runs, one sentence a part, told together so that each record says the whole state. */
+/** What is wrong behind a link that runs, one sentence a part, told together so that each record says the whole state. */
 export type LinkPart = 'missing-pins' | 'silent-pins' | 'weather' | 'line';
 
 export class LinkProblems {
@@ -10,11 +10,13 @@ export class LinkProblems {
     else this.#details.set(part, detail);
   }
 
-  clear(): void {
-    this.#details.clear();
+  has(part: LinkPart): boolean {
+    return this.#details.has(part);
   }
 
   after(identity: string): string {
-    return [identity, ...this.#details.values()].join('; ');
+    return [identity, ...this.#details.values()].map(asSentence).join(' ');
   }
 }
+
+export const asSentence = (detail: string): string => `${detail.charAt(0).toUpperCase()}${detail.slice(1)}.`;

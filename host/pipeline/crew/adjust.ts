@@ -3,6 +3,7 @@
  * what the channel's own calibration gives), before and after.
  */
 import type { Adjustment } from '../../../protocol/index.ts';
+import { type Channel, conversionRange } from '../../rig/index.ts';
 
 export type Adjusting = { readonly ok: true; readonly after: Adjustment } | { readonly ok: false; readonly why: string };
 
@@ -10,6 +11,20 @@ export interface ReadAndShould {
   /** What the channel's calibration gives, unadjusted. */
   readonly readSi: number;
   readonly shouldReadSi: number;
+}
+
+export const UNADJUSTED: Adjustment = { gain: 1, offsetSi: 0 };
+
+/** What a channel shows, from what its calibration gives. */
+export const adjusted = (si: number, { gain, offsetSi }: Adjustment): number => si * gain + offsetSi;
+
+/** What its calibration gives, from what the channel shows. */
+export const unadjusted = (shownSi: number, { gain, offsetSi }: Adjustment): number => (shownSi - offsetSi) / gain;
+
+/** @returns undefined where nobody has stated the channel's range */
+export function rangeWidthSi(channel: Channel): number | undefined {
+  const range = conversionRange(channel.conversion);
+  return range && range[1] - range[0];
 }
 
 /** A zero that is further off than this part of the range is a fault to be found, not an offset to be taken off. */
@@ -22,6 +37,7 @@ const APART_SHARE_MIN = 0.05;
 export function zeroed(before: Adjustment, { readSi, shouldReadSi }: ReadAndShould, rangeSi: number | undefined): Adjusting {
   if (![readSi, shouldReadSi].every(Number.isFinite)) return { ok: false, why: 'the channel gives no number now' };
   const offsetSi = shouldReadSi - readSi * before.gain;
+  if (!Number.isFinite(offsetSi) || !(before.gain > 0)) return { ok: false, why: 'the channel gives no number now' };
   if (rangeSi !== undefined && Math.abs(offsetSi) > ZERO_SHARE_MAX * rangeSi)
     return { ok: false, why: `the zero would move by more than ${100 * ZERO_SHARE_MAX} % of the range; look for the fault first` };
   return { ok: true, after: { gain: before.gain, offsetSi } };
@@ -34,7 +50,7 @@ export function calibrated([first, second]: readonly [ReadAndShould, ReadAndShou
   if (apart === 0 || (rangeSi !== undefined && apart < APART_SHARE_MIN * rangeSi))
     return { ok: false, why: `the two points are nearer than ${100 * APART_SHARE_MIN} % of the range; take them further apart` };
   const gain = (second.shouldReadSi - first.shouldReadSi) / (second.readSi - first.readSi);
-  if (!(gain >= GAIN.min && gain <= GAIN.max))
+  if (!(gain >= GAIN.min && gain <= GAIN.max) || !Number.isFinite(first.shouldReadSi - gain * first.readSi))
     return { ok: false, why: `the gain would be ${gain.toPrecision(3)}; check the points and their units` };
   return { ok: true, after: { gain, offsetSi: first.shouldReadSi - gain * first.readSi } };
 }

@@ -7,13 +7,15 @@ import type {
   OperatorAct,
   PipelineEvent,
   SessionNs,
+  TargetPoint,
   VacuumEvent,
   WeatherEvent,
 } from '../../../protocol/index.ts';
-import type { Rig } from '../../rig/index.ts';
+import type { Channel, Rig } from '../../rig/index.ts';
+import { type Adjusting, calibrated, rangeWidthSi, UNADJUSTED, zeroed } from './adjust.ts';
 import type { Facts } from './facts.ts';
 import { followFacts, type HoldPointsState, listHoldPoints, NO_HOLD_POINTS, startOver, tick } from './hold-points.ts';
-import { type ImpactsState, impactsEvent, NO_IMPACTS, takeAim, takeImpact } from './impacts.ts';
+import { exclude, type ImpactsState, impactsEvent, NO_IMPACTS, takeAim, takeImpact } from './impacts.ts';
 
 export interface CrewState {
   readonly holdPoints: HoldPointsState;
@@ -46,7 +48,6 @@ export const NEW_CREW: CrewState = {
 export type CrewStep = readonly [CrewState, readonly CrewEvent[]];
 
 const DROPS_MAX = 500;
-const UNADJUSTED: Adjustment = { gain: 1, offsetSi: 0 };
 
 /** Notes and acknowledgements are for others; every other act is done or refused with a sentence. */
 export function takeAct(state: CrewState, rig: Rig, act: OperatorAct, atNs: SessionNs): CrewStep {
@@ -63,34 +64,65 @@ export function takeAct(state: CrewState, rig: Rig, act: OperatorAct, atNs: Sess
     case 'zero':
     case 'calibrate': {
       const { channel, before, after, who } = act;
-      if (!rig.channels.some(({ name }) => name === channel)) return refused(`the rig file has no channel "${channel}"`);
+      const known = rig.channels.find(({ name }) => name === channel);
+      if (!known) return refused(`the rig file has no channel "${channel}"`);
       const present = Object.hasOwn(state.adjustments, channel) ? state.adjustments[channel] : undefined;
       if (!isSame(present ?? UNADJUSTED, before))
         return refused(`channel ${channel} has been adjusted in the meantime; look at what it reads now and do it again`);
-      if (!(after.gain > 0 && Number.isFinite(after.gain) && Number.isFinite(after.offsetSi)))
-        return refused(`the new adjustment of channel ${channel} is no number`);
+      const outcome = follows(act, known);
+      if (!outcome.ok) return refused(`channel ${channel}: ${outcome.why}`);
       const adjustments = { ...state.adjustments, [channel]: after };
       return [{ ...state, adjustments }, [{ type: 'adjusted', atNs, channel, act: act.act, before, after, who }]];
     }
     case 'aim': {
+      if (!isNear(act.at)) return refused(TOO_FAR);
       const impacts = takeAim(state.impacts, act.at);
       return [{ ...state, impacts }, [impactsEvent(impacts, atNs)]];
     }
     case 'impact': {
       const dropM = state.drops.get(act.shotId);
       if (dropM === undefined) return refused(`this session has no shot ${act.shotId}; postern shots lists them`);
+      if (!isNear(act.at)) return refused(TOO_FAR);
       const impacts = takeImpact(state.impacts, { shotId: act.shotId, at: act.at, ...(Number.isFinite(dropM) ? { dropM } : {}) });
       return [{ ...state, impacts }, [impactsEvent(impacts, atNs)]];
     }
     case 'exclude': {
       const { shotId, excluded, reason, who } = act;
       if (!state.drops.has(shotId)) return refused(`this session has no shot ${shotId}; postern shots lists them`);
-      return [state, [{ type: 'shot-excluded', atNs, shotId, excluded, reason, who }]];
+      if (reason.trim() === '') return refused(`say why shot ${shotId} is ${excluded ? 'left out' : 'taken in again'}`);
+      const told = { type: 'shot-excluded', atNs, shotId, excluded, reason, who } as const;
+      const impacts = exclude(state.impacts, shotId, excluded);
+      const hasStruck = impacts.impacts.some((impact) => impact.shotId === shotId);
+      return [{ ...state, impacts }, hasStruck ? [told, impactsEvent(impacts, atNs)] : [told]];
     }
+    default:
+      // From the journal of a later version.
+      return [
+        state,
+        [{ type: 'act-refused', atNs, act: (act as OperatorAct).act, why: 'this version does not know the act; bring it up to date' }],
+      ];
   }
 }
 
+/** Further from the point that is to be hit is a slipped unit; NaN is nowhere. */
+const AWAY_M_MAX = 100;
+const TOO_FAR = `the place is no point within ${AWAY_M_MAX} m of the one that is to be hit; check its unit`;
+const isNear = ({ rightM, upM }: TargetPoint): boolean => Math.abs(rightM) <= AWAY_M_MAX && Math.abs(upM) <= AWAY_M_MAX;
+
 const isSame = (a: Adjustment, b: Adjustment): boolean => a.gain === b.gain && a.offsetSi === b.offsetSi;
+
+/** What was worked out where the crew saw it is worked out again: an act may come from anywhere. */
+function follows(act: Extract<OperatorAct, { act: 'zero' | 'calibrate' }>, channel: Channel): Adjusting {
+  const { before, after } = act;
+  const rangeSi = rangeWidthSi(channel);
+  const readSi = act.act === 'zero' ? (act.shouldReadSi - after.offsetSi) / before.gain : Number.NaN;
+  const outcome =
+    act.act === 'zero' ? zeroed(before, { readSi, shouldReadSi: act.shouldReadSi }, rangeSi) : calibrated(act.points, rangeSi);
+  if (!outcome.ok) return outcome;
+  const isClose = (a: number, b: number): boolean => Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(a), Math.abs(b));
+  if (isClose(outcome.after.gain, after.gain) && isClose(outcome.after.offsetSi, after.offsetSi)) return outcome;
+  return { ok: false, why: 'its new adjustment does not follow from what it read; begin anew' };
+}
 
 /** What the rest of the pipeline has just said, as far as hold points and impacts go by it. */
 export function followEvents(before: CrewState, rig: Rig, events: readonly PipelineEvent[], atNs: SessionNs): CrewStep {
@@ -148,6 +180,7 @@ function factsOf({ fill, vacuum, weather, links, inputs }: CrewState, rig: Rig):
   return {
     fill,
     vacuum,
+    vacuumBandPa: rig.vacuum?.bandPa ?? 0,
     weather,
     links: Object.fromEntries(rig.boards.map(({ name }) => [name, links[name]])),
     blockedGates: rig.gates.filter(({ board, input }) => isBlocked(board, input)).map(({ name }) => name),

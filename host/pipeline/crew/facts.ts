@@ -4,6 +4,8 @@ import type { FillEvent, HoldCondition, LinkChange, VacuumEvent, WeatherEvent } 
 export interface Facts {
   readonly fill: FillEvent | undefined;
   readonly vacuum: VacuumEvent | undefined;
+  /** Above its target the vacuum still counts as there, Pa. */
+  readonly vacuumBandPa: number;
   readonly weather: WeatherEvent | undefined;
   /** Of every board that the rig file names; undefined for one that never spoke. */
   readonly links: Readonly<Record<string, LinkChange | undefined>>;
@@ -30,10 +32,12 @@ export const FACTS: Readonly<Record<HoldCondition, (facts: Facts) => Fact>> = {
     const off = Math.abs(fill.pressurePa.value - fill.targetPa);
     return off <= fill.bandPa ? yes('steady, within the band of the target') : no('steady, but outside the band of the target');
   },
-  'vacuum-at-target': ({ vacuum }) => {
+  'vacuum-at-target': ({ vacuum, vacuumBandPa }) => {
     if (!vacuum) return no('the barrel pressure is not known');
     if (vacuum.targetPa === undefined) return no('no target is set; write vacuum: in the rig file');
-    return vacuum.pressurePa.value <= vacuum.targetPa ? yes('at or below the target') : no('above the target');
+    return vacuum.pressurePa.value <= vacuum.targetPa + vacuumBandPa
+      ? yes('within the band of the target, or below')
+      : no('above the target');
   },
   'links-running': ({ links }) => {
     const down = Object.entries(links).flatMap(([name, change]) => (change === 'running' ? [] : [name]));

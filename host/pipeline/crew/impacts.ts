@@ -1,14 +1,18 @@
 /** Where the shots of a series struck: mean point of impact, spread, and what to hold next. */
 import type { Impact, ImpactsEvent, Measured, SessionNs, TargetPoint } from '../../../protocol/index.ts';
-import { coverageFactor } from '../../metrology/index.ts';
+import { coverageFactor, meanOf } from '../../metrology/index.ts';
 
 export interface ImpactsState {
   readonly aim: TargetPoint | undefined;
   /** Oldest first. */
   readonly impacts: readonly Impact[];
+  /** Shots left out, by id; the newest EXCLUDED_MAX. */
+  readonly excluded: readonly string[];
 }
 
-export const NO_IMPACTS: ImpactsState = { aim: undefined, impacts: [] };
+export const NO_IMPACTS: ImpactsState = { aim: undefined, impacts: [], excluded: [] };
+
+const EXCLUDED_MAX = 500;
 
 /** More shots than a day has. */
 const IMPACTS_MAX = 500;
@@ -22,30 +26,45 @@ export function takeImpact(before: ImpactsState, impact: Omit<Impact, 'aim'>): I
   return { ...before, impacts: [...others, full].slice(-IMPACTS_MAX) };
 }
 
-/** The series: the impacts fired with the present aim, against that aim. */
-export function impactsEvent({ aim, impacts }: ImpactsState, atNs: SessionNs): ImpactsEvent {
+/** Left out of the series; also before anybody has told where it struck. */
+export function exclude(before: ImpactsState, shotId: string, excluded: boolean): ImpactsState {
+  const others = before.excluded.filter((id) => id !== shotId);
+  return { ...before, excluded: (excluded ? [...others, shotId] : others).slice(-EXCLUDED_MAX) };
+}
+
+/** The series: the impacts told with the present aim, against that aim, without the shots left out. */
+export function impactsEvent({ aim, impacts, excluded }: ImpactsState, atNs: SessionNs): ImpactsEvent {
+  const isOut = ({ shotId }: Impact): boolean => excluded.includes(shotId);
   const same = (other: TargetPoint | undefined): boolean => other?.rightM === aim?.rightM && other?.upM === aim?.upM;
-  const series = impacts.filter((impact) => same(impact.aim));
+  const series = impacts.filter((impact) => same(impact.aim) && !isOut(impact));
   const from = aim ?? { rightM: 0, upM: 0 };
-  const right = meanOf(series.map(({ at }) => at.rightM - from.rightM));
-  const up = meanOf(series.map(({ at }) => at.upM - from.upM));
+  const right = seriesOf(series.map(({ at }) => at.rightM - from.rightM));
+  const up = seriesOf(series.map(({ at }) => at.upM - from.upM));
   return {
     type: 'impacts',
     atNs,
-    impacts,
+    impacts: impacts.map((impact) => (isOut(impact) ? { ...impact, excluded: true as const } : impact)),
     ...(aim ? { aim } : {}),
-    ...(right && up ? { mean: { rightM: right.mean, upM: up.mean }, holdNext: { rightM: -right.mean.value, upM: -up.mean.value } } : {}),
+    ...(right?.mean && up?.mean ? { mean: { rightM: right.mean, upM: up.mean } } : {}),
     ...(right?.spread !== undefined && up?.spread !== undefined ? { spreadM: { right: right.spread, up: up.spread } } : {}),
+    // Without a negative zero.
+    ...(right && up ? { holdNext: { rightM: 0 - right.value, upM: 0 - up.value } } : {}),
   };
 }
 
-/** Of one shot nobody knows how it would scatter: its mean is as unsure as can be said, not at all. */
-function meanOf(values: readonly number[]): { readonly mean: Measured; readonly spread: number | undefined } | undefined {
-  const n = values.length;
-  if (n === 0) return undefined;
-  const value = values.reduce((sum, v) => sum + v, 0) / n;
-  if (n === 1) return { mean: { value, standardUncertainty: 0, expandedUncertainty: 0 }, spread: undefined };
-  const spread = Math.sqrt(values.reduce((sum, v) => sum + (v - value) ** 2, 0) / (n - 1));
-  const standardUncertainty = spread / Math.sqrt(n);
-  return { mean: { value, standardUncertainty, expandedUncertainty: coverageFactor(0.95, n - 1) * standardUncertainty }, spread };
+interface Series {
+  readonly value: number;
+  /** From two shots on: of one nobody knows how it would scatter. */
+  readonly mean?: Measured;
+  readonly spread?: number;
+}
+
+/** Source: JCGM 100:2008, 4.2.1 to 4.2.3, and G.3.2 for the interval */
+function seriesOf(values: readonly number[]): Series | undefined {
+  const [first] = values;
+  if (first === undefined) return undefined;
+  if (values.length === 1) return { value: first };
+  const { value, standardUncertainty, standardDeviation, degreesOfFreedom } = meanOf(values);
+  const expandedUncertainty = coverageFactor(0.95, degreesOfFreedom) * standardUncertainty;
+  return { value, mean: { value, standardUncertainty, expandedUncertainty }, spread: standardDeviation };
 }

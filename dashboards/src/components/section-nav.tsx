@@ -1,0 +1,24 @@
+/** The way to each part of a long page. */
+const SECTIONS = [
+  { id: 'hold', name: 'Hold' },
+  { id: 'fill', name: 'Fill' },
+  { id: 'vacuum', name: 'Vacuum' },
+  { id: 'weather', name: 'Weather' },
+  { id: 'shot', name: 'Shot' },
+  { id: 'aim', name: 'Aim' },
+  { id: 'channels', name: 'Channels' },
+  { id: 'notes', name: 'Notes' },
+  { id: 'boards', name: 'Boards' },
+] as const;
+
+export function SectionNav() {
+  return (
+    <nav class="section-nav" aria-label="Parts of this page">
+      {SECTIONS.map(({ id, name }) => (
+        <a key={id} class="button" href={`#${id}`}>
+          {name}
+        </a>
+      ))}
+    </nav>
+  );
+}

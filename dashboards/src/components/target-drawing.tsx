@@ -1,0 +1,86 @@
+/** The target's plane as seen from the launcher, about the point that is to be hit: sight, impacts, their mean and spread. */
+import type { ImpactsEvent } from '../../../protocol/index.ts';
+import { units } from '../state/preferences.ts';
+import { shots } from '../state/shots.ts';
+import { pointText, TARGET_UNIT } from '../text/target-length.ts';
+
+const SIZE = 300;
+const MIDDLE = SIZE / 2;
+const MARGIN = 34;
+/** In the crew's unit: half the width that is drawn. */
+const HALF_WIDTHS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
+
+export interface TargetDrawingProps {
+  readonly told: ImpactsEvent | undefined;
+  /** Of the newest shot, below the line of launch at the target. */
+  readonly dropM: number | undefined;
+}
+
+export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
+  const { fromM, toM, symbol } = TARGET_UNIT[units.value];
+  const { impacts = [], mean, spreadM, holdNext, aim = { rightM: 0, upM: 0 } } = told ?? {};
+  // The mean is told against the aim.
+  const meanAt = mean && { rightM: aim.rightM + mean.rightM.value, upM: aim.upM + mean.upM.value };
+  const reachM = Math.max(
+    0,
+    ...impacts.flatMap(({ at }) => [Math.abs(at.rightM), Math.abs(at.upM)]),
+    Math.abs(aim.rightM),
+    Math.abs(aim.upM),
+    ...(holdNext ? [Math.abs(holdNext.rightM), Math.abs(holdNext.upM)] : []),
+  );
+  const half = HALF_WIDTHS.find((width) => width >= fromM(reachM) * 1.1 && toM(width) >= 0.01) ?? 5000;
+  const scale = (MIDDLE - MARGIN) / toM(half);
+  const x = (rightM: number) => MIDDLE + rightM * scale;
+  const y = (upM: number) => MIDDLE - upM * scale;
+  const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? '';
+  const said = [
+    `Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}`,
+    meanAt ? `mean ${pointText(meanAt, units.value)}` : '',
+    holdNext ? `hold next ${pointText(holdNext, units.value)}` : '',
+  ];
+  return (
+    <figure class="target-drawing">
+      <svg viewBox={`0 0 ${SIZE} ${SIZE}`} role="img" aria-label={said.filter((part) => part !== '').join('; ')}>
+        <rect class="plane" x={MARGIN} y={MARGIN} width={SIZE - 2 * MARGIN} height={SIZE - 2 * MARGIN} />
+        {[0.25, 0.5, 1].map((share) => (
+          <circle key={share} class="ring" cx={MIDDLE} cy={MIDDLE} r={share * (MIDDLE - MARGIN)} />
+        ))}
+        <circle class="to-hit" cx={MIDDLE} cy={MIDDLE} r={3} />
+        <path class="sight" d={`M${x(aim.rightM) - 16} ${y(aim.upM)}h32M${x(aim.rightM)} ${y(aim.upM) - 16}v32`} />
+        <text x={SIZE - MARGIN} y={SIZE - MARGIN + 18} text-anchor="end">
+          {half} {symbol}
+        </text>
+        <text x={MARGIN} y={SIZE - MARGIN + 18}>
+          −{half}
+        </text>
+        {dropM !== undefined && Math.abs(fromM(aim.upM - dropM)) <= half && (
+          <>
+            <path
+              class="drop"
+              d={`M${x(aim.rightM) - 10} ${y(aim.upM - dropM)}h20M${x(aim.rightM) - 4} ${y(aim.upM - dropM) - 5}l4 5 4 -5`}
+            />
+            <text x={x(aim.rightM) + 14} y={y(aim.upM - dropM) + 4}>
+              drop
+            </text>
+          </>
+        )}
+        {impacts.map(({ shotId, at }) => (
+          <g key={shotId} class="impact">
+            <circle cx={x(at.rightM)} cy={y(at.upM)} r={4.5} />
+            <text x={x(at.rightM) + 7} y={y(at.upM) - 5}>
+              {numberOfShot(shotId)}
+            </text>
+          </g>
+        ))}
+        {meanAt && (
+          <g class="mean">
+            {spreadM && <ellipse cx={x(meanAt.rightM)} cy={y(meanAt.upM)} rx={spreadM.right * scale} ry={spreadM.up * scale} />}
+            <path d={`M${x(meanAt.rightM) - 7} ${y(meanAt.upM) - 7}l14 14m0 -14l-14 14`} />
+          </g>
+        )}
+        {holdNext && <path class="hold-next" d={`M${x(holdNext.rightM)} ${y(holdNext.upM) - 9}l9 9 -9 9 -9 -9z`} />}
+      </svg>
+      <figcaption class="detail">About the point to be hit. + sight · ● impacts · × mean, with 1 σ · ◇ hold next</figcaption>
+    </figure>
+  );
+}

@@ -1,0 +1,65 @@
+/** The barrel's vacuum: pressure now, how the pump-down goes, how fast it leaks up. */
+import { formatParts } from '../../../host/units/index.ts';
+import type { VacuumEvent } from '../../../protocol/index.ts';
+import { channelNow } from '../state/channel-now.ts';
+import { rig } from '../state/live-state.ts';
+import { units } from '../state/preferences.ts';
+import { vacuum } from '../state/watches.ts';
+import { PUMP_TARGET_WORDS, VACUUM_PHASE } from '../text/phase-words.ts';
+import { rateSize, rateText } from '../text/rate-text.ts';
+import { oneLine } from '../text/result-text.ts';
+import { spanText, spanWithUncertainty } from '../text/span-text.ts';
+import { Fact } from './fact.tsx';
+import { PRESSURE_STALE_S } from './fill-panel.tsx';
+import { PhaseLine } from './phase-line.tsx';
+import { Reading } from './reading.tsx';
+import { WatchTrouble } from './watch-trouble.tsx';
+
+export function VacuumPanel() {
+  const told = vacuum.value;
+  const now = channelNow(told?.channel ?? 'barrelPressure');
+  return (
+    <section class="panel vacuum-panel" id="vacuum" aria-labelledby="vacuum-title">
+      <h2 id="vacuum-title">Vacuum</h2>
+      <dl class="readings">
+        <Reading name="Barrel" reference="absolute" kind="vacuum" accent="barrel" now={now} staleAfterS={PRESSURE_STALE_S} size="large" />
+      </dl>
+      {told && now.health === 'healthy' ? (
+        <>
+          <PhaseLine name="Vacuum" phase={VACUUM_PHASE[told.phase]} sinceNs={told.phaseSinceNs} atNs={told.atNs} />
+          <p class="watch-words">{told.words}</p>
+          <VacuumFacts event={told} />
+        </>
+      ) : (
+        <WatchTrouble what="The vacuum" now={now} />
+      )}
+    </section>
+  );
+}
+
+function VacuumFacts({ event }: { readonly event: VacuumEvent }) {
+  const system = units.value;
+  const { ratePaPerS, pumpDown, leakUp, targetPa = rig.value?.vacuum?.targetPa } = event;
+  const bandPa = rig.value?.vacuum?.bandPa;
+  const rate = { kind: 'vacuum', system } as const;
+  const leak = { kind: 'leak', system } as const;
+  return (
+    <dl class="facts">
+      <Fact name="Target">{targetPa !== undefined && `${oneLine(formatParts(targetPa, bandPa, 'vacuum', system))} absolute`}</Fact>
+      <Fact name="Rate">{ratePaPerS && rateText(ratePaPerS.value, ratePaPerS.expandedUncertainty, rate)}</Fact>
+      <Fact name="Time to target">
+        {pumpDown &&
+          (pumpDown.target === 'ahead' && pumpDown.timeToTargetS
+            ? spanWithUncertainty(pumpDown.timeToTargetS)
+            : PUMP_TARGET_WORDS[pumpDown.target])}
+      </Fact>
+      <Fact name="Pump can reach">
+        {pumpDown && oneLine(formatParts(pumpDown.basePressurePa.value, pumpDown.basePressurePa.expandedUncertainty, 'vacuum', system))}
+      </Fact>
+      <Fact name="Leaks up by">
+        {leakUp && `${rateText(leakUp.ratePaPerS.value, leakUp.ratePaPerS.expandedUncertainty, leak)} over ${spanText(leakUp.durationS)}`}
+      </Fact>
+      <Fact name="Smallest leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, leak)}</Fact>
+    </dl>
+  );
+}

@@ -1,0 +1,57 @@
+/** The acts that need no guiding: each is one record, and one line that it is done. */
+import type { OperatorAct } from '../../../protocol/index.ts';
+import { say } from '../output.ts';
+import { HostSession } from './host-session.ts';
+import { targetPoint } from './values.ts';
+
+export interface ActOptions {
+  readonly data: string;
+  readonly by: string;
+}
+
+async function done(data: string, act: OperatorAct, words: string): Promise<void> {
+  await HostSession.find(data).do(act);
+  say(words);
+}
+
+export const tick = (holdPointId: string, { data, by }: ActOptions, isDone: boolean): Promise<void> =>
+  done(data, { act: 'hold-point', holdPointId, done: isDone, who: by }, `${holdPointId} is ${isDone ? 'ticked' : 'not ticked any more'}.`);
+
+export const acknowledge = (limitId: string, { data, by }: ActOptions): Promise<void> =>
+  done(data, { act: 'acknowledge', limitId, who: by }, `${limitId} is acknowledged.`);
+
+export async function note(text: string, options: { readonly data: string; readonly by?: string; readonly shot?: string }): Promise<void> {
+  const host = HostSession.find(options.data);
+  const shotId = options.shot === undefined ? undefined : await shotIdOf(host, options.shot);
+  const { by } = options;
+  await host.do({ act: 'note', text, ...(shotId === undefined ? {} : { shotId }), ...(by === undefined ? {} : { who: by }) });
+  say('Noted.');
+}
+
+export const aim = (right: string, up: string, { data, by }: ActOptions): Promise<void> =>
+  done(data, { act: 'aim', at: targetPoint(right, up), who: by }, 'The aim is set, and a new series begins.');
+
+export async function impact(shot: string, right: string, up: string, { data, by }: ActOptions): Promise<void> {
+  const at = targetPoint(right, up);
+  const host = HostSession.find(data);
+  const shotId = await shotIdOf(host, shot);
+  await host.do({ act: 'impact', shotId, at, who: by });
+  say(`The impact of shot ${shotId} is kept.`);
+}
+
+export async function exclude(
+  shot: string,
+  { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },
+): Promise<void> {
+  const host = HostSession.find(data);
+  const shotId = await shotIdOf(host, shot);
+  await host.do({ act: 'exclude', shotId, excluded: !back, reason: because, who: by });
+  say(`Shot ${shotId} is ${back ? 'taken in again' : 'left out'}.`);
+}
+
+/** `3` is the third shot of the running session. */
+async function shotIdOf(host: HostSession, shot: string): Promise<string> {
+  if (!/^\d{1,6}$/.test(shot)) return shot;
+  const { sessionId } = await host.snapshot();
+  return `${sessionId}-${String(Number(shot)).padStart(3, '0')}`;
+}

@@ -1,0 +1,76 @@
+/** The crew's commands. Each talks to the session that runs in the same data folder. */
+import { type Command, Option } from 'commander';
+import { acknowledge, aim, exclude, impact, note, tick } from './acts.ts';
+import { type CalibrateOptions, calibrate, type ZeroOptions, zero } from './adjust.ts';
+import { holds } from './holds.ts';
+
+interface By {
+  readonly data: string;
+  readonly by: string;
+}
+
+export function addOperatorCommands(program: Command, dataOption: () => Option): void {
+  const by = (): Option => new Option('--by <name>', 'who does it');
+  const byRequired = (): Option => by().makeOptionMandatory();
+  const command = (name: string, description: string): Command => program.command(name).description(description).addOption(dataOption());
+
+  command('zero', 'sets a channel to what it should show now: a pressure open to the air, or --reads')
+    .argument('<channel>')
+    .option('--reads <value>', 'what it should show, with its unit, such as "0 MPa gauge"')
+    .addOption(by())
+    .option('--yes', 'without asking', false)
+    .action((channel: string, options: ZeroOptions) => zero(channel, options));
+
+  command('calibrate', 'sets a channel right at two points, step by step')
+    .argument('<channel>')
+    .addOption(new Option('--point <shows=should>', 'instead of the steps, twice: what it shows = what it should').argParser(gathered))
+    .addOption(by())
+    .option('--yes', 'without asking', false)
+    .action((channel: string, options: CalibrateOptions) => calibrate(channel, options));
+
+  command('holds', 'the hold points, with HOLD and what is missing, or READY; exit code 0 only when ready. It is no interlock').action(
+    async (options: { readonly data: string }) => {
+      process.exitCode = await holds(options);
+    },
+  );
+  command('tick', 'ticks a hold point of the crew')
+    .argument('<hold-point>', 'its id, as postern holds gives it')
+    .addOption(byRequired())
+    .action((id: string, options: By) => tick(id, options, true));
+  command('untick', 'takes a tick back')
+    .argument('<hold-point>')
+    .addOption(byRequired())
+    .action((id: string, options: By) => tick(id, options, false));
+  command('acknowledge', 'an alarm has been seen')
+    .argument('<limit>', 'its id, such as maximum-fill')
+    .addOption(byRequired())
+    .action((id: string, options: By) => acknowledge(id, options));
+  command('note', 'writes a note into the session')
+    .argument('<text>')
+    .option('--shot <shot>', 'on one shot: its id, or its number in the session')
+    .addOption(by())
+    .action((text: string, options: { readonly data: string; readonly by?: string; readonly shot?: string }) => note(text, options));
+
+  // A distance may begin with a minus, which is no option.
+  command('aim', 'where the sight points, from the point that is to be hit; begins a new series')
+    .argument('<right>', 'such as "12 mm", "12 mm left" or "-12 mm"')
+    .argument('<up>', 'such as "5 mm" or "0.2 in down"')
+    .addOption(byRequired())
+    .allowUnknownOption()
+    .action((right: string, up: string, options: By) => aim(right, up, options));
+  command('impact', 'where a shot struck, from the point that was to be hit')
+    .argument('<shot>', 'its id, or its number in the session')
+    .argument('<right>')
+    .argument('<up>')
+    .addOption(byRequired())
+    .allowUnknownOption()
+    .action((shot: string, right: string, up: string, options: By) => impact(shot, right, up, options));
+  command('exclude', 'leaves a shot out of every mean and fit, with a reason; or takes it in again')
+    .argument('<shot>', 'its id, or its number in the session')
+    .addOption(new Option('--because <reason>', 'why').makeOptionMandatory())
+    .option('--back', 'take it in again', false)
+    .addOption(byRequired())
+    .action((shot: string, options: By & { readonly because: string; readonly back: boolean }) => exclude(shot, options));
+}
+
+const gathered = (text: string, before: readonly string[] | undefined): readonly string[] => [...(before ?? []), text];

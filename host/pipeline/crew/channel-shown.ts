@@ -1,0 +1,88 @@
+/** What a channel shows, for whoever is about to set it right; and what would become of it. */
+import type { Adjustment, AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
+import { latch } from '../latch.ts';
+import type { PipelineState } from '../state.ts';
+import { adjusted, calibrated, type ReadAndShould, rangeWidthSi, UNADJUSTED, unadjusted, zeroed } from './adjust.ts';
+import { recentReading } from './recent-reading.ts';
+import { amountText } from './words.ts';
+
+export type Told<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly why: string };
+
+/** Of the channel's range: a gauge that moves by more in a second is not at rest. */
+const MOVING_SHARE = 0.002;
+
+export function channelShown(state: PipelineState, name: string, atNs: SessionNs): Told<ChannelShown> {
+  const { rig } = state;
+  const channel = rig?.channels.find((each) => each.name === name);
+  if (!rig || !channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const reading = recentReading(state, rig, name, atNs);
+  if (!reading) return refuse(`nothing has come from ${name} for some time; see to its link first`);
+  const adjustment = adjustmentOf(state, name);
+  const { unadjustedSi, standardUncertaintySi, movedSi, movedStandardUncertaintySi, samples, ageS, fault } = reading;
+  if (!Number.isFinite(unadjustedSi)) return refuse(`${name} gives no reading (${fault ?? 'no number'}); see to its transducer first`);
+  const { value, standardUncertainty, origin } = latch(state, rig, atNs).airPressurePa;
+  const shown: ChannelShown = {
+    channel: name,
+    measures: channel.measures,
+    unit: channel.unit,
+    reference: channel.reference,
+    shownSi: adjusted(unadjustedSi, adjustment),
+    unadjustedSi,
+    standardUncertaintySi: adjustment.gain * standardUncertaintySi,
+    movedSi: adjustment.gain * movedSi,
+    movedStandardUncertaintySi: adjustment.gain * movedStandardUncertaintySi,
+    samples,
+    ageS,
+    adjustment,
+    ...(fault === undefined ? {} : { fault }),
+    ambient: { pressurePa: value, standardUncertaintyPa: standardUncertainty, origin },
+  };
+  return { ok: true, value: shown };
+}
+
+/** @param shouldReadSi  as the instrument reads */
+export function proposeZero(state: PipelineState, name: string, shouldReadSi: number, atNs: SessionNs): Told<AdjustmentProposal> {
+  const shown = channelShown(state, name, atNs);
+  if (!shown.ok) return shown;
+  const { unadjustedSi, adjustment: before, shownSi, movedSi, fault, unit } = shown.value;
+  const channel = state.rig?.channels.find((each) => each.name === name);
+  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  if (fault !== undefined) return refuse(`${name} gives no reading (${fault}); see to its transducer first`);
+  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * (rangeWidthSi(channel) ?? 0), 4 * shown.value.movedStandardUncertaintySi)) {
+    return refuse(`${name} is moving, by ${amountText(movedSi, unit)} in a second; wait until it is still`);
+  }
+  const outcome = zeroed(before, { readSi: unadjustedSi, shouldReadSi }, rangeWidthSi(channel));
+  if (!outcome.ok) return refuse(`channel ${name}: ${outcome.why}`);
+  const act = { act: 'zero', channel: name, shouldReadSi, before, after: outcome.after } as const;
+  return { ok: true, value: { act, showsSi: shownSi, wouldShowSi: adjusted(unadjustedSi, outcome.after) } };
+}
+
+/** @param points  what the channel showed, with the adjustment that it has now, and what it should have shown */
+export function proposeCalibration(
+  state: PipelineState,
+  name: string,
+  points: readonly [
+    { readonly shownSi: number; readonly shouldReadSi: number },
+    { readonly shownSi: number; readonly shouldReadSi: number },
+  ],
+  atNs: SessionNs,
+): Told<AdjustmentProposal> {
+  const channel = state.rig?.channels.find((each) => each.name === name);
+  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const before = adjustmentOf(state, name);
+  const [first, second] = points.map(({ shownSi, shouldReadSi }) => ({ readSi: unadjusted(shownSi, before), shouldReadSi })) as unknown as [
+    ReadAndShould,
+    ReadAndShould,
+  ];
+  const outcome = calibrated([first, second], rangeWidthSi(channel));
+  if (!outcome.ok) return refuse(`channel ${name}: ${outcome.why}`);
+  const shown = channelShown(state, name, atNs);
+  const readSi = shown.ok ? shown.value.unadjustedSi : second.readSi;
+  const act = { act: 'calibrate', channel: name, points: [first, second], before, after: outcome.after } as const;
+  return { ok: true, value: { act, showsSi: adjusted(readSi, before), wouldShowSi: adjusted(readSi, outcome.after) } };
+}
+
+const refuse = (why: string): { readonly ok: false; readonly why: string } => ({ ok: false, why });
+
+const adjustmentOf = ({ crew: { adjustments } }: PipelineState, name: string): Adjustment =>
+  (Object.hasOwn(adjustments, name) ? adjustments[name] : undefined) ?? UNADJUSTED;

@@ -1,0 +1,13 @@
+/** Amounts of a channel's quantity in the crew's sentences. */
+import type { SiUnit } from '../../../protocol/index.ts';
+
+const rounded = (value: number): string => String(Number(value.toPrecision(3)));
+
+/** Of a difference or a bare number, such as `1.2 kPa` or `-0.4 K`; whether a pressure is gauge the sentence says. */
+export function amountText(si: number, unit: SiUnit): string {
+  if (unit === '1') return `${rounded(100 * si)} %`;
+  if (unit !== 'Pa') return `${rounded(si)} ${unit}`;
+  const size = Math.abs(si);
+  if (size >= 1e6) return `${rounded(si / 1e6)} MPa`;
+  return size >= 1e3 ? `${rounded(si / 1e3)} kPa` : `${rounded(si)} Pa`;
+}

@@ -1,0 +1,53 @@
+/** An act as it comes from outside: hostile until it has passed here. */
+import { z } from 'zod';
+import type { OperatorAct } from '../../../protocol/index.ts';
+import { plainText } from './act-text.ts';
+
+const WHO_CHARACTERS_MAX = 40;
+const NOTE_CHARACTERS_MAX = 1000;
+const REASON_CHARACTERS_MAX = 200;
+/** No quantity on a range comes near it, and no sum of such leaves a double. */
+const SIZE_MAX = 1e12;
+
+const who = plainText(WHO_CHARACTERS_MAX);
+/** Of rig file and shots. */
+const id = plainText(80);
+const amount = z.number('must be a number').min(-SIZE_MAX, 'is too large').max(SIZE_MAX, 'is too large');
+const adjustment = z.strictObject({ gain: amount, offsetSi: amount });
+const at = z.strictObject({ rightM: amount, upM: amount });
+const point = z.strictObject({ readSi: amount, shouldReadSi: amount });
+const change = { channel: id, before: adjustment, after: adjustment, who };
+
+const ACT = z.discriminatedUnion(
+  'act',
+  [
+    z.strictObject({ act: z.literal('note'), text: plainText(NOTE_CHARACTERS_MAX), shotId: id.exactOptional(), who: who.exactOptional() }),
+    z.strictObject({ act: z.literal('acknowledge'), limitId: id, who }),
+    z.strictObject({ act: z.literal('hold-point'), holdPointId: id, done: z.boolean('must be true or false'), who }),
+    z.strictObject({ act: z.literal('zero'), shouldReadSi: amount, ...change }),
+    z.strictObject({ act: z.literal('calibrate'), points: z.tuple([point, point], 'must be two points'), ...change }),
+    z.strictObject({ act: z.literal('aim'), at, who }),
+    z.strictObject({ act: z.literal('impact'), shotId: id, at, who }),
+    z.strictObject({
+      act: z.literal('exclude'),
+      shotId: id,
+      excluded: z.boolean('must be true or false'),
+      reason: plainText(REASON_CHARACTERS_MAX),
+      who,
+    }),
+  ],
+  'names no act that this version knows',
+);
+
+export type ReadAct = { readonly ok: true; readonly act: OperatorAct } | { readonly ok: false; readonly why: string };
+
+/** @returns the act, or one sentence on the first thing that is wrong, without its full stop */
+export function readAct(body: unknown): ReadAct {
+  const parsed = ACT.safeParse(body);
+  if (parsed.success) return { ok: true, act: parsed.data };
+  const [issue] = parsed.error.issues;
+  // What was sent is not repeated: it may be anything.
+  if (issue?.code === 'unrecognized_keys') return { ok: false, why: 'the act holds a key that it should not' };
+  const path = issue?.path.join('.') ?? '';
+  return { ok: false, why: path === '' ? 'an act is one JSON object' : `${path} ${issue?.message ?? 'is not understood'}` };
+}
