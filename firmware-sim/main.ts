@@ -9,8 +9,8 @@ import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
 import { BOARDS, type BoardName } from './range.ts';
-import { rigFileText } from './rig-file.ts';
 import { closeWires, openWires } from './range-wires.ts';
+import { rigFileText } from './rig-file.ts';
 
 export type ToRange =
   | { readonly type: 'restart-board' }

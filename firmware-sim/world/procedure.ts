@@ -57,7 +57,14 @@ export function planCycle({ seed, pace, number, startS, setPoints, firstShotAfte
   const random = randomStream(seed, `cycle/${number}`);
   const paceFactor = PACE_FACTOR[pace];
   const drawn = (phase: Phase): number => (LENGTHS_S[phase] / paceFactor) * random.between(0.94, 1.06);
-  const [load, fill, settle, pump, hold, vent] = [drawn('load'), drawn('fill'), drawn('settle'), drawn('pump'), drawn('hold'), drawn('vent')];
+  const [load, fill, settle, pump, hold, vent] = [
+    drawn('load'),
+    drawn('fill'),
+    drawn('settle'),
+    drawn('pump'),
+    drawn('hold'),
+    drawn('vent'),
+  ];
   const missingS = Math.max(firstShotAfterS - (startS + load + fill + settle + pump + hold), 0);
   const lengths = { load: load + missingS, fill, settle, pump, hold, vent };
   const fillFromS = startS + lengths.load;

@@ -33,7 +33,7 @@ const VOLUME_M3 = HERON.reservoirVolumeM3;
 /** Of gas at the target, its wall taking the heat; at another mass as its cube root. */
 const WALL_S = 12;
 const WALL_AT_KG = ((HERON.fillTargetPaGauge + 98e3) * VOLUME_M3) / (R_N2 * 288);
-const THERMISTOR_S = 8;
+const THERMISTOR_S = 12;
 /** The booster slows as the pressure difference falls; its strokes show as a ripple. */
 const SLOWING = 1.2;
 const STROKES = 40;

@@ -18,7 +18,7 @@ const NOISE_OF_SPAN = 3e-5;
 
 /**
  * The claimed standard uncertainty is shared out: 0.7 offset, 0.6 gain error at full span, 0.3 drift (peak), so that
- * together they stay a little below the claim.
+ * together they stay a little below the claim. The drift is slow: in an hour it goes no further than the claim.
  */
 export function drawSensor<Of extends Claim>(seed: number, claim: Of): Sensor<Of> {
   const random = randomStream(seed, `sensor/${claim.name}`);
@@ -26,7 +26,7 @@ export function drawSensor<Of extends Claim>(seed: number, claim: Of): Sensor<Of
   const offsetSi = 0.7 * claim.standardUncertaintySi * random.normal();
   const gainError = (0.6 * claim.standardUncertaintySi * random.normal()) / spanSi;
   const driftSi = 0.3 * claim.standardUncertaintySi;
-  const driftPeriodS = random.between(600, 1800);
+  const driftPeriodS = random.between(7200, 21_600);
   const driftPhase = random.between(0, 2 * Math.PI);
   return {
     claim,

@@ -26,28 +26,31 @@ describe.each(PACES)('%s pace', (pace) => {
     }
   });
 
-  test.each<SetPoints>(['target', 'spread'])('set points "%s": pressures never pass the relief or fall below nothing, and only fall in a jump', (setPoints) => {
-    for (let seed = 0; seed < 4; seed++) {
-      const world = createWorld({ seed, pace, setPoints, shots: 4, faults: [] });
-      const endS = 1000 / PACE_FACTOR[pace];
-      let [lowest, highest, barrelLowest, fastestRise, before] = [0, 0, Number.POSITIVE_INFINITY, 0, 0];
-      for (let t = 0; t < endS; t += endS / 10_000) {
-        world.advanceTo(t);
-        const gaugePa = world.trueSi('reservoirPressure', t);
-        lowest = Math.min(lowest, gaugePa);
-        highest = Math.max(highest, gaugePa);
-        barrelLowest = Math.min(barrelLowest, world.trueSi('barrelPressure', t));
-        fastestRise = Math.max(fastestRise, gaugePa - before);
-        before = gaugePa;
+  test.each<SetPoints>(['target', 'spread'])(
+    'set points "%s": pressures never pass the relief or fall below nothing, and only fall in a jump',
+    (setPoints) => {
+      for (let seed = 0; seed < 4; seed++) {
+        const world = createWorld({ seed, pace, setPoints, shots: 4, faults: [] });
+        const endS = 1000 / PACE_FACTOR[pace];
+        let [lowest, highest, barrelLowest, fastestRise, before] = [0, 0, Number.POSITIVE_INFINITY, 0, 0];
+        for (let t = 0; t < endS; t += endS / 10_000) {
+          world.advanceTo(t);
+          const gaugePa = world.trueSi('reservoirPressure', t);
+          lowest = Math.min(lowest, gaugePa);
+          highest = Math.max(highest, gaugePa);
+          barrelLowest = Math.min(barrelLowest, world.trueSi('barrelPressure', t));
+          fastestRise = Math.max(fastestRise, gaugePa - before);
+          before = gaugePa;
+        }
+        expect(highest).toBeLessThan(HERON.reservoirReliefPaGauge);
+        expect(highest).toBeGreaterThan(0.4e6);
+        expect(lowest).toBeGreaterThan(-2e3);
+        expect(barrelLowest).toBeGreaterThan(500);
+        // A fill takes some hundred of these steps at the least.
+        expect(fastestRise).toBeLessThan(0.1e6);
       }
-      expect(highest).toBeLessThan(HERON.reservoirReliefPaGauge);
-      expect(highest).toBeGreaterThan(0.4e6);
-      expect(lowest).toBeGreaterThan(-2e3);
-      expect(barrelLowest).toBeGreaterThan(500);
-      // A fill takes some hundred of these steps at the least.
-      expect(fastestRise).toBeLessThan(0.1e6);
-    }
-  });
+    },
+  );
 });
 
 test('spread set points cover gentle and hard shots, vacuum and none', () => {
@@ -130,7 +133,7 @@ describe('one cycle at the real pace', () => {
     const barrel = (timeS: number, at = world): number => at.trueSi('barrelPressure', timeS);
     const basePa = 0.9 * (plan.vacuumPa ?? Number.NaN);
     const [a, b, c] = [10, 20, 30].map((s) => barrel(plan.pumpFromS + s) - basePa) as [number, number, number];
-    expect((b / a / (c / b)) - 1).toBeCloseTo(0, 2);
+    expect(b / a / (c / b) - 1).toBeCloseTo(0, 2);
     const isolatedS = plan.pumpFromS + plan.lengths.pump;
     expect(barrel(isolatedS)).toBeCloseTo(plan.vacuumPa ?? Number.NaN, 0);
     const rise = (at: World): number => (barrel(isolatedS + 10, at) - barrel(isolatedS, at)) / 10;
