@@ -26,7 +26,7 @@ export interface DemoOptions {
 export async function demo(options: DemoOptions): Promise<void> {
   const { seed, pace, faults, shots, exit, json } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
-  const enough = exit && shots !== undefined ? new ShotCount(shots) : undefined;
+  const enough = exit && shots !== undefined ? new ShotCount(shots, pace) : undefined;
   const quiet = json === true;
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
