@@ -1,25 +1,27 @@
 /** The command line of the simulated range. */
 import { parseArgs } from 'node:util';
-import { FAULTS, type FaultName } from './range.ts';
+import { FAULTS, type FaultName } from './faults.ts';
 import { PACES, type Pace } from './world/procedure.ts';
 
 export interface RangeArguments {
-  /** Folder for the wires: `gate-board`, `weather-board` and `fill-gauge` in it. */
+  /** Folder for the wires, each by the name of its board. */
   readonly wires: string;
   readonly seed: number;
   readonly pace: Pace;
   readonly faults: readonly FaultName[];
   readonly shots?: number;
   readonly truth?: string;
+  /** Where to write the rig file that fits this range. */
+  readonly rig?: string;
 }
 
-export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--truth FILE]
+export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--truth FILE] [--rig FILE]
 faults: ${FAULTS.join(' ')}`;
 
 /** @throws Error with one plain sentence for an argument that does not fit */
 export function readArguments(argv: readonly string[]): RangeArguments {
   const text = { type: 'string' } as const;
-  const options = { wires: text, seed: text, pace: text, shots: text, faults: text, truth: text };
+  const options = { wires: text, seed: text, pace: text, shots: text, faults: text, truth: text, rig: text };
   const { values } = parseArgs({ args: [...argv], options });
   if (!values.wires) throw new Error('--wires is missing: name the folder for the wires.');
   const pace = PACES.find((name) => name === (values.pace ?? 'real'));
@@ -31,6 +33,7 @@ export function readArguments(argv: readonly string[]): RangeArguments {
     faults: (values.faults ?? '').split(/[ ,]+/).filter(Boolean).map(faultName),
     ...(values.shots === undefined ? {} : { shots: whole('--shots', values.shots, 1) }),
     ...(values.truth === undefined ? {} : { truth: values.truth }),
+    ...(values.rig === undefined ? {} : { rig: values.rig }),
   };
 }
 

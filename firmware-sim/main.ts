@@ -1,15 +1,22 @@
 /**
- * The simulated range as a process of its own: each board on a pseudo-terminal, and nothing else in common with the
- * host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull the wire and so on.
+ * The simulated range as a process of its own: boards and instruments on pseudo-terminals, and nothing else in common
+ * with the host that measures it. Runs by hand, or as a child that is told over Node's message channel to pull a wire
+ * and so on.
  */
 import { appendFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
-import { openRangeWires } from './range-wires.ts';
+import { BOARDS, type BoardName } from './range.ts';
+import { closeWires, openWires } from './range-wires.ts';
+import { rigFileText } from './rig-file.ts';
 
 export type ToRange =
-  | { readonly type: 'unplug' | 'replug' | 'restart-board' | 'stop' }
+  | { readonly type: 'restart-board' }
+  | { readonly type: 'stop' }
+  /** The gate board's wire where none is named. */
+  | { readonly type: 'unplug' | 'replug'; readonly board?: BoardName }
   | { readonly type: 'annotate'; readonly file: string };
 
 export type FromRange =
@@ -28,13 +35,15 @@ const tell = (message: FromRange): void => {
 };
 
 async function main(): Promise<void> {
-  const { wires, truth: truthFile, ...options } = readArguments(process.argv.slice(2));
+  const { wires: wiresDir, truth: truthFile, rig: rigFile, ...options } = readArguments(process.argv.slice(2));
+  const paths = BOARDS.map((board) => path.resolve(wiresDir, board));
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
-  const opened = await openRangeWires(wires);
+  if (rigFile !== undefined) writeFileSync(rigFile, rigFileText({ ...options, todayMs: Date.now() }));
+  const wires = await openWires(wiresDir);
   const range = startLiveRange({
     ...options,
-    ...opened,
+    wires,
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -49,16 +58,17 @@ async function main(): Promise<void> {
     if (stopping) return;
     stopping = true;
     range.stop();
-    await opened.close();
+    await closeWires(wires);
     if (process.connected) process.disconnect();
   };
 
   const act = async (message: ToRange): Promise<void> => {
     if (message.type === 'stop') return stop();
-    if (message.type === 'restart-board') return range.restartBoard();
+    if (message.type === 'restart-board') return range.restartGateBoard();
     if (message.type === 'annotate') return tell({ type: 'annotated', file: message.file, shots: annotate(message.file, fired) });
-    await range.setPlugged(message.type === 'replug');
-    tell({ type: message.type === 'replug' ? 'replugged' : 'unplugged' });
+    const { type, board = 'gate-board' } = message;
+    await range.setPlugged(board, type === 'replug');
+    tell({ type: type === 'replug' ? 'replugged' : 'unplugged' });
   };
 
   process.on('message', (message: ToRange) => {
@@ -72,8 +82,8 @@ async function main(): Promise<void> {
   });
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
-  if (process.send === undefined) process.stdout.write(`the boards' ports are ${opened.paths.join(', ')}\n`);
-  tell({ type: 'ready', paths: opened.paths });
+  if (process.send === undefined) process.stdout.write(`the ports are ${paths.join(' ')}\n`);
+  tell({ type: 'ready', paths });
 }
 
 main().catch((error: unknown) => {

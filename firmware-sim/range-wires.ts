@@ -1,33 +1,24 @@
-/** The pseudo-terminals of the simulated range, each under its board's name in one folder. */
 import path from 'node:path';
+import { BOARDS, type BoardName } from './range.ts';
 import { openPtyWire, type PtyWire } from './wires/pty.ts';
 
-export const WIRE_NAMES = ['gate-board', 'weather-board', 'fill-gauge'] as const;
-
-export interface RangeWires {
-  readonly paths: readonly string[];
-  readonly wire: PtyWire;
-  readonly weatherWire: PtyWire;
-  readonly gaugeWire: PtyWire;
-  close(): Promise<void>;
-}
+export type RangeWires = Readonly<Record<BoardName, PtyWire>>;
 
 /**
- * All of them or none.
- * @throws Error where one of the paths is taken, or the system has no pseudo-terminals
+ * A pseudo-terminal for every board of the range, each by its board's name in the folder.
+ * @throws Error where one cannot be opened; those that were are closed again
  */
-export async function openRangeWires(folder: string): Promise<RangeWires> {
-  const opened: PtyWire[] = [];
-  const close = async (): Promise<void> => {
-    for (const wire of opened) await wire.close();
-  };
-  const paths = WIRE_NAMES.map((name) => path.resolve(folder, name));
+export async function openWires(folder: string): Promise<RangeWires> {
+  const opened: [BoardName, PtyWire][] = [];
   try {
-    for (const linkPath of paths) opened.push(await openPtyWire(linkPath));
+    for (const board of BOARDS) opened.push([board, await openPtyWire(path.resolve(folder, board))]);
   } catch (error) {
-    await close();
+    await Promise.all(opened.map(([, wire]) => wire.close()));
     throw error;
   }
-  const [wire, weatherWire, gaugeWire] = opened as [PtyWire, PtyWire, PtyWire];
-  return { paths, wire, weatherWire, gaugeWire, close };
+  return Object.fromEntries(opened) as Record<BoardName, PtyWire>;
+}
+
+export async function closeWires(wires: RangeWires): Promise<void> {
+  await Promise.all(BOARDS.map((board) => wires[board].close()));
 }

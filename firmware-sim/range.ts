@@ -1,18 +1,19 @@
-/** World and boards together, driven by whoever has a clock. Everything it does follows from its options. */
-import type { AirSample } from './boards/firmata-board/index.ts';
+/** World, boards and instruments together, driven by whoever has a clock. Everything it does follows from its options. */
+import { fallsSilent } from './boards/falls-silent.ts';
 import { createGateBoard } from './boards/gate-board.ts';
-import { createFillGauge, createWeatherBoard, INSTRUMENT_FAULTS, type InstrumentFault, shownAir } from './instruments.ts';
-import { LINE_FAULTS, type LineFault } from './wires/faults.ts';
+import type { FaultName } from './faults.ts';
+import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
+import { createWeatherBoard } from './instruments/weather-board.ts';
 import type { LineEnd } from './wires/memory.ts';
-import { RANGE_FAULTS, type RangeFault } from './world/faults.ts';
+import { RANGE_FAULTS } from './world/faults.ts';
 import { HERON } from './world/heron.ts';
-import type { Pace } from './world/procedure.ts';
+import { PACE_FACTOR, type Pace, planCycle, type SetPoints } from './world/procedure.ts';
 import type { ShotTruth } from './world/shot.ts';
 import { createWorld } from './world/world.ts';
 
-/** All that `--faults` may name. `unplug` takes the wire out around a firing. */
-export const FAULTS = [...LINE_FAULTS, 'unplug', ...RANGE_FAULTS, ...INSTRUMENT_FAULTS] as const;
-export type FaultName = LineFault | 'unplug' | RangeFault | InstrumentFault;
+/** As the rig file names them; each is at the end of a wire of its own. */
+export const BOARDS = ['gate-board', 'weather-board', 'fill-gauge', 'wind-meter'] as const;
+export type BoardName = (typeof BOARDS)[number];
 
 export interface RangeOptions {
   readonly seed: number;
@@ -20,29 +21,40 @@ export interface RangeOptions {
   readonly faults: readonly FaultName[];
   /** Firings after which the range rests; undefined: for ever. */
   readonly shots?: number;
+  /** The rig file's targets where left out. */
+  readonly setPoints?: SetPoints;
+  /** Range time before which nothing is fired, s. */
+  readonly firstShotAfterS?: number;
   /** Of the gate board's line; heron.yaml's where left out. */
   readonly baudRate?: number;
 }
 
-/** Itself the gate board's end of a line. */
-export interface Range extends LineEnd {
-  readonly weatherBoard: LineEnd;
-  readonly fillGauge: LineEnd;
-  /** The air as its sensor shows it; for whoever does not ask the weather board. In the order of time. */
-  shownAir(timeS: number): AirSample;
-  /** The gate board, as after a loss of power. */
-  restartBoard(timeS: number): void;
+export interface Range {
+  readonly ends: Readonly<Record<BoardName, LineEnd>>;
+  restartGateBoard(timeS: number): void;
   /** What was fired, oldest first; beyond 10 000 the oldest go. */
   readonly truth: readonly ShotTruth[];
 }
 
 const TRUTH_KEPT_MAX = 10_000;
+/** The `garbled-text` fault: probability of each, for one line. */
+const GARBLED = { garbage: 0.2, truncated: 0.2 } as const;
 
 export function createRange(options: RangeOptions): Range {
-  const { seed, pace, shots } = options;
-  const faults = RANGE_FAULTS.filter((name) => options.faults.includes(name));
-  const world = createWorld({ seed, pace, faults, ...(shots === undefined ? {} : { shots }) });
-  const board = createGateBoard({
+  const { seed, pace, shots, firstShotAfterS, setPoints = 'target' } = options;
+  const has = (fault: FaultName): boolean => options.faults.includes(fault);
+  const paceFactor = PACE_FACTOR[pace];
+  const world = createWorld({
+    seed,
+    pace,
+    setPoints,
+    faults: RANGE_FAULTS.filter(has),
+    leaky: has('leaky'),
+    ...(shots === undefined ? {} : { shots }),
+    ...(firstShotAfterS === undefined ? {} : { firstShotAfterS }),
+  });
+  const strikesAtS = planCycle({ seed, pace, setPoints, number: 1, startS: 0, firstShotAfterS }).firedAtS / 2;
+  const gateBoard = createGateBoard({
     seed,
     boardId: HERON.boardId,
     baudRate: options.baudRate ?? HERON.baudRate,
@@ -50,15 +62,13 @@ export function createRange(options: RangeOptions): Range {
     tickRateErrorPpmMax: HERON.tickRateErrorPpmMax,
     inputs: world,
   });
-  const instrumentFaults = INSTRUMENT_FAULTS.filter((name) => options.faults.includes(name));
-  const weatherBoard = createWeatherBoard(world, instrumentFaults);
-  const fillGauge = createFillGauge(world, seed, instrumentFaults);
+  const text = { seed, world, faults: has('garbled-text') ? GARBLED : {} };
+  const weatherBoard = has('wrong-device')
+    ? createStrangeStation(text)
+    : createWeatherBoard({ seed, world, paceFactor, sunFromS: has('sun-on-sensor') ? strikesAtS : undefined });
+
   let truth: readonly ShotTruth[] = [];
-  const worldTo = (timeS: number): void => {
-    const fired = world.advanceTo(timeS);
-    if (fired.length > 0) truth = [...truth, ...fired].slice(-TRUTH_KEPT_MAX);
-  };
-  /** A board sees the world only up to its own time. */
+  /** Whichever board is asked first takes the world along. */
   const inWorld = (end: LineEnd): LineEnd => ({
     receive: (bytes, timeS) => {
       worldTo(timeS);
@@ -69,14 +79,20 @@ export function createRange(options: RangeOptions): Range {
       return end.advanceTo(timeS);
     },
   });
+  const worldTo = (timeS: number): void => {
+    const fired = world.advanceTo(timeS);
+    if (fired.length > 0) truth = [...truth, ...fired].slice(-TRUTH_KEPT_MAX);
+  };
   return {
-    ...inWorld(board),
-    weatherBoard: inWorld(weatherBoard),
-    fillGauge: inWorld(fillGauge),
-    shownAir: (timeS) => shownAir(world, timeS),
-    restartBoard: (timeS) => {
+    ends: {
+      'gate-board': inWorld(gateBoard),
+      'weather-board': inWorld(has('silent-weather') ? fallsSilent(weatherBoard, strikesAtS) : weatherBoard),
+      'fill-gauge': inWorld(createFillGauge(text, has('stuck-gauge') ? strikesAtS : undefined)),
+      'wind-meter': inWorld(createWindMeter(text)),
+    },
+    restartGateBoard: (timeS) => {
       worldTo(timeS);
-      board.restart(timeS);
+      gateBoard.restart(timeS);
     },
     get truth() {
       return truth;

@@ -1,5 +1,5 @@
 /**
- * The gate board: light gates and trigger on capture inputs, pressures and air on converters, one serial line.
+ * The gate board: light gates and trigger on capture inputs, pressures on converters, one serial line.
  * It speaks the wire of docs/protocol.md. Bytes in, bytes out; time and inputs are handed to it, so a run repeats to the byte.
  *
  * A frame gets its number as it goes out (or is dropped), so numbers on the line rise, and a gap is always a loss.

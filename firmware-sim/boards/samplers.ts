@@ -12,7 +12,7 @@ export interface SamplePlan {
   readonly blockSamples: number;
 }
 
-/** 1 kHz at 16 MHz. */
+/** 1 kHz, at 16 MHz. */
 export const SLOW_PLANS: readonly SamplePlan[] = [
   { channel: 0, periodTicks: 16_000, blockSamples: 50 },
   { channel: 1, periodTicks: 16_000, blockSamples: 50 },

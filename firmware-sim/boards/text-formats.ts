@@ -1,4 +1,4 @@
-/** Lines as three invented instruments of the range print them, each with the rig file's way of reading it. */
+/** Lines as invented instruments of the range print them, some with the rig file's way of reading them. */
 
 /** A digital gauge: `P=3.2104 bar`, gauge pressure. */
 export const GAUGE = {
@@ -30,3 +30,9 @@ export const ANEMOMETER = {
   line: (wind: { readonly speedMps: number; readonly bearingDeg: number }): string =>
     `W ${wind.speedMps.toFixed(1)} m/s ${String(Math.round(wind.bearingDeg + 360) % 360).padStart(3, '0')} deg`,
 };
+
+/** The digital gauge in the fill line: `P=12.004 bar`, gauge pressure. */
+export const FILL_GAUGE_LINE = (pressurePaGauge: number): string => `P=${(pressurePaGauge / 1e5).toFixed(3)} bar`;
+
+/** The anemometer that stands along the range: `W -0.42 m/s`, positive from behind the ball. */
+export const WIND_METER_LINE = (tailwindMps: number): string => `W ${tailwindMps < 0 ? '-' : '+'}${Math.abs(tailwindMps).toFixed(2)} m/s`;

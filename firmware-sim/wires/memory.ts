@@ -14,6 +14,8 @@ export interface LineEnd {
 
 export interface MemoryLineOptions {
   readonly seed: number;
+  /** Of its streams of chance, where a seed has several lines. */
+  readonly name?: string;
   readonly end: LineEnd;
   readonly latencyS?: number;
   /** Mean of the exponential that is added to the latency. */
@@ -33,10 +35,10 @@ export interface MemoryLine {
 }
 
 export function createMemoryLine(options: MemoryLineOptions): MemoryLine {
-  const { end, latencyS = 0.001, jitterS = 0.0005, frameS = 0.001, fault } = options;
-  const toHost = createDelay(randomStream(options.seed, 'line/to-host'), { latencyS, jitterS, frameS });
-  const toBoard = createDelay(randomStream(options.seed, 'line/to-board'), { latencyS, jitterS, frameS });
-  const chance = randomStream(options.seed, 'line/faults');
+  const { end, name = 'line', latencyS = 0.001, jitterS = 0.0005, frameS = 0.001, fault } = options;
+  const toHost = createDelay(randomStream(options.seed, `${name}/to-host`), { latencyS, jitterS, frameS });
+  const toBoard = createDelay(randomStream(options.seed, `${name}/to-board`), { latencyS, jitterS, frameS });
+  const chance = randomStream(options.seed, `${name}/faults`);
   let plugged = true;
 
   const collect = (timeS: number): void => {

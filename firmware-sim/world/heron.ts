@@ -2,31 +2,32 @@
  * Heron as its rig file claims it to be, typed in here so that the world shares no code with the host that measures it.
  * A test holds these numbers equal to heron.yaml. Uncertainties are standard (k = 1) unless the name says otherwise.
  */
-export type CountsRole = 'reservoirPressure' | 'barrelPressure';
-export type ReadingRole = 'airTemperature' | 'airPressure' | 'airHumidity' | 'fillGauge';
-
-export interface SensorClaim {
-  readonly role: CountsRole | ReadingRole;
-  /** Span of the sensor, SI; gauge for the reservoir and the fill gauge, absolute for the rest. */
+/** What an instrument is said to be good for. SI; gauge for reservoir and fill gauge, absolute for the rest. */
+export interface Claim {
+  readonly name: ChannelName;
+  /** Ends of its range; a share of an error grows from the one to the other. */
   readonly siLow: number;
   readonly siHigh: number;
   readonly standardUncertaintySi: number;
 }
 
-/** On the gate board, whose converter has 16 bits. */
-export interface ChannelClaim extends SensorClaim {
-  readonly role: CountsRole;
+/** A transducer on the gate board. */
+export interface ChannelClaim extends Claim {
   readonly channel: number;
   readonly countsLow: number;
   readonly countsHigh: number;
 }
 
-/** On a board that hands over the quantity itself. */
-export interface ReadingClaim extends SensorClaim {
-  readonly role: ReadingRole;
-  readonly board: 'weather-board' | 'fill-gauge';
-  readonly reads: string;
-}
+export type ChannelName =
+  | 'reservoirPressure'
+  | 'barrelPressure'
+  | 'barrelVacuum'
+  | 'reservoirTemperature'
+  | 'airTemperature'
+  | 'airPressure'
+  | 'airHumidity'
+  | 'fillGauge'
+  | 'tailwind';
 
 export interface GateClaim {
   readonly name: string;
@@ -39,9 +40,6 @@ export const HERON = {
   baudRate: 500_000,
   tickRateHz: 16_000_000,
   tickRateErrorPpmMax: 50,
-  weatherBaudRate: 57_600,
-  bme280Address: 0x76,
-  gaugeBaudRate: 9600,
   ballDiameterM: 0.0598,
   ballDiameterUncertaintyM: 0.000025,
   ballMassKg: 0.126,
@@ -49,6 +47,9 @@ export const HERON = {
   reservoirVolumeM3: 0.045,
   reservoirRatedPaGauge: 4.0e6,
   reservoirFillPaGaugeMax: 3.8e6,
+  reservoirReliefPaGauge: 3.95e6,
+  fillTargetPaGauge: 1.2e6,
+  vacuumTargetPa: 5e3,
   boreM: 0.06,
   barrelLengthM: 5.5,
   targetPositionM: 11,
@@ -67,30 +68,42 @@ export const GATES: readonly GateClaim[] = [
   { name: 'B2', input: 4, positionM: 10 },
 ];
 
-const claim = (
-  role: CountsRole,
-  channel: number,
+const channel = (
+  name: ChannelName,
+  number: number,
   [countsLow, siLow]: readonly [number, number],
   [countsHigh, siHigh]: readonly [number, number],
   standardUncertaintySi: number,
-): ChannelClaim => ({ role, channel, countsLow, countsHigh, siLow, siHigh, standardUncertaintySi });
+): ChannelClaim => ({ name, channel: number, countsLow, countsHigh, siLow, siHigh, standardUncertaintySi });
 
-/** In the order of their channel number. */
+/** On the gate board, in the order of their channel number. */
 export const CHANNELS: readonly ChannelClaim[] = [
-  claim('reservoirPressure', 0, [6553, 0], [58981, 6e6], 7500),
-  claim('barrelPressure', 1, [6553, 0], [58981, 3.2e6], 1600),
+  channel('reservoirPressure', 0, [6553, 0], [58981, 6e6], 7500),
+  channel('barrelPressure', 1, [6553, 0], [58981, 1.2e6], 600),
 ];
 
-const reading = (
-  role: ReadingRole,
-  [board, reads]: readonly [ReadingClaim['board'], string],
-  [siLow, siHigh]: readonly [number, number],
-  standardUncertaintySi: number,
-): ReadingClaim => ({ role, board, reads, siLow, siHigh, standardUncertaintySi });
+/** On the weather board and the two text instruments. Ranges that the rig file does not state are those of use. */
+export const INSTRUMENTS = {
+  barrelVacuum: { name: 'barrelVacuum', siLow: 0, siHigh: 120e3, standardUncertaintySi: 150 },
+  reservoirTemperature: { name: 'reservoirTemperature', siLow: 250, siHigh: 350, standardUncertaintySi: 0.5 },
+  airTemperature: { name: 'airTemperature', siLow: 270, siHigh: 310, standardUncertaintySi: 0.5 },
+  airPressure: { name: 'airPressure', siLow: 90e3, siHigh: 105e3, standardUncertaintySi: 60 },
+  airHumidity: { name: 'airHumidity', siLow: 0, siHigh: 1, standardUncertaintySi: 0.02 },
+  fillGauge: { name: 'fillGauge', siLow: 0, siHigh: 6e6, standardUncertaintySi: 10e3 },
+  tailwind: { name: 'tailwind', siLow: -5, siHigh: 5, standardUncertaintySi: 0.15 },
+} as const satisfies Readonly<Record<string, Claim>>;
 
-export const READINGS: readonly ReadingClaim[] = [
-  reading('airTemperature', ['weather-board', 'temperature'], [233.15, 333.15], 0.2),
-  reading('airPressure', ['weather-board', 'pressure'], [60e3, 120e3], 60),
-  reading('airHumidity', ['weather-board', 'humidity'], [0, 1], 0.02),
-  reading('fillGauge', ['fill-gauge', 'pressure'], [-1e5, 6e6], 15e3),
-];
+/** How the weather board's analog pins are wired, and how finely it reads them. */
+export const WEATHER_BOARD = {
+  baudRate: 57_600,
+  analogBits: 12,
+  referenceVolts: 5,
+  bme280Address: 0x76,
+  /** How often the host asks for its pins. */
+  samplingMs: 50,
+  vacuum: { pin: 0, voltsLow: 0.5, voltsHigh: 4.5 },
+  thermistor: { pin: 1, r25Ohm: 10e3, betaK: 3950, pullUpOhm: 10e3 },
+} as const;
+
+export const FILL_GAUGE = { baudRate: 9600 } as const;
+export const WIND_METER = { baudRate: 4800 } as const;

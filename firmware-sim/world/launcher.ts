@@ -6,6 +6,8 @@
  * Ahead of the ball lies residual air, which the ball drives as a piston drives a shock.
  * Non-goals: waves inside the barrel, leakage past the ball, heat to the walls, push after the muzzle.
  */
+import { lookUp } from './look-up.ts';
+
 export interface LauncherGeometry {
   readonly reservoirVolumeM3: number;
   readonly boreM: number;
@@ -183,19 +185,4 @@ function rungeKutta(derivative: (timeS: number, state: State) => State, timeS: n
   const k4 = derivative(timeS + stepS, plus(k3, stepS));
   const mean = (i: 0 | 1 | 2 | 3 | 4 | 5): number => (k1[i] + 2 * k2[i] + 2 * k3[i] + k4[i]) / 6;
   return plus([mean(0), mean(1), mean(2), mean(3), mean(4), mean(5)], stepS);
-}
-
-/** Straight lines between the kept points, the ends held. */
-function lookUp(times: readonly number[], values: readonly number[], timeS: number): number {
-  if (timeS <= 0) return values[0] as number;
-  let low = 0;
-  let high = times.length - 1;
-  if (timeS >= (times[high] as number)) return values[high] as number;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if ((times[middle] as number) <= timeS) low = middle;
-    else high = middle;
-  }
-  const fraction = (timeS - (times[low] as number)) / ((times[high] as number) - (times[low] as number));
-  return (values[low] as number) + fraction * ((values[high] as number) - (values[low] as number));
 }

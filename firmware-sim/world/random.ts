@@ -13,7 +13,7 @@ export interface Random {
 }
 
 /** FNV-1a, 32 bit, over the name's UTF-16 units; finished with the murmur3 mixer. */
-function hashName(seed: number, name: string): number {
+export function hashName(seed: number, name: string): number {
   let h = 0x811c9dc5 ^ (seed >>> 0) ^ Math.imul(Math.floor(seed / 2 ** 32), 0x9e3779b1);
   for (let i = 0; i < name.length; i++) h = Math.imul(h ^ name.charCodeAt(i), 0x01000193);
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);

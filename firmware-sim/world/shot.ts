@@ -47,6 +47,8 @@ export interface FiringInput {
   readonly firedAtS: number;
   readonly rig: TrueRig;
   readonly air: Air;
+  /** Along the range, positive from behind. */
+  readonly tailwindMps: number;
   readonly reservoirPressurePa: number;
   readonly reservoirTemperatureK: number;
   readonly barrelPressurePa: number;
@@ -63,10 +65,9 @@ const TRIGGER_S = 0.05;
 
 export function fire(input: FiringInput): Firing {
   const random = randomStream(input.seed, `shot/${input.number}`);
-  const { rig, air, firedAtS } = input;
+  const { rig, air, tailwindMps, firedAtS } = input;
   const ballMassKg = HERON.ballMassKg + HERON.ballMassUncertaintyKg * random.normal();
   const dragFactor = rig.dragFactor * (1 + 0.005 * random.normal());
-  const tailwindMps = HERON.tailwindMps + HERON.tailwindUncertaintyMps * random.normal();
   const shot = launch({
     reservoirVolumeM3: HERON.reservoirVolumeM3,
     boreM: HERON.boreM,

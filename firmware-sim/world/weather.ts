@@ -1,9 +1,12 @@
-/** Air at the range: drawn once for a session, wandering slowly. */
+/** Air at the range: drawn once for a session, wandering slowly; and the wind in it. */
 import { type Air, moistAir } from './air.ts';
 import { randomStream } from './random.ts';
+import { drawWind } from './wind.ts';
 
 export interface Weather {
   at(timeS: number): Air;
+  /** Along the range, positive from behind, m/s. */
+  tailwindMps(timeS: number): number;
 }
 
 export function drawWeather(seed: number): Weather {
@@ -17,5 +20,8 @@ export function drawWeather(seed: number): Weather {
   const pressurePa = random.between(94e3, 101.5e3);
   const relativeHumidity = random.between(0.25, 0.9);
   const [warm, press, damp] = [wander(0.6), wander(60), wander(0.03)];
-  return { at: (timeS) => moistAir(temperatureK + warm(timeS), pressurePa + press(timeS), relativeHumidity + damp(timeS)) };
+  return {
+    at: (timeS) => moistAir(temperatureK + warm(timeS), pressurePa + press(timeS), relativeHumidity + damp(timeS)),
+    tailwindMps: drawWind(seed),
+  };
 }

@@ -2,13 +2,15 @@
  * The range as it truly is, by its own time. Advancing it plans cycles; what sensors and inputs see is then a function
  * of time alone, so the board may look a little way back (its blocks and its burst are read out after the event).
  */
+import { BARREL_LEAK_PA_PER_S, barrelPa } from './barrel.ts';
 import type { RangeFault } from './faults.ts';
 import type { InputEdge } from './gates.ts';
-import { CHANNELS, type CountsRole, READINGS, type ReadingRole } from './heron.ts';
+import { CHANNELS } from './heron.ts';
 import { LAUNCH_HISTORY_S } from './launcher.ts';
-import { barrelPa, type Cycle, type CycleStart, type Pace, planCycle, reservoirPaGauge, reservoirTemperatureK } from './procedure.ts';
+import { type Cycle, type Pace, planCycle, type SetPoints } from './procedure.ts';
 import { type Random, randomStream } from './random.ts';
-import { drawConvertedSensor, drawSensor } from './sensors.ts';
+import { fillCourse, type GasCourse, type GasState, RESERVOIR_LEAK_PER_S, ventCourse } from './reservoir.ts';
+import { drawGateBoardSensors } from './sensors.ts';
 import { type Firing, fire, type ShotTruth } from './shot.ts';
 import { drawTrueRig } from './true-rig.ts';
 import { drawWeather } from './weather.ts';
@@ -18,27 +20,41 @@ export interface WorldOptions {
   readonly pace: Pace;
   /** Firings after which the range rests; undefined: for ever. */
   readonly shots?: number;
+  readonly setPoints: SetPoints;
+  /** Range time before which nothing is fired, s; the procedure's own where left out. */
+  readonly firstShotAfterS?: number;
   readonly faults: readonly RangeFault[];
+  /** Vessel and barrel do not hold what they should. */
+  readonly leaky?: boolean;
 }
 
 export type SampleStream = 'slow' | 'burst';
+
+/** SI; the reservoir's pressure is gauge, its temperature that at the thermistor. */
+export type Quantity =
+  | 'reservoirPressure'
+  | 'reservoirTemperature'
+  | 'barrelPressure'
+  | 'airTemperature'
+  | 'airPressure'
+  | 'airHumidity'
+  | 'tailwind';
 
 export interface World {
   /** Plans whatever begins up to this time. @returns what was fired since the last call */
   advanceTo(timeS: number): readonly ShotTruth[];
   /** Hands over, once, the input edges up to this time, in time order. */
   takeEdges(untilS: number): readonly InputEdge[];
-  /** One raw sample. Each channel and stream must be asked in the order of time: its noise is drawn as it is read. */
+  /** One raw sample of the gate board. Each channel and stream must be asked in the order of time: its noise is drawn as it is read. */
   sampleCounts(channel: number, timeS: number, stream: SampleStream): number;
-  /** What the instrument beside the gate board shows, SI, with its error and noise; each must be asked in the order of time. */
-  readSi(role: ReadingRole, timeS: number): number;
-  /** The true value, SI; gauge for the reservoir, which the fill gauge shows too. */
-  trueSi(role: CountsRole | ReadingRole, timeS: number): number;
+  /** What truly is. */
+  trueSi(quantity: Quantity, timeS: number): number;
 }
 
 interface PlannedCycle {
   readonly cycle: Cycle;
-  readonly start: CycleStart;
+  readonly fill: GasCourse;
+  readonly vent: GasCourse;
   readonly firing: Firing;
 }
 
@@ -48,75 +64,85 @@ const CYCLES_KEPT = 2;
 const BURST_NOISE_FACTOR = 3;
 
 export function createWorld(options: WorldOptions): World {
-  const { seed, pace, faults } = options;
+  const { seed, pace, setPoints, firstShotAfterS, faults } = options;
   const shots = options.shots ?? Number.POSITIVE_INFINITY;
+  const tightness = options.leaky ? 'leaky' : 'sound';
   const rig = drawTrueRig(seed);
   const weather = drawWeather(seed);
-  const sensors = CHANNELS.map((claim) => ({ role: claim.role, ...drawConvertedSensor(seed, claim) }));
-  const instruments = new Map(READINGS.map((claim) => [claim.role, drawSensor(seed, claim)]));
+  const sensors = drawGateBoardSensors(seed);
   const noise = new Map<string, Random>();
   let planned: readonly PlannedCycle[] = [];
   let edges: readonly InputEdge[] = [];
   let unannounced: readonly ShotTruth[] = [];
 
+  const openVessel = (timeS: number): GasState => {
+    const { pressurePa: pa, temperatureK } = weather.at(timeS);
+    return { pa, gasK: temperatureK, thermistorK: temperatureK };
+  };
+
+  const barrelBefore = (cycle: Cycle, timeS: number): number =>
+    barrelPa(cycle, weather.at(timeS).pressurePa, BARREL_LEAK_PA_PER_S[tightness], timeS);
+
   const plan = (): void => {
     const before = planned.at(-1);
-    const number = (before?.cycle.number ?? 0) + 1;
-    const startS = before?.cycle.endS ?? 0;
-    const cycle = planCycle({ seed, pace, number, startS });
-    const start: CycleStart = {
-      residualPaGauge: before ? restingPaGauge(before, startS + cycle.lengths.load) : 0,
-      ambientPa: weather.at(startS).pressurePa,
-    };
-    const air = weather.at(cycle.firedAtS);
+    const cycle = planCycle({
+      seed,
+      pace,
+      setPoints,
+      firstShotAfterS,
+      number: (before?.cycle.number ?? 0) + 1,
+      startS: before?.cycle.endS ?? 0,
+    });
+    const { number, fillFromS, firedAtS } = cycle;
+    const { pressurePa: ambientPa, temperatureK: wallK } = weather.at(fillFromS);
+    const start = before ? before.vent.at(fillFromS) : openVessel(fillFromS);
+    const fill = fillCourse({ cycle, start, ambientPa, wallK, leakPerS: RESERVOIR_LEAK_PER_S[tightness] });
+    const atFiring = fill.at(firedAtS);
     const firing = fire({
       seed,
       number,
-      firedAtS: cycle.firedAtS,
+      firedAtS,
       rig,
-      air,
-      reservoirPressurePa: air.pressurePa + reservoirPaGauge(cycle, start, cycle.firedAtS),
-      reservoirTemperatureK: reservoirTemperatureK(cycle, start, air.temperatureK, cycle.firedAtS),
-      barrelPressurePa: barrelPa(cycle, start, cycle.firedAtS),
+      air: weather.at(firedAtS),
+      tailwindMps: weather.tailwindMps(firedAtS),
+      reservoirPressurePa: atFiring.pa,
+      reservoirTemperatureK: atFiring.gasK,
+      barrelPressurePa: barrelBefore(cycle, firedAtS),
       faults,
     });
-    planned = [...planned, { cycle, start, firing }].slice(-CYCLES_KEPT);
+    const vent = ventCourse({ cycle, start: atFiring, launch: firing.launch, wallK });
+    planned = [...planned, { cycle, fill, vent, firing }].slice(-CYCLES_KEPT);
     edges = [...edges, ...firing.edges];
     unannounced = [...unannounced, firing.truth];
   };
 
-  /** Gauge pressure left after a firing: what the blow-down left, then out through the vent. */
-  const restingPaGauge = ({ cycle, firing }: PlannedCycle, timeS: number): number =>
-    firing.launch.reservoirPa(timeS - cycle.firedAtS) - firing.truth.air.pressurePa;
-
   const cycleAt = (timeS: number): PlannedCycle | undefined => planned.findLast(({ cycle }) => cycle.startS <= timeS) ?? planned[0];
+  const cycleBefore = ({ cycle }: PlannedCycle): PlannedCycle | undefined =>
+    planned.find((other) => other.cycle.number === cycle.number - 1);
 
-  const reservoirAt = (timeS: number): number => {
+  const gasAt = (timeS: number): GasState => {
     const now = cycleAt(timeS);
-    if (!now) return 0;
-    if (timeS >= now.cycle.firedAtS) return restingPaGauge(now, timeS);
-    const before = planned.find(({ cycle }) => cycle.number === now.cycle.number - 1);
-    if (before && timeS < now.cycle.startS + now.cycle.lengths.load) return restingPaGauge(before, timeS);
-    return reservoirPaGauge(now.cycle, now.start, timeS);
+    if (!now) return openVessel(timeS);
+    if (timeS >= now.cycle.firedAtS) return now.vent.at(timeS);
+    if (timeS >= now.cycle.fillFromS) return now.fill.at(timeS);
+    return cycleBefore(now)?.vent.at(timeS) ?? openVessel(timeS);
   };
 
   const barrelAt = (timeS: number): number => {
     const now = cycleAt(timeS);
     if (!now) return weather.at(timeS).pressurePa;
-    if (timeS >= now.cycle.firedAtS) return now.firing.launch.barrelTapPa(timeS - now.cycle.firedAtS);
-    const before = planned.find(({ cycle }) => cycle.number === now.cycle.number - 1);
-    const sinceS = before ? timeS - before.cycle.firedAtS : Number.POSITIVE_INFINITY;
-    if (before && sinceS < LAUNCH_HISTORY_S && timeS < now.cycle.startS + now.cycle.lengths.load) {
-      return before.firing.launch.barrelTapPa(sinceS);
-    }
-    return barrelPa(now.cycle, now.start, timeS);
+    const fired = timeS >= now.cycle.firedAtS ? now : timeS < now.cycle.fillFromS ? cycleBefore(now) : undefined;
+    const sinceS = timeS - (fired?.cycle.firedAtS ?? Number.NEGATIVE_INFINITY);
+    if (fired && sinceS < LAUNCH_HISTORY_S) return fired.firing.launch.barrelTapPa(sinceS);
+    return fired ? weather.at(timeS).pressurePa : barrelBefore(now.cycle, timeS);
   };
 
-  const trueSi = (role: CountsRole | ReadingRole, timeS: number): number => {
-    switch (role) {
+  const trueSi = (quantity: Quantity, timeS: number): number => {
+    switch (quantity) {
       case 'reservoirPressure':
-      case 'fillGauge':
-        return reservoirAt(timeS);
+        return gasAt(timeS).pa - weather.at(timeS).pressurePa;
+      case 'reservoirTemperature':
+        return gasAt(timeS).thermistorK;
       case 'barrelPressure':
         return barrelAt(timeS);
       case 'airTemperature':
@@ -125,6 +151,8 @@ export function createWorld(options: WorldOptions): World {
         return weather.at(timeS).pressurePa;
       case 'airHumidity':
         return weather.at(timeS).relativeHumidity;
+      case 'tailwind':
+        return weather.tailwindMps(timeS);
     }
   };
 
@@ -136,7 +164,6 @@ export function createWorld(options: WorldOptions): World {
 
   return {
     trueSi,
-    readSi: (role, timeS) => instruments.get(role)?.readSi(trueSi(role, timeS), timeS, noiseOf(role), 1) ?? Number.NaN,
     advanceTo: (timeS) => {
       // A rest after the last shot begins where the next cycle would.
       while ((planned.at(-1)?.cycle.number ?? 0) < shots && (planned.at(-1)?.cycle.endS ?? 0) <= timeS) plan();
@@ -152,8 +179,13 @@ export function createWorld(options: WorldOptions): World {
     },
     sampleCounts: (channel, timeS, stream) => {
       const sensor = sensors[channel];
-      if (!sensor) throw new RangeError(`channel ${channel}, expected 0 to ${sensors.length - 1}`);
-      return sensor.counts(trueSi(sensor.role, timeS), timeS, noiseOf(`${stream}/${channel}`), stream === 'burst' ? BURST_NOISE_FACTOR : 1);
+      const quantity = GATE_BOARD[channel];
+      if (!sensor || !quantity) throw new RangeError(`channel ${channel}, expected 0 to ${sensors.length - 1}`);
+      const noiseFactor = stream === 'burst' ? BURST_NOISE_FACTOR : 1;
+      return sensor.counts(trueSi(quantity, timeS), timeS, noiseOf(`${stream}/${channel}`), noiseFactor);
     },
   };
 }
+
+/** What the gate board's transducers are fitted to, by channel number. */
+const GATE_BOARD: readonly Quantity[] = CHANNELS.map(({ name }) => (name === 'barrelPressure' ? name : 'reservoirPressure'));

@@ -1,7 +1,6 @@
 /** `postern demo`: the simulated Cold Sike range on real pseudo-terminals, the host reading it as it reads hardware. */
-import { copyFileSync, mkdirSync, readFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
@@ -24,12 +23,10 @@ export interface DemoOptions {
   readonly json?: string | true;
 }
 
-const RIG_FILE = fileURLToPath(new URL('../../firmware-sim/heron.yaml', import.meta.url));
-
 export async function demo(options: DemoOptions): Promise<void> {
   const { seed, pace, faults, shots, exit, json } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
-  const enough = exit && shots !== undefined ? new ShotCount(shots) : undefined;
+  const enough = exit && shots !== undefined ? new ShotCount(shots, pace) : undefined;
   const quiet = json === true;
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
@@ -38,10 +35,9 @@ export async function demo(options: DemoOptions): Promise<void> {
     const wiresDir = join(folder.simulated, 'wires');
     mkdirSync(wiresDir, { recursive: true });
     const rigFile = join(folder.simulated, 'heron.yaml');
-    copyFileSync(RIG_FILE, rigFile);
 
     const truthFile = join(folder.simulated, 'truth.jsonl');
-    const range = await SimulatedRange.start({ wiresDir, truthFile, seed, pace, shots, faults }, () => {
+    const range = await SimulatedRange.start({ wiresDir, truthFile, rigFile, seed, pace, shots, faults }, () => {
       if (enough) enough.fail(new CommandError('The simulated range has ended by itself: no further shot can come.'));
       else warn('The simulated range has ended by itself; the page goes on with what was measured. Ctrl-C ends the demo.');
     });

@@ -12,6 +12,8 @@ const STOPPED_MS_MAX = 5_000;
 export interface SimulatedRangeOptions {
   readonly wiresDir: string;
   readonly truthFile: string;
+  /** Where the range shall write the rig file that fits it. */
+  readonly rigFile: string;
   readonly seed: number;
   readonly pace: 'real' | 'fast';
   readonly shots: number | undefined;
@@ -33,7 +35,7 @@ export class SimulatedRange {
   }
 
   /**
-   * Resolves when the board's port is there. Where that fails no process is left behind.
+   * Resolves when the boards' ports and the rig file are there. Where that fails no process is left behind.
    * @throws CommandError with exit code 2 where the range refuses its arguments, else 1
    */
   static async start(
@@ -41,8 +43,8 @@ export class SimulatedRange {
     onLost: () => void,
     program: RangeProgram = { path: PROGRAM, readyMsMax: READY_MS_MAX },
   ): Promise<SimulatedRange> {
-    const { wiresDir, truthFile, seed, pace, shots, faults } = options;
-    const args = ['--wires', wiresDir, '--truth', truthFile, '--seed', String(seed), '--pace', pace];
+    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults } = options;
+    const args = ['--wires', wiresDir, '--truth', truthFile, '--rig', rigFile, '--seed', String(seed), '--pace', pace];
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
     const child = fork(program.path, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });

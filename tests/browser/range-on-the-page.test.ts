@@ -1,28 +1,26 @@
 /** The whole way in a browser: simulated range on a real pseudo-terminal, host, page. */
-import { copyFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { type LiveRange, startLiveRange } from '../../firmware-sim/live-range.ts';
-import { openRangeWires, type RangeWires } from '../../firmware-sim/range-wires.ts';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { type LiveSession, openLiveSession } from '../../host/cli/live-session.ts';
 import { formatParts } from '../../host/units/index.ts';
 import type { Shot } from '../../protocol/index.ts';
 import { openBrowser, type TestBrowser } from '../support/browser.ts';
 import { scratchFolder } from '../support/command.ts';
+import { HERON_YAML } from '../support/virtual-range.ts';
+import { openWiredRange, type WiredRange } from '../support/wired-range.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
-let wires: RangeWires;
-let range: LiveRange;
+let range: WiredRange;
 let session: LiveSession;
 let browser: TestBrowser;
 
 beforeEach(async () => {
   scratch = scratchFolder();
   const rigFile = join(scratch.path, 'heron.yaml');
-  copyFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), rigFile);
-  wires = await openRangeWires(join(scratch.path, 'wires'));
-  range = startLiveRange({ ...wires, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
+  writeFileSync(rigFile, HERON_YAML);
+  range = await openWiredRange(join(scratch.path, 'wires'), 7);
   session = await openLiveSession({ rigFile, folder: openDataFolder(join(scratch.path, 'data')), port: 0, onEvent: () => undefined });
   browser = await openBrowser();
 }, 60_000);
@@ -30,8 +28,7 @@ beforeEach(async () => {
 afterEach(async () => {
   await browser.close();
   await session.close();
-  range.stop();
-  await wires.close();
+  await range.close();
   scratch.remove();
 }, 60_000);
 
@@ -62,14 +59,14 @@ test('a shot arrives on the page, its number equal to the one served; a pulled w
 
   await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   const pulledAtMs = performance.now();
-  await range.setPlugged(false);
+  await range.setPlugged('gate-board', false);
   await page
     .getByText(/Link to gate-board lost|LINK LOST/)
     .first()
     .waitFor();
   const toldMs = performance.now() - pulledAtMs;
   console.info(`the page told of the pulled wire after ${toldMs.toFixed(0)} ms`);
-  await range.setPlugged(true);
+  await range.setPlugged('gate-board', true);
   await page.getByRole('heading', { name: 'gate-board Running', exact: true }).waitFor();
   await page.getByRole('heading', { name: /^Shot [3-9]$/ }).waitFor({ timeout: 60_000 });
   expect(session.shots.map((shot) => shot.number)).toEqual(session.shots.map((_, i) => i + 1));

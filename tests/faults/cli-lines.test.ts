@@ -61,14 +61,14 @@ test('a shot that is closed again is told as such', () => {
 });
 
 test('a demo counts shots, not closings, and a range that ends early ends its waiting', async () => {
-  const count = new ShotCount(2);
+  const count = new ShotCount(2, 'fast');
   count.start();
   count.count(1);
   count.count(1);
   expect(count.missing).toBe(1);
   count.count(2);
   await count.reached;
-  const waiting = new ShotCount(1);
+  const waiting = new ShotCount(1, 'fast');
   waiting.start();
   waiting.fail(new Error('the range has ended'));
   await expect(waiting.reached).rejects.toThrow('the range has ended');

@@ -1,33 +1,30 @@
 /** A session that ends while a shot is open: the shot is closed with what there is, and a replay says the same. */
-import { copyFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { type LiveRange, startLiveRange } from '../../firmware-sim/live-range.ts';
-import { openRangeWires, type RangeWires } from '../../firmware-sim/range-wires.ts';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { openLiveSession } from '../../host/cli/live-session.ts';
 import { sessionJson } from '../../host/cli/shot-json.ts';
 import { Store } from '../../host/store/index.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { postern, scratchFolder } from '../support/command.ts';
+import { HERON_YAML } from '../support/virtual-range.ts';
+import { openWiredRange, type WiredRange } from '../support/wired-range.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
-let wires: RangeWires;
-let range: LiveRange;
+let range: WiredRange;
 beforeEach(async () => {
   scratch = scratchFolder();
-  wires = await openRangeWires(join(scratch.path, 'wires'));
-  range = startLiveRange({ ...wires, seed: 7, pace: 'fast', faults: [], onFired: () => undefined });
+  range = await openWiredRange(join(scratch.path, 'wires'), 7);
 });
 afterEach(async () => {
-  range.stop();
-  await wires.close();
+  await range.close();
   scratch.remove();
 });
 
 test.each(['opened', 'measured'] as const)('closed as soon as its shot is %s', { timeout: 60_000 }, async (phase) => {
   const rigFile = join(scratch.path, 'heron.yaml');
-  copyFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), rigFile);
+  writeFileSync(rigFile, HERON_YAML);
   const folder = openDataFolder(join(scratch.path, 'data'));
   const events: PipelineEvent[] = [];
   let closing: Promise<void> | undefined;

@@ -106,6 +106,7 @@ describe('the simulated range', () => {
     const options = {
       wiresDir: scratch.path,
       truthFile: join(scratch.path, 'truth'),
+      rigFile: join(scratch.path, 'heron.yaml'),
       seed: 1,
       pace: 'fast',
       shots: 1,

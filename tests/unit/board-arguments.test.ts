@@ -10,8 +10,8 @@ import { createRange } from '../../firmware-sim/range.ts';
 
 test('arguments are read, with their defaults', () => {
   expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [] });
-  const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,unplug', '--truth', 't'];
-  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'unplug'], truth: 't' });
+  const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
+  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'leaky'], truth: 't', rig: 'r' });
 });
 
 test.each([
@@ -19,14 +19,17 @@ test.each([
   [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
   [['--wires', 'w', '--shots', '0'], /--shots 0/],
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
-  [['--wires', 'w', '--faults', 'rain'], /--faults rain: no such fault/],
+  [
+    ['--wires', 'w', '--faults', 'rain'],
+    /--faults rain: no such fault; there are corrupt, .*unplug, .*blast, .*silent-weather, .*calibration-due\./,
+  ],
 ])('%j is refused in one sentence', (argv, message) => {
   expect(() => readArguments(argv)).toThrow(message);
 });
 
 test('a result gets the truth of the firing within 0.2 s, and of no other', () => {
   const range = createRange({ seed: 4, pace: 'fast', faults: [], shots: 2 });
-  range.advanceTo(8);
+  range.ends['gate-board'].advanceTo(8);
   const startMs = Date.UTC(2031, 4, 6, 7, 8, 9);
   const fired: FiredShot[] = range.truth.map((shot) => ({ ...shot, firedAt: new Date(startMs + 1000 * shot.firedAtS).toISOString() }));
   const file = path.join(mkdtempSync(path.join(tmpdir(), 'range-')), 'out.json');

@@ -103,17 +103,42 @@ test('a weather sensor that falls silent is called disconnected as time passes',
   expect(events).toContainEqual(expect.objectContaining({ type: 'health', channel: 'airTemperature', health: 'disconnected' }));
 });
 
-describe('a fill on the simulated range', () => {
+describe('a whole procedure on the simulated range, at its real pace', () => {
   const limits = `limits:\n  - { channel: reservoirPressure, above: 0.7 MPa gauge, clear: 20 kPa, message: Over the mark }`;
-  const virtual = runVirtualRange({ seed: 9, shots: 1, pace: 'real', rigText: HERON_YAML.replace('limits:', limits) });
+  const virtual = runVirtualRange({
+    seed: 9,
+    shots: 1,
+    pace: 'real',
+    setPoints: 'target',
+    rigText: HERON_YAML.replace('limits:', limits),
+  });
   const { events } = virtual;
 
   test('is told phase by phase', () => {
     const phases = events.flatMap((event) => (event.type === 'fill' ? [event.phase] : []));
     const changes = phases.filter((phase, i) => phase !== phases[i - 1]);
-    expect(changes).toEqual(['unknown', 'empty', 'filling', 'settling', 'steady', 'falling', 'empty']);
-    expect(events.some((event) => event.type === 'vacuum' && event.phase === 'pumping')).toBe(true);
+    // The blow-down is over before the watch can tell it from a leak.
+    expect(changes.filter((phase) => phase !== 'falling')).toEqual(['unknown', 'empty', 'filling', 'settling', 'steady', 'empty']);
+    const vacuum = events.flatMap((event) => (event.type === 'vacuum' ? [event.phase] : []));
+    const order = ['open', 'pumping', 'rising'].map((phase) => vacuum.indexOf(phase as never));
+    expect(order.every((place) => place >= 0)).toBe(true);
+    expect(order).toEqual(order.toSorted((a, b) => a - b));
     expect(events.some((event) => event.type === 'weather' && event.speedOfSoundMps !== undefined)).toBe(true);
+  });
+
+  test('tells the vessel’s leak and the barrel’s as they are', () => {
+    // 2.3e-5 of the gas a second, and 15 Pa/s (firmware-sim/world).
+    const held = known(events.findLast((event) => event.type === 'fill' && event.hold !== undefined));
+    const leak = known(held.type === 'fill' ? held.hold : undefined).leakPaPerS;
+    expect(Math.abs(leak.value - 2.3e-5 * known(virtual.truth[0]).reservoirPressurePa)).toBeLessThan(3 * leak.standardUncertainty);
+    const rising = known(events.findLast((event) => event.type === 'vacuum' && event.leakUp !== undefined));
+    const rise = known(rising.type === 'vacuum' ? rising.leakUp : undefined).ratePaPerS;
+    expect(Math.abs(rise.value - 15)).toBeLessThan(3 * rise.standardUncertainty);
+  });
+
+  test('ticks every condition of the hold points before the firing, and leaves the crew’s to the crew', () => {
+    const lists = events.flatMap((event) => (event.type === 'hold-points' ? [event.points] : []));
+    expect(lists.some((points) => points.every(({ by, done }) => done === (by === 'condition')))).toBe(true);
   });
 
   test('raises its alarm in the very step of the first sample over the limit, once', () => {

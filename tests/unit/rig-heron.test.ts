@@ -23,33 +23,34 @@ describe('the rig file of Heron', () => {
       jitterS: 0.15e-6,
       squarenessStandardUncertaintyRad: expect.closeTo(Math.PI / 360, 15),
     });
-    const channel = (
-      name: string,
-      measures: string,
-      unit: string,
-      number: number,
-      points: readonly (readonly [number, number])[],
-      reference: string,
-      u: number,
-    ) => ({
-      name,
-      measures,
-      unit,
-      board: 'gate-board',
-      source: { kind: 'number', channel: number },
-      conversion: { kind: 'line', points: points.map(([raw, si]) => ({ raw, si })), bounds: { railLow: 0, railHigh: 65_535 } },
-      reference,
-      standardUncertaintySi: u,
+    const bounds = { railLow: 0, railHigh: 65_535 };
+    const line = (points: readonly (readonly [number, number])[], within: object = bounds) => ({
+      kind: 'line',
+      points: points.map(([raw, si]) => ({ raw, si: expect.closeTo(si, 6) })),
+      bounds: within,
     });
-    const reading = (name: string, measures: string, unit: string, [low, high]: readonly [number, number], u: number) => ({
-      name,
-      measures,
-      unit,
-      board: 'weather-board',
-      source: { kind: 'name', reads: name.slice(3).toLowerCase() },
-      conversion: { kind: 'direct', multiply: 1, add: 0, divide: 1, rangeSi: [low, high] },
-      reference: 'absolute',
-      standardUncertaintySi: u,
+    const byNumber = (channel: number) => ({ board: 'gate-board', source: { kind: 'number', channel } });
+    const byName = (board: string, reads: string) => ({ board, source: { kind: 'name', reads } });
+    const pressure = { measures: 'pressure', unit: 'Pa' };
+    const dated = (calibratedOn: string, calibrationDue: string) => ({ calibratedOn, calibrationDue });
+    const limit = (
+      id: string,
+      channel: string,
+      thresholdSi: number,
+      reference: string,
+      holdS: number,
+      clearSi: number,
+      message: string,
+    ) => ({
+      id,
+      channel,
+      kind: 'above',
+      thresholdSi,
+      reference,
+      holdS,
+      clearSi,
+      severity: 'warning',
+      message,
     });
     expect(rig).toEqual({
       name: 'Heron',
@@ -59,7 +60,13 @@ describe('the rig file of Heron', () => {
         diameterM: { value: 0.0598, standardUncertainty: 0.025e-3 },
         massKg: { value: 0.126, standardUncertainty: 0.1e-3 },
       },
-      reservoir: { gas: 'nitrogen', volumeM3: 0.045, ratedPressurePaGauge: 4.0e6, maximumFillPaGauge: 3.8e6 },
+      reservoir: {
+        gas: 'nitrogen',
+        volumeM3: 0.045,
+        ratedPressurePaGauge: 4.0e6,
+        maximumFillPaGauge: 3.8e6,
+        reliefSettingPaGauge: 3.95e6,
+      },
       barrel: { boreM: 0.06, lengthM: 5.5 },
       targetPositionM: { value: 11, standardUncertainty: 2.5e-3 },
       tapeRelativeStandardUncertainty: expect.closeTo(100e-6 / Math.sqrt(3), 15),
@@ -82,70 +89,130 @@ describe('the rig file of Heron', () => {
           baudRate: 57_600,
           bme280Address: 0x76,
           samplingIntervalS: 0.05,
-          analogBits: 10,
+          analogBits: 12,
         },
         {
           name: 'fill-gauge',
           kind: 'text',
           path: './wires/fill-gauge',
           baudRate: 9600,
-          layout: { by: 'pattern', pattern: '^P=(?<pressure>[-+]?\\d+\\.\\d+) bar$' },
+          layout: { by: 'pattern', pattern: '^P=(?<pressure>[-+]?\\d+\\.\\d{3}) bar$' },
+        },
+        {
+          name: 'wind-meter',
+          kind: 'text',
+          path: './wires/wind-meter',
+          baudRate: 4800,
+          layout: { by: 'pattern', pattern: '^W (?<along>[-+]\\d+\\.\\d\\d) m/s$' },
         },
       ],
       trigger: { board: 'gate-board', input: 0 },
       gates: [gate('A1', 1, 1.5), gate('A2', 2, 2.5), gate('B1', 3, 9), gate('B2', 4, 10)],
       channels: [
-        // 0.25 % of 6 MPa is 15 kPa, expanded.
-        channel(
-          'reservoirPressure',
-          'pressure',
-          'Pa',
-          0,
-          [
+        {
+          ...pressure,
+          ...byNumber(0),
+          name: 'reservoirPressure',
+          conversion: line([
             [6553, 0],
             [58_981, 6e6],
-          ],
-          'gauge',
-          7500,
-        ),
-        channel(
-          'barrelPressure',
-          'pressure',
-          'Pa',
-          1,
-          [
-            [6553, 0],
-            [58_981, 3.2e6],
-          ],
-          'absolute',
-          // 0.1 % of 3.2 MPa is 3.2 kPa, expanded.
-          1600,
-        ),
-        reading('airTemperature', 'temperature', 'K', [233.15, 358.15], 0.2),
-        reading('airPressure', 'pressure', 'Pa', [30e3, 110e3], 60),
-        reading('airHumidity', 'ratio', '1', [0, 1], 0.02),
+          ]),
+          reference: 'gauge',
+          // 0.25 % of 6 MPa is 15 kPa, expanded.
+          standardUncertaintySi: 7500,
+          ...dated('2026-02-10', '2028-02-10'),
+        },
         {
+          ...pressure,
+          ...byNumber(1),
+          name: 'barrelPressure',
+          conversion: line([
+            [6553, 0],
+            [58_981, 1.2e6],
+          ]),
+          reference: 'absolute',
+          standardUncertaintySi: 600,
+          ...dated('2026-02-10', '2028-02-10'),
+        },
+        {
+          ...pressure,
+          ...byName('weather-board', 'A0'),
+          name: 'barrelVacuum',
+          // 0.5 V and 4.5 V of 5 V, which is 4095 counts.
+          conversion: line(
+            [
+              [409.5, 0],
+              [3685.5, 120e3],
+            ],
+            { railLow: 0, railHigh: 4095 },
+          ),
+          reference: 'absolute',
+          standardUncertaintySi: 150,
+          ...dated('2026-02-11', '2028-02-11'),
+        },
+        {
+          ...byName('weather-board', 'A1'),
+          name: 'reservoirTemperature',
+          measures: 'temperature',
+          unit: 'K',
+          // 1/T = a + b ln R: b = 1/β, a = 1/298.15 K − ln(10 kΩ)/β.
+          conversion: {
+            kind: 'thermistor',
+            a: expect.closeTo(1 / 298.15 - Math.log(10e3) / 3950, 12),
+            b: expect.closeTo(1 / 3950, 12),
+            c: 0,
+            fixedOhm: 10e3,
+            fixedTo: 'supply',
+            fullScale: 4095,
+          },
+          reference: 'absolute',
+          standardUncertaintySi: 0.5,
+        },
+        ...(
+          [
+            ['airTemperature', 'temperature', 'K', 'temperature', [233.15, 358.15], 0.5],
+            ['airPressure', 'pressure', 'Pa', 'pressure', [30e3, 110e3], 60],
+            ['airHumidity', 'ratio', '1', 'humidity', [0, 1], 0.02],
+          ] as const
+        ).map(([name, measures, unit, reads, rangeSi, standardUncertaintySi]) => ({
+          ...byName('weather-board', reads),
+          name,
+          measures,
+          unit,
+          conversion: { kind: 'direct', multiply: 1, add: 0, divide: 1, rangeSi },
+          reference: 'absolute',
+          standardUncertaintySi,
+        })),
+        {
+          ...pressure,
+          ...byName('fill-gauge', 'pressure'),
           name: 'fillGauge',
-          measures: 'pressure',
-          unit: 'Pa',
-          board: 'fill-gauge',
-          source: { kind: 'name', reads: 'pressure' },
           conversion: { kind: 'direct', multiply: 1e5, add: 0, divide: 1, rangeSi: [-1e5, 6e6] },
           reference: 'gauge',
-          standardUncertaintySi: 15e3,
+          standardUncertaintySi: 10e3,
+          ...dated('2026-01-20', '2028-01-20'),
+        },
+        {
+          ...byName('wind-meter', 'along'),
+          name: 'tailwind',
+          measures: 'speed',
+          unit: 'm/s',
+          conversion: { kind: 'direct', multiply: 1, add: 0, divide: 1 },
+          reference: 'absolute',
+          standardUncertaintySi: 0.15,
         },
       ],
+      fill: { targetPaGauge: 1.2e6, bandPa: 20e3, rateMaximumPaPerS: 100e3 },
+      vacuum: { targetPa: 5e3, bandPa: 1e3 },
       limits: [
-        expect.objectContaining({ id: 'limit-1', channel: 'fillGauge', kind: 'above', thresholdSi: 3.9e6, severity: 'alarm' }),
-        expect.objectContaining({ id: 'limit-2', channel: 'airTemperature', kind: 'below', thresholdSi: 273.15, severity: 'warning' }),
+        limit('limit-1', 'fillGauge', 3.7e6, 'gauge', 2, 50e3, 'The fill gauge is close to the maximum fill'),
+        limit('limit-2', 'reservoirTemperature', 358.15, 'absolute', 0, 5, 'The gas is hot; fill more slowly'),
+        limit('limit-3', 'tailwind', 3, 'absolute', 2, 0.5, "More wind than the site's lull"),
       ],
-      holdPoints: [
-        { id: 'hold-1', name: 'Sighting tool out of the bore', by: 'crew' },
-        { id: 'hold-2', name: 'Nobody in front of the muzzle', by: 'crew' },
-        { id: 'hold-3', name: 'Every instrument heard', by: 'condition', when: 'links-running' },
-        { id: 'hold-4', name: 'Readings of the air are fresh', by: 'condition', when: 'weather-fresh' },
-        { id: 'hold-5', name: 'Beams clear', by: 'condition', when: 'gates-clear' },
-      ],
+      holdPoints: expect.arrayContaining([
+        { id: 'tool-out', name: 'Sighting tool out of the bore', by: 'crew' },
+        { id: 'fill', name: 'Fill settled at its target', by: 'condition', when: 'fill-settled' },
+      ]),
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },
@@ -168,17 +235,24 @@ describe('the rig file of Heron', () => {
         { name: 'gate-board', kind: 'gate-board' },
         { name: 'weather-board', kind: 'firmata' },
         { name: 'fill-gauge', kind: 'text' },
+        { name: 'wind-meter', kind: 'text' },
       ],
     });
     expect(summary.gates[3]).toEqual({ name: 'B2', pair: 'B', board: 'gate-board', input: 4, positionM: 10 });
     expect(summary.channels.map(({ name, rangeSi }) => [name, ...(rangeSi ?? [])])).toEqual([
       ['reservoirPressure', 98e3, 6.098e6],
-      ['barrelPressure', 0, 3.2e6],
+      ['barrelPressure', 0, 1.2e6],
+      ['barrelVacuum', 0, 120e3],
+      ['reservoirTemperature', 218.15, 423.15],
       ['airTemperature', 233.15, 358.15],
       ['airPressure', 30e3, 110e3],
       ['airHumidity', 0, 1],
       ['fillGauge', -2e3, 6.098e6],
+      ['tailwind'],
     ]);
+    expect(summary.holdPoints.map(({ by }) => by)).toEqual([...Array(4).fill('crew'), ...Array(5).fill('condition'), 'crew']);
+    const conditions = summary.holdPoints.flatMap((point) => (point.by === 'condition' ? [point.when] : []));
+    expect(conditions.toSorted()).toEqual(['fill-settled', 'gates-clear', 'links-running', 'vacuum-at-target', 'weather-fresh']);
   });
 
   it('calibrates along the line through the two points, and beyond', () => {

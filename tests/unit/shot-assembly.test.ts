@@ -212,10 +212,10 @@ test('the wire goes out in the middle of a flight: the shot is whole once its ed
 });
 
 test('an air sensor with its wire off is not believed, and does not end the session', () => {
-  const onGateBoard =
-    'airTemperature: { board: gate-board, channel: 1, calibration: [[0, -9 °C], [6000, 150 °C], [65535, 250 °C]], uncertainty: ± 1 K }';
-  const broken = HERON_YAML.replace(/barrelPressure:[\s\S]*?airTemperature: .*$/m, onGateBoard);
-  expect(broken).not.toBe(HERON_YAML);
+  // What it should read stands at a pin that has something else on it.
+  const broken = without(/^ {2}reservoirTemperature:.*\n(?: {4}.*\n)*/m)
+    .replace(/^ {2}- \{ channel: reservoirTemperature.*\n/m, '')
+    .replace('reads: temperature,', 'reads: A1, reference: 5 V, calibration: [[0 V, 150 °C], [5 V, 250 °C]],');
   const { shot } = onlyShot(broken);
   expect(shot.flags).toContain('air-assumed');
   expect(shot.muzzleVelocityMps).toBeDefined();

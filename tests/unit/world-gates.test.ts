@@ -14,6 +14,7 @@ const firing = (seed: number, change: Partial<FiringInput> = {}) =>
     firedAtS: 100,
     rig: drawTrueRig(seed),
     air: moistAir(285, 98e3, 0.5),
+    tailwindMps: 0.7,
     reservoirPressurePa: 1.5e6,
     reservoirTemperatureK: 286,
     barrelPressurePa: 3e3,

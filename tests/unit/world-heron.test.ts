@@ -2,8 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { GAUGE } from '../../firmware-sim/boards/text-formats.ts';
-import { CHANNELS, GATES, HERON, READINGS } from '../../firmware-sim/world/heron.ts';
+import { BOARDS } from '../../firmware-sim/range.ts';
+import { CHANNELS, type Claim, FILL_GAUGE, GATES, HERON, INSTRUMENTS, WEATHER_BOARD, WIND_METER } from '../../firmware-sim/world/heron.ts';
 
 const file = parse(readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8'));
 
@@ -16,9 +16,13 @@ const SI: Readonly<Record<string, (x: number) => number>> = {
   MHz: (x) => x * 1e6,
   MPa: (x) => x * 1e6,
   kPa: (x) => x * 1e3,
-  bar: (x) => x * 1e5,
   Pa: (x) => x,
   K: (x) => x,
+  V: (x) => x,
+  ohm: (x) => x,
+  kohm: (x) => x * 1e3,
+  bar: (x) => x * 1e5,
+  ms: (x) => x,
   '°C': (x) => x + 273.15,
   '%': (x) => x / 100,
   'm/s': (x) => x,
@@ -44,6 +48,9 @@ test('ball, reservoir, barrel and target are those of the rig file', () => {
   expect(HERON.reservoirVolumeM3).toBeCloseTo(value(file.reservoir.volume), 12);
   expect(HERON.reservoirRatedPaGauge).toBeCloseTo(value(file.reservoir.ratedPressure), 3);
   expect(HERON.reservoirFillPaGaugeMax).toBeCloseTo(value(file.reservoir.maximumFill), 3);
+  expect(HERON.reservoirReliefPaGauge).toBeCloseTo(value(file.reservoir.reliefSetting), 3);
+  expect(HERON.fillTargetPaGauge).toBeCloseTo(value(file.fill.target), 3);
+  expect(HERON.vacuumTargetPa).toBeCloseTo(value(file.vacuum.target), 3);
   expect(HERON.boreM).toBeCloseTo(value(file.barrel.bore), 12);
   expect(HERON.barrelLengthM).toBeCloseTo(value(file.barrel.length), 12);
   expect(HERON.targetPositionM).toBeCloseTo(value(file.target), 12);
@@ -68,31 +75,46 @@ test('board and gates are those of the rig file', () => {
   }
 });
 
-test('the weather board and the fill gauge are those of the rig file', () => {
-  const [weather, gauge] = [file.boards['weather-board'], file.boards['fill-gauge']];
-  expect([HERON.weatherBaudRate, HERON.bme280Address]).toEqual([weather.baudRate, weather.bme280]);
-  expect(HERON.gaugeBaudRate).toBe(gauge.baudRate);
-  expect(GAUGE.pattern.source).toBe(gauge.pattern);
-  expect(gauge.example).toMatch(GAUGE.pattern);
-  const { siLow, siHigh } = READINGS.find(({ role }) => role === 'fillGauge') as (typeof READINGS)[number];
-  expect(file.channels.fillGauge.range.map(value)).toEqual([siLow, siHigh]);
-});
+function expectUncertainty(claim: Claim): void {
+  const { uncertainty } = file.channels[claim.name];
+  const ofSpan = /± ([\d.]+) % of span/.exec(uncertainty);
+  const expected = ofSpan ? ((Number(ofSpan[1]) / 100) * (claim.siHigh - claim.siLow)) / 2 : standard(uncertainty);
+  expect(claim.standardUncertaintySi, claim.name).toBeCloseTo(expected, 6);
+}
 
-test('channels, calibration lines and uncertainties are those of the rig file', () => {
+test('the gate board’s calibration lines and uncertainties are those of the rig file', () => {
   for (const claim of CHANNELS) {
-    const channel = file.channels[claim.role];
+    const channel = file.channels[claim.name];
     const [[countsLow, low], [countsHigh, high]] = channel.calibration;
-    expect([channel.channel, countsLow, countsHigh]).toEqual([claim.channel, claim.countsLow, claim.countsHigh]);
+    expect([channel.board, channel.channel, countsLow, countsHigh]).toEqual([
+      'gate-board',
+      claim.channel,
+      claim.countsLow,
+      claim.countsHigh,
+    ]);
     expect(claim.siLow).toBeCloseTo(value(low), 6);
     expect(claim.siHigh).toBeCloseTo(value(high), 6);
-    const ofSpan = /± ([\d.]+) % of span/.exec(channel.uncertainty);
-    const expected = ofSpan ? ((Number(ofSpan[1]) / 100) * (value(high) - value(low))) / 2 : standard(channel.uncertainty);
-    expect(claim.standardUncertaintySi).toBeCloseTo(expected, 6);
+    expectUncertainty(claim);
   }
-  for (const claim of READINGS) {
-    const channel = file.channels[claim.role];
-    expect([channel.board, channel.reads]).toEqual([claim.board, claim.reads]);
-    expect(claim.standardUncertaintySi).toBeCloseTo(standard(channel.uncertainty.replace('±', '0 K ±')), 6);
-  }
-  expect(Object.keys(file.channels)).toEqual([...CHANNELS, ...READINGS].map(({ role }) => role));
+});
+
+test('the other instruments, their boards and their wiring are those of the rig file', () => {
+  for (const claim of Object.values(INSTRUMENTS)) expectUncertainty(claim);
+  expect(Object.keys(file.channels).toSorted()).toEqual([...CHANNELS.map(({ name }) => name), ...Object.keys(INSTRUMENTS)].toSorted());
+  const { vacuum, thermistor } = WEATHER_BOARD;
+  const board = file.boards['weather-board'];
+  expect(board).toMatchObject({ kind: 'firmata', bme280: WEATHER_BOARD.bme280Address, analogBits: WEATHER_BOARD.analogBits });
+  expect(value(board.samplingInterval)).toBe(WEATHER_BOARD.samplingMs);
+  const { barrelVacuum, reservoirTemperature } = file.channels;
+  expect([barrelVacuum.reads, value(barrelVacuum.reference)]).toEqual([`A${vacuum.pin}`, WEATHER_BOARD.referenceVolts]);
+  expect(barrelVacuum.calibration.map(([volts, at]: [string, string]) => [value(volts), value(at)])).toEqual([
+    [vacuum.voltsLow, INSTRUMENTS.barrelVacuum.siLow],
+    [vacuum.voltsHigh, INSTRUMENTS.barrelVacuum.siHigh],
+  ]);
+  const { r25, beta, pullUp } = reservoirTemperature.thermistor;
+  expect(reservoirTemperature.reads).toBe(`A${thermistor.pin}`);
+  expect([r25, beta, pullUp].map(value)).toEqual([thermistor.r25Ohm, thermistor.betaK, thermistor.pullUpOhm]);
+  expect([file.boards['fill-gauge'].baudRate, file.boards['wind-meter'].baudRate]).toEqual([FILL_GAUGE.baudRate, WIND_METER.baudRate]);
+  expect(file.channels.fillGauge.unit).toBe('bar gauge');
+  expect(Object.keys(file.boards)).toEqual(BOARDS);
 });

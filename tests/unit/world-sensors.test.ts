@@ -1,13 +1,13 @@
 /** Sensors keep what the rig file claims of them: over many draws, not in one. */
 import { expect, test } from 'vitest';
-import { CHANNELS, READINGS } from '../../firmware-sim/world/heron.ts';
+import { CHANNELS, INSTRUMENTS } from '../../firmware-sim/world/heron.ts';
 import { randomStream } from '../../firmware-sim/world/random.ts';
-import { drawConvertedSensor, drawSensor } from '../../firmware-sim/world/sensors.ts';
+import { drawCountingSensor, drawSensor } from '../../firmware-sim/world/sensors.ts';
 
 const SEEDS = 400;
 
 test('errors over many seeds fill the claimed standard uncertainty and do not exceed it', () => {
-  for (const claim of [...CHANNELS, ...READINGS]) {
+  for (const claim of [...CHANNELS, ...Object.values(INSTRUMENTS)]) {
     const errors: number[] = [];
     for (let seed = 0; seed < SEEDS; seed++) {
       const sensor = drawSensor(seed, claim);
@@ -26,7 +26,7 @@ test('errors over many seeds fill the claimed standard uncertainty and do not ex
 
 test('counts follow the calibration line, with noise of a few counts', () => {
   for (const claim of CHANNELS) {
-    const sensor = drawConvertedSensor(11, claim);
+    const sensor = drawCountingSensor(11, claim);
     const noise = randomStream(1, 'noise');
     const trueSi = (claim.siLow + claim.siHigh) / 2;
     const counts = Array.from({ length: 500 }, () => sensor.counts(trueSi, 3, noise, 1));
@@ -41,7 +41,7 @@ test('counts follow the calibration line, with noise of a few counts', () => {
 
 test('a converter saturates at both ends', () => {
   for (const claim of CHANNELS) {
-    const sensor = drawConvertedSensor(5, claim);
+    const sensor = drawCountingSensor(5, claim);
     const noise = randomStream(1, 'noise');
     const span = claim.siHigh - claim.siLow;
     expect(sensor.counts(claim.siHigh + span, 0, noise, 1)).toBe(0xffff);

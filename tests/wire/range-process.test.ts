@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { SerialPort } from 'serialport';
 import { expect, test } from 'vitest';
 import type { FromRange } from '../../firmware-sim/main.ts';
+import { BOARDS } from '../../firmware-sim/range.ts';
 import { encodeMessage } from '../../protocol/index.ts';
 
 const PROGRAM = fileURLToPath(new URL('../../firmware-sim/main.ts', import.meta.url));
@@ -16,7 +17,7 @@ function start(...more: string[]) {
   const folder = mkdtempSync(path.join(tmpdir(), 'range-'));
   const truthFile = path.join(folder, 'truth.jsonl');
   const args = ['--wires', folder, '--seed', '7', '--pace', 'fast', '--truth', truthFile, ...more];
-  return { child: fork(PROGRAM, args, { execArgv: ['--import', 'tsx'] }), truthFile, port: path.join(folder, 'gate-board') };
+  return { child: fork(PROGRAM, args, { execArgv: ['--import', 'tsx'] }), folder, truthFile, port: path.join(folder, 'gate-board') };
 }
 
 async function heard<T extends FromRange['type']>(child: ChildProcess, type: T): Promise<FromRange & { type: T }> {
@@ -43,7 +44,7 @@ async function whoIsThere(port: string): Promise<{ serial: SerialPort; hello: st
 test('fires, writes its truth, loses and finds its wire, restarts its board, and ends when told', async () => {
   const { child, truthFile, port } = start('--shots', '1');
   const ended = once(child, 'exit');
-  await heard(child, 'ready');
+  expect((await heard(child, 'ready')).paths).toEqual(BOARDS.map((board) => path.join(path.dirname(port), board)));
   const first = await whoIsThere(port);
   expect(first.hello).toContain(' CS-GB-01 ');
   first.serial.on('error', () => {});
@@ -80,27 +81,41 @@ test('fires, writes its truth, loses and finds its wire, restarts its board, and
   expect(existsSync(port)).toBe(false);
 });
 
-test('its three ports are there when it says so, the gauge prints, and only the gate board loses its wire', async () => {
-  const { child, port } = start();
+test('its instruments speak on wires of their own, each pulled by its name; its rig file is written', async () => {
+  const rigFile = path.join(mkdtempSync(path.join(tmpdir(), 'range-')), 'heron.yaml');
+  const { child, folder } = start('--rig', rigFile);
   const ended = once(child, 'exit');
-  const { paths } = await heard(child, 'ready');
-  expect(paths.map((each) => path.basename(each))).toEqual(['gate-board', 'weather-board', 'fill-gauge']);
-  expect(paths.every(existsSync)).toBe(true);
-  const gauge = new SerialPort({ path: paths[2] as string, baudRate: 9600 });
-  let text = '';
-  gauge.on('data', (bytes: Buffer) => {
-    text += bytes.toString('latin1');
-  });
-  while (!/P=-?\d+\.\d{4} bar\r\n/.test(text)) await once(gauge, 'data');
-  child.send({ type: 'unplug' });
+  await heard(child, 'ready');
+  expect(readFileSync(rigFile, 'utf8')).toContain('wind-meter');
+  expect(await firstOf(path.join(folder, 'fill-gauge'), 9600, /^P=-?\d+\.\d{3} bar\r$/m)).toBeDefined();
+  expect(await firstOf(path.join(folder, 'wind-meter'), 4800, /^W [-+]\d+\.\d\d m\/s\r$/m)).toBeDefined();
+  // Asked for its firmware it says its name, each character in two bytes.
+  const name = await firstOf(path.join(folder, 'weather-board'), 57_600, /C\0o\0l\0d\0S\0i\0k\0e\0/, Uint8Array.of(0xf0, 0x79, 0xf7));
+  expect(name).toBeDefined();
+  child.send({ type: 'unplug', board: 'wind-meter' });
   await heard(child, 'unplugged');
-  expect(paths.map((each) => existsSync(each))).toEqual([false, true, true]);
-  gauge.close();
-  await once(gauge, 'close');
+  expect(BOARDS.filter((board) => existsSync(path.join(folder, board)))).toEqual(['gate-board', 'weather-board', 'fill-gauge']);
   child.send({ type: 'stop' });
   expect(await ended).toEqual([0, null]);
-  expect([port, ...paths].some(existsSync)).toBe(false);
+  expect(BOARDS.filter((board) => existsSync(path.join(folder, board)))).toEqual([]);
 });
+
+/** Opens a port, says something if it is to, and waits for what is looked for. */
+async function firstOf(port: string, baudRate: number, wanted: RegExp, said?: Uint8Array): Promise<string> {
+  const serial = new SerialPort({ path: port, baudRate });
+  await once(serial, 'open');
+  if (said) serial.write(Buffer.from(said));
+  let text = '';
+  for (;;) {
+    const [bytes] = (await once(serial, 'data')) as [Buffer];
+    text += bytes.toString('latin1');
+    const [found] = wanted.exec(text) ?? [];
+    if (found === undefined) continue;
+    serial.close();
+    await once(serial, 'close');
+    return found;
+  }
+}
 
 test('ends by itself when its parent lets go of it', async () => {
   const { child, port } = start();
