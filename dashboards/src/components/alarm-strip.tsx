@@ -1,16 +1,17 @@
-/** What must not be overlooked: limits passed, no host, no board, edges lost. Absent when there is nothing. */
+/** What must not be overlooked: limits passed, no host, no board, edges lost, a rig file not taken. Absent when there is nothing. */
 import { connection, silenceS } from '../state/connection.ts';
+import { rigRejected } from '../state/crew.ts';
 import { boards } from '../state/live-state.ts';
 import { ageTick } from '../state/page-clock.ts';
 import { limits } from '../state/watches.ts';
 import { ageText } from '../text/age-text.ts';
-import { alarmsOf } from '../text/alarms.ts';
+import { alarmsOf, rigAlarm } from '../text/alarms.ts';
 import { standingLimits } from '../text/limit-words.ts';
 import { Age } from './age.tsx';
 import { LimitAlarm } from './limit-alarm.tsx';
 
 export function AlarmStrip() {
-  const alarms = alarmsOf(boards.value);
+  const alarms = [...alarmsOf(boards.value), ...rigAlarm(rigRejected.value)];
   const standing = standingLimits(limits.value);
   const hostLost = connection.value === 'lost' || connection.value === 'silent';
   const isQuiet = alarms.length === 0 && standing.length === 0 && !hostLost;

@@ -1,5 +1,5 @@
-/** What is wrong with the boards, badly enough to be said at the top of the page. */
-import type { LinkChange, LiveBoard } from '../../../protocol/index.ts';
+/** What is wrong with the boards and the rig file, badly enough to be said at the top of the page. */
+import type { LinkChange, LiveBoard, RigRejectedEvent } from '../../../protocol/index.ts';
 import { isUp } from './link-words.ts';
 
 export interface Alarm {
@@ -44,4 +44,12 @@ function edgesAlarm(name: string, { wire }: LiveBoard): readonly Alarm[] {
 
 function identityAlarm(name: string, { board }: LiveBoard): readonly Alarm[] {
   return board && board.problem !== '' ? [{ key: `identity ${name}`, title: `${name}:`, text: board.problem }] : [];
+}
+
+/** The problems themselves may be many: they stand in a list of their own. @param told  undefined while the rig file is taken */
+export function rigAlarm(told: RigRejectedEvent | undefined): readonly Alarm[] {
+  if (!told) return [];
+  const count = told.problems.length;
+  const text = `It has ${count} ${count === 1 ? 'problem' : 'problems'}, listed below. What it changes is not in force.`;
+  return [{ key: 'rig file', title: 'Rig file not taken.', text, sinceNs: told.atNs }];
 }

@@ -1,0 +1,153 @@
+/** What a page that may only look tells of limits, transducers, hold points, instruments and a rig file that is not taken. */
+import axe from 'axe-core';
+import type { Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
+import type { PipelineEvent } from '../../protocol/index.ts';
+import { openBrowser, type TestBrowser } from '../support/browser.ts';
+import { type BuiltPages, buildPages } from '../support/built-pages.ts';
+import { FakeCrew } from '../support/fake-crew.ts';
+import { eventsBetween, FAKE_SESSION_ID, openingEvents } from '../support/fake-feed.ts';
+import { FAKE_RIG } from '../support/fake-rig.ts';
+import { healthEvent, instrumentEvents, limitEvent, watchEventsAt } from '../support/fake-watches.ts';
+
+const OPENED_AT = '2026-03-14T09:30:00.000000Z';
+const NOW_NS = 15e9;
+const REJECTED: PipelineEvent = {
+  type: 'rig-rejected',
+  atNs: NOW_NS,
+  problems: ['fill.target: 3 m is a length, a pressure is needed', 'gates: A1 stands twice'],
+};
+
+let pages: BuiltPages;
+let browser: TestBrowser;
+let feed: LiveFeed;
+let server: RunningServer;
+let page: Page;
+const complaints: string[] = [];
+
+const tell = (...events: readonly PipelineEvent[]) => {
+  for (const event of events) feed.accept(event);
+};
+const strip = () => page.getByRole('region', { name: 'Alarms' });
+const board = (name: string) => page.locator('.board').filter({ has: page.getByRole('heading', { name: new RegExp(`^${name} `) }) });
+
+beforeAll(async () => {
+  pages = await buildPages();
+  browser = await openBrowser();
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await pages?.remove();
+});
+
+beforeEach(async () => {
+  complaints.length = 0;
+  feed = new LiveFeed({ mode: 'live' });
+  tell(...openingEvents(OPENED_AT), ...instrumentEvents(), ...eventsBetween(0, NOW_NS), ...watchEventsAt(NOW_NS));
+  server = await startServer({ feed, port: 0, pagesDir: pages.folder, nowNs: () => NOW_NS });
+  page = await browser.context.newPage();
+  page.on('pageerror', (error) => complaints.push(error.message));
+  await page.goto(server.url);
+  await page.getByText('Connected', { exact: true }).waitFor();
+});
+
+afterEach(async () => {
+  await page.close();
+  await server.close();
+  expect(complaints).toEqual([]);
+});
+
+it('raises an alarm and a warning, told apart by word and by shape, and lets each go by itself', async () => {
+  const near = { id: 'near-maximum', severity: 'warning', words: 'Close to the maximum fill.' } as const;
+  tell(limitEvent(NOW_NS, 'active', near), limitEvent(NOW_NS, 'active'));
+  await strip().getByText('ALARM · NOW').waitFor();
+  await strip().getByText('WARNING · NOW').waitFor();
+  expect(await strip().locator('.limit strong').allTextContents()).toEqual(['ALARM · NOW', 'WARNING · NOW']);
+  const shapes = await page.evaluate<string[]>(
+    `[...document.querySelectorAll('.limit .severity-mark path:first-child')].map((path) => path.getAttribute('d'))`,
+  );
+  expect(new Set(shapes).size).toBe(2);
+  tell(limitEvent(NOW_NS, 'latched'));
+  await strip().getByText('ALARM · OVER, NOT YET SEEN').waitFor();
+  tell(limitEvent(NOW_NS, 'clear'));
+  await strip().getByText('ALARM ·').waitFor({ state: 'detached' });
+  expect(await strip().locator('.limit strong').allTextContents()).toEqual(['WARNING · NOW']);
+  tell(limitEvent(NOW_NS, 'clear', near));
+  await strip().getByText('WARNING').waitFor({ state: 'detached' });
+});
+
+it('takes the number of an unhealthy channel away, and gives it back when it is healthy again', async () => {
+  const row = page.getByRole('row', { name: /^Barrel pressure/ });
+  const shown = await row.locator('.reads b').textContent();
+  expect(shown).toMatch(/^\d+\.\d+$/);
+  tell(healthEvent(NOW_NS, 'barrelPressure', 'railed'));
+  await row.getByText('no reading').waitFor();
+  expect(await row.locator('.reads').textContent()).not.toMatch(/\d/);
+  await page.locator('.vacuum-panel').getByText('its transducer is railed').waitFor();
+  expect(await page.locator('.vacuum-panel .number').count()).toBe(0);
+  tell(healthEvent(NOW_NS, 'barrelPressure', 'healthy'));
+  await row.locator('.reads b').waitFor();
+  expect(await row.locator('.reads b').textContent()).toBe(shown);
+});
+
+it('turns from HOLD to READY when the last point is done, and back, though it may only look', async () => {
+  const crew = new FakeCrew();
+  const sign = page.locator('.verdict strong');
+  const [bore, clear, settled] = FAKE_RIG.holdPoints.map(({ id }) => id);
+  if (!bore || !clear || !settled) throw new Error('the rig has three hold points');
+  tell(crew.holdPoints(0), ...[bore, clear].flatMap((id) => crew.take(tick(id, true), NOW_NS)));
+  await page.getByText('Missing: Fill settled.').waitFor();
+  expect(await sign.textContent()).toBe('HOLD');
+  tell(crew.condition(settled, true, NOW_NS));
+  await page.locator('.verdict').getByText('READY', { exact: true }).waitFor();
+  tell(...crew.take(tick(clear, false), NOW_NS));
+  await page.getByText('Missing: Range clear.').waitFor();
+  expect(await sign.textContent()).toBe('HOLD');
+  expect(await page.getByRole('button', { name: /^Tick|^Take back/ }).count()).toBe(0);
+});
+
+const tick = (holdPointId: string, done: boolean) => ({ act: 'hold-point', holdPointId, done, who: 'Wren' }) as const;
+
+it('cries out over a rig file that is not taken, lists what is wrong with it, and is quiet once one is taken', async () => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  tell(REJECTED);
+  const cry = page.getByRole('alert').getByText('Rig file not taken.');
+  await cry.waitFor();
+  await page.getByRole('alert').getByText('It has 2 problems').waitFor();
+  expect(await page.locator('.rig-problems li').allTextContents()).toEqual(REJECTED.problems);
+  expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(390);
+  await page.evaluate(axe.source);
+  const { violations, passes } = await page.evaluate<axe.AxeResults>('axe.run(document)');
+  expect(passes.length).toBeGreaterThan(20);
+  expect(violations.map(({ id }) => id)).toEqual([]);
+  // A page that comes later is told too.
+  await page.reload();
+  await cry.waitFor();
+  tell({ type: 'session', atNs: NOW_NS, sessionId: FAKE_SESSION_ID, openedAt: OPENED_AT, softwareVersion: '0.1.0', rig: FAKE_RIG });
+  await cry.waitFor({ state: 'detached' });
+  expect(await page.locator('.rig-problems').count()).toBe(0);
+});
+
+it('tells of each instrument what it has: a clock only of the gate board, lines only of the text instrument', async () => {
+  await board('gate-board').getByText('Clock rate error').waitFor();
+  expect(
+    await board('weather')
+      .getByText(/Clock|Round trip|Frames/)
+      .count(),
+  ).toBe(0);
+  expect(await board('weather').textContent()).toContain('when its words arrive at the host');
+  const gauge = await board('gauge').locator('.facts').textContent();
+  for (const fact of ['412, 9.8 a second', '2, each longer than three usual intervals', 'pattern does not match: 3', 'P=31.2\\x00bar'])
+    expect(gauge).toContain(fact);
+});
+
+it('says of a calibration that it is overdue, from its date', async () => {
+  await page
+    .getByRole('row', { name: /^Reservoir pressure/ })
+    .getByText('OVERDUE since 2026-03-01')
+    .filter({ visible: true })
+    .waitFor();
+  expect(await page.getByText('OVERDUE').filter({ visible: true }).count()).toBe(1);
+});
