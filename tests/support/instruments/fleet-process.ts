@@ -1,0 +1,42 @@
+/** The simulated instruments' process, as its parent speaks to it. */
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { fileURLToPath } from 'node:url';
+import type { Answer, Told } from './simulators.ts';
+
+const SIMULATORS = fileURLToPath(new URL('./simulators.ts', import.meta.url));
+
+export class FleetProcess {
+  readonly #child: ChildProcess;
+  #answered: Promise<unknown> = Promise.resolve();
+
+  private constructor(child: ChildProcess) {
+    this.#child = child;
+  }
+
+  /** Resolves once every wire is there. @param wires  their folder */
+  static async start(wires: string, seed: number): Promise<FleetProcess> {
+    const child = fork(SIMULATORS, [wires, String(seed)], { execArgv: ['--import', 'tsx'] });
+    await once(child, 'message');
+    return new FleetProcess(child);
+  }
+
+  /** @returns samples taken so far, by channel */
+  tell(what: Told['what'], name?: string): Promise<Answer> {
+    const ask = async (): Promise<Answer> => {
+      const answer = once(this.#child, 'message', { signal: AbortSignal.timeout(20_000) });
+      this.#child.send({ what, ...(name === undefined ? {} : { name }) } satisfies Told);
+      const [counts] = (await answer) as [Answer];
+      return counts;
+    };
+    const answer = this.#answered.then(ask);
+    this.#answered = answer.catch(() => undefined);
+    return answer;
+  }
+
+  async stop(): Promise<void> {
+    const ended = once(this.#child, 'exit');
+    await this.tell('stop');
+    await ended;
+  }
+}
