@@ -39,7 +39,7 @@ export interface ShotEdge {
   readonly reason: string;
 }
 
-/** The projectile's passage of one gate, from the edges used. */
+/** The projectile's passage of one gate, from the edges used, or from those of a gate that was left out. */
 export interface GatePassage {
   readonly gate: string;
   readonly pair: string;
@@ -86,6 +86,8 @@ export interface ShotAir {
   readonly pressurePa: Latched;
   /** 0 to 1. */
   readonly relativeHumidity: Latched;
+  /** Along the range, positive from behind. */
+  readonly tailwindMps: Latched;
   readonly speedOfSoundMps: Result;
   readonly densityKgM3: Result;
 }
@@ -137,6 +139,8 @@ export interface Shot {
   readonly firedBy: 'trigger' | 'first edge' | 'blow-down';
   readonly edges: readonly ShotEdge[];
   readonly passages: readonly GatePassage[];
+  /** Of gates that were left out since they disagree with the others, whose fit their residuals are against; absent where there is none. */
+  readonly rejectedPassages?: readonly GatePassage[];
   readonly pairs: readonly PairVelocity[];
   /** At the muzzle datum. */
   readonly muzzleVelocityMps?: Result;
@@ -157,6 +161,8 @@ export interface Shot {
   /** Below the line of launch, at the target. */
   readonly targetDropM?: Result;
   readonly air: ShotAir;
+  /** Of the reservoir's gas. */
+  readonly reservoirTemperatureK?: Latched;
   /** Absolute. */
   readonly reservoirPressurePa?: Latched;
   /** Absolute. */

@@ -2,7 +2,7 @@ import { GATES } from './heron.ts';
 import type { Random } from './random.ts';
 
 /** Faults of the range itself, by name. Faults of the line between board and host are in wires/faults.ts. */
-export const RANGE_FAULTS = ['missed-gate', 'double-edge', 'fragments', 'blast', 'noise-burst'] as const;
+export const RANGE_FAULTS = ['missed-gate', 'double-edge', 'fragments', 'blast', 'noise-burst', 'light-flicker'] as const;
 export type RangeFault = (typeof RANGE_FAULTS)[number];
 
 /** One input active (a beam blocked) from one moment to another, range time. */
@@ -83,6 +83,22 @@ export function noiseBurst(firedAtS: number, random: Random): readonly Occlusion
     const fromS = firedAtS + random.between(0.1e-3, 15e-3);
     return { input: GATES[random.integer(GATES.length)]?.input ?? 1, fromS, toS: fromS + random.between(0.5e-6, 3e-6) };
   });
+}
+
+/**
+ * Lamps on the mains, or the sun through something that turns, dim all beams together a hundred times a second, for
+ * 0.1–0.8 ms each time; each detector trips a little earlier or later than the next.
+ */
+export function lightFlicker(fromS: number, untilS: number, random: Random): readonly Occlusion[] {
+  const dimS = random.between(0.1e-3, 0.8e-3);
+  const found: Occlusion[] = [];
+  for (let timeS = fromS + random.between(0, 0.01); timeS < untilS; timeS += 0.01) {
+    for (const { input } of GATES) {
+      const startS = timeS + random.between(-20e-6, 20e-6);
+      found.push({ input, fromS: startS, toS: startS + dimS + random.between(-20e-6, 20e-6) });
+    }
+  }
+  return found;
 }
 
 /** Occlusions of the same input that touch become one. @returns by start time */

@@ -1,6 +1,16 @@
 /** One firing, worked out whole: launch, flight, beams, edges, and the truth to hold the measurement against. */
 import type { Air } from './air.ts';
-import { blast, chatter, filmFragments, mergeOcclusions, missGate, noiseBurst, type Occlusion, type RangeFault } from './faults.ts';
+import {
+  blast,
+  chatter,
+  filmFragments,
+  lightFlicker,
+  mergeOcclusions,
+  missGate,
+  noiseBurst,
+  type Occlusion,
+  type RangeFault,
+} from './faults.ts';
 import { fly } from './flight.ts';
 import { edgesOf, type InputEdge, occlude } from './gates.ts';
 import { HERON } from './heron.ts';
@@ -95,6 +105,7 @@ export function fire(input: FiringInput): Firing {
     occlusions = [...occlusions, ...blast({ timeS: muzzleTimeS, speedMps: shot.muzzleVelocityMps }, air.speedOfSoundMps, chance)];
   }
   if (faults.includes('noise-burst')) occlusions = [...occlusions, ...noiseBurst(firedAtS, chance)];
+  if (faults.includes('light-flicker')) occlusions = [...occlusions, ...lightFlicker(firedAtS, firedAtS + 0.1, chance)];
   const trigger = { input: 0, fromS: firedAtS, toS: firedAtS + TRIGGER_S };
 
   return {

@@ -1,17 +1,6 @@
 /** Where a result's uncertainty comes from, as a table on a terminal. */
-import type { Result, Shot } from '../../protocol/index.ts';
+import type { Result } from '../../protocol/index.ts';
 import { columns } from './columns.ts';
-
-/** Results of a shot that have a budget, by the name that `--of` takes. */
-export const BUDGETS: Readonly<Record<string, readonly [title: string, of: (shot: Shot) => Result | undefined]>> = {
-  muzzle: ['Muzzle velocity', (shot) => shot.muzzleVelocityMps],
-  target: ['Target velocity', (shot) => shot.targetVelocityMps],
-  mach: ['Mach', (shot) => shot.mach],
-  drag: ['Drag coefficient', (shot) => shot.dragCoefficient],
-  'muzzle-energy': ['Energy at the muzzle', (shot) => shot.muzzleEnergyJ],
-  'target-energy': ['Energy at the target', (shot) => shot.targetEnergyJ],
-  'speed-of-sound': ['Speed of sound', (shot) => shot.air.speedOfSoundMps],
-};
 
 export function budgetLines(title: string, result: Result): readonly string[] {
   const unit = result.unit === '1' ? '' : ` ${result.unit}`;

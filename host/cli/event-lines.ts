@@ -1,5 +1,5 @@
 /** What the terminal says of a running session: the shots, and what the crew must know of boards and links. */
-import type { BoardEvent, ClockEvent, LinkEvent, PipelineEvent } from '../../protocol/index.ts';
+import type { BoardEvent, ClockEvent, LimitEvent, LinkEvent, PipelineEvent } from '../../protocol/index.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
@@ -42,6 +42,15 @@ export class EventLines {
         return event.problems.map(trouble);
       case 'note':
         return [plain(`Note: ${event.text}`)];
+      case 'limit':
+        return limitLines(event);
+      case 'health':
+        // On the way from silence to health there is nothing to do.
+        return event.was === 'waiting' && event.health === 'healthy' ? [] : [plain(`Channel ${event.words}`)];
+      case 'blow-down':
+        return [plain(event.words)];
+      case 'act-refused':
+        return [trouble(`Not done: ${event.why}.`)];
       default:
         return [];
     }
@@ -77,6 +86,12 @@ function linkLines({ source, change, path, detail }: LinkEvent): readonly Said[]
   if (change === 'closed' || change === 'opened') return [];
   const text = `Link ${source} ${LINK_WORDS[change]}${path === '' ? '' : ` at ${path}`}${detail === '' ? '' : `: ${detail}`}`;
   return [change === 'wrong-device' ? trouble(text) : plain(text)];
+}
+
+/** An alarm is told as it comes, goes and is acknowledged; a warning as it comes. */
+function limitLines({ severity, state, was, words }: LimitEvent): readonly Said[] {
+  if (state === 'active' && was !== 'active-acknowledged') return [trouble(`${severity === 'alarm' ? 'ALARM' : 'Warning'}: ${words}`)];
+  return severity === 'alarm' ? [plain(words)] : [];
 }
 
 const plain = (text: string): Said => ({ text, isTrouble: false });

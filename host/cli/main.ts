@@ -1,12 +1,12 @@
 /** The commands. */
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { BUDGETS } from './budget-lines.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { run } from './run.ts';
+import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
@@ -76,7 +76,9 @@ program
 
 program
   .command('shots')
-  .description('the shot table, newest first; or one shot, with --budget where its uncertainty comes from')
+  .description(
+    'the shot table, newest first; or all of one shot: results, what each gate said, with --budget where an uncertainty comes from',
+  )
   .argument('[shot]', 'one shot, by the name that the table gives')
   .option('--session <id>', 'of one session')
   .option('--rig <name>', 'of one rig')
@@ -86,7 +88,7 @@ program
   .addOption(jsonOption())
   .option('--csv', 'comma-separated, SI')
   .option('--budget', 'the uncertainty budget of one shot, largest term first')
-  .option('--of <result>', `which budget: ${Object.keys(BUDGETS).join(', ')}`, 'muzzle')
+  .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
 

@@ -1,7 +1,7 @@
 /** The running host, for commands that find the store in its hands. */
 import { readFileSync } from 'node:fs';
 import { z } from 'zod';
-import type { Shot } from '../../protocol/index.ts';
+import type { RigSummary, Shot, SnapshotMessage } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
 
 const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string() });
@@ -18,6 +18,12 @@ export const shotsOfRunningHost = (folder: DataFolder): Promise<readonly Shot[] 
 
 export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
+
+/** The rig of the session that it is running, and of no other. */
+export async function rigOfRunningHost(folder: DataFolder, sessionId: string): Promise<RigSummary | undefined> {
+  const state = await askRunningHost<SnapshotMessage>(folder, '/api/state');
+  return state?.sessionId === sessionId ? state.rig : undefined;
+}
 
 async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | undefined> {
   try {

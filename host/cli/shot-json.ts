@@ -1,5 +1,5 @@
 /** The machine form of a session's shots, as `--json` gives it. docs/shot.md names every field. */
-import type { Latched, Result, Shot } from '../../protocol/index.ts';
+import type { GatePassage, Latched, Result, Shot } from '../../protocol/index.ts';
 
 export interface VelocityJson {
   readonly velocityMps: number;
@@ -19,6 +19,11 @@ export function shotJson(shot: Shot) {
     rig: shot.rigName,
     projectile: shot.projectile,
     pairs: shot.pairs.map((pair) => ({ name: pair.name, positionM: pair.positionM, ...velocity(pair.velocityMps) })),
+    passages: shot.passages.map(passage),
+    rejectedPassages: (shot.rejectedPassages ?? []).map(passage),
+    rejectedEdges: shot.edges.flatMap(({ gate, active, timeS, verdict, reason }) =>
+      verdict === 'rejected' ? [{ gate, active, timeS, reason }] : [],
+    ),
     muzzle: shot.muzzleVelocityMps ? velocity(shot.muzzleVelocityMps) : null,
     target: shot.targetVelocityMps ? velocity(shot.targetVelocityMps) : null,
     mach: plainOrNull(shot.mach),
@@ -36,6 +41,7 @@ export function shotJson(shot: Shot) {
       temperatureK: shot.air.temperatureK.value,
       pressurePa: shot.air.pressurePa.value,
       relativeHumidity: shot.air.relativeHumidity.value,
+      tailwindMps: shot.air.tailwindMps.value,
       speedOfSoundMps: shot.air.speedOfSoundMps.value,
       densityKgM3: shot.air.densityKgM3.value,
       origin: [shot.air.temperatureK, shot.air.pressurePa, shot.air.relativeHumidity].some((part) => part.origin === 'assumed')
@@ -52,6 +58,19 @@ const velocity = (result: Result): VelocityJson => ({
   velocityMps: result.value,
   standardUncertaintyMps: result.standardUncertainty,
   expandedUncertaintyMps: result.expandedUncertainty,
+});
+
+const passage = (said: GatePassage) => ({
+  gate: said.gate,
+  pair: said.pair,
+  positionM: said.positionM,
+  timeS: said.timeS,
+  timeStandardUncertaintyS: said.timeStandardUncertaintyS ?? null,
+  residualS: said.residualS ?? null,
+  occlusionS: said.occlusionS ?? null,
+  chordM: said.chordM ?? null,
+  offAxisM: said.offAxisM ?? null,
+  occlusionVelocityMps: said.occlusionVelocityMps ?? null,
 });
 
 const plainOrNull = (result: Result | undefined) =>

@@ -1,13 +1,15 @@
-/** `postern shots`: the shot table. */
+/** `postern shots`: the shot table, or all of one shot. */
 
-import type { Shot } from '../../protocol/index.ts';
+import type { RigSummary, Shot } from '../../protocol/index.ts';
 import { Store, StoreLockedError } from '../store/index.ts';
-import { BUDGETS, budgetLines } from './budget-lines.ts';
+import { budgetLines } from './budget-lines.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
+import { oneShotLines } from './one-shot-lines.ts';
 import { CommandError, say, writeJson } from './output.ts';
-import { shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { rigOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
+import { isResultName, RESULT_NAMES, resultsOf } from './shot-results.ts';
 import { sinceUtc } from './since.ts';
 
 export interface ShotsOptions {
@@ -20,12 +22,12 @@ export interface ShotsOptions {
   readonly json?: string | true;
   readonly csv?: boolean;
   readonly budget?: boolean;
-  readonly of: string;
+  readonly of?: string;
 }
 
 export async function listShots(shotId: string | undefined, given: ShotsOptions): Promise<void> {
   const options = given.since === undefined ? given : { ...given, since: sinceUtc(given.since) };
-  if (options.budget) return showBudget(shotId, options);
+  if (options.budget || options.of !== undefined) return showBudget(shotId, options);
   if (shotId !== undefined) return showShot(shotId, options);
   const shots = await find(openDataFolder(options.data), options);
   if (options.json !== undefined) return writeJson(options.json, { shots: shots.map(shotJson) });
@@ -34,9 +36,9 @@ export async function listShots(shotId: string | undefined, given: ShotsOptions)
 }
 
 async function showShot(shotId: string, options: ShotsOptions): Promise<void> {
-  const shot = await findOne(shotId, options);
+  const { shot, rig } = await findOne(shotId, options);
   if (options.json !== undefined) return writeJson(options.json, { shots: [shotJson(shot)] });
-  sayShots([shot], options);
+  for (const line of options.csv ? shotCsv([shot]) : oneShotLines(shot, rig?.gates)) say(line);
 }
 
 function sayShots(shots: readonly Shot[], options: ShotsOptions): void {
@@ -46,27 +48,44 @@ function sayShots(shots: readonly Shot[], options: ShotsOptions): void {
 
 async function showBudget(shotId: string | undefined, options: ShotsOptions): Promise<void> {
   if (shotId === undefined) throw new CommandError('--budget needs a shot: postern shots SHOT --budget; the table gives their names.', 2);
-  const [title, of] = BUDGETS[options.of] ?? [];
-  if (!title || !of) throw new CommandError(`--of ${options.of}: there are ${Object.keys(BUDGETS).join(', ')}.`, 2);
-  const shot = await findOne(shotId, options);
-  const result = of(shot);
-  if (!result)
-    throw new CommandError(`Shot ${shot.id} has no ${title.toLowerCase()}; its flags say why: ${shot.flags.join(', ') || 'none'}.`);
-  if (options.json !== undefined) return writeJson(options.json, { shot: shot.id, of: options.of, result });
+  const { of = 'muzzle' } = options;
+  if (!isResultName(of)) throw new CommandError(`--of ${of}: there are ${RESULT_NAMES.join(', ')}.`, 2);
+  const { shot } = await findOne(shotId, options);
+  const results = resultsOf(shot);
+  const { title, result } = results.find(({ name }) => name === of) ?? {};
+  if (title === undefined || !result) {
+    const has = results.flatMap(({ name, result: there }) => (there ? [name] : []));
+    throw new CommandError(
+      `Shot ${shot.id} has no ${of}, and its flags may say why (${shot.flags.join(', ') || 'none'}); it has ${has.join(', ')}.`,
+    );
+  }
+  if (options.json !== undefined) return writeJson(options.json, { shot: shot.id, of, result });
   say(`Shot ${shot.id}, ${shot.firedAt}`);
   for (const line of budgetLines(title, result)) say(line);
 }
 
-async function findOne(shotId: string, options: ShotsOptions): Promise<Shot> {
+interface ShotOfRig {
+  readonly shot: Shot;
+  /** Where it is known. */
+  readonly rig: RigSummary | undefined;
+}
+
+async function findOne(shotId: string, options: ShotsOptions): Promise<ShotOfRig> {
   const folder = openDataFolder(options.data);
-  const shot = await fromStore<Shot | undefined>(
+  const found = await fromStore<ShotOfRig | undefined>(
     folder,
-    (store) => store.shot(shotId),
-    () => shotOfRunningHost(folder, shotId),
+    async (store) => {
+      const shot = await store.shot(shotId);
+      return shot && { shot, rig: (await store.sessions()).find(({ id }) => id === shot.sessionId)?.rig };
+    },
+    async () => {
+      const shot = await shotOfRunningHost(folder, shotId);
+      return shot && { shot, rig: await rigOfRunningHost(folder, shot.sessionId) };
+    },
     undefined,
   );
-  if (!shot) throw new CommandError(`There is no shot ${shotId} in ${options.data}; postern shots lists them.`);
-  return shot;
+  if (!found) throw new CommandError(`There is no shot ${shotId} in ${options.data}; postern shots lists them.`);
+  return found;
 }
 
 function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[]> {

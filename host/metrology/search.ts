@@ -29,6 +29,12 @@ const SHORT_STEP = 1e-6;
 const ROUNDING_STEP = 1e-3;
 /** Relative; what rounding does to a cost. */
 const ROUNDING = 1e-12;
+/**
+ * A cost that falls by no more than this part, so many times one after the other, has come to rest: where predictions are
+ * made by numerical integration, the slope at the bottom is wrong by more than a step there is long.
+ */
+const STILL = 1e-14;
+const STILL_ROUNDS = 4;
 /** The first damping tried: little, so that a long shallow valley is walked in long steps. */
 const DAMPING_MIN = 1e-12;
 const DAMPING_MAX = 1e16;
@@ -47,6 +53,7 @@ export function findLeast(
   };
   let place = placeAt(start);
   let damping = 0;
+  let still = 0;
   // The longest each column has been: a parameter that has lost its hold must not run away (Moré 1978, section 4, from memory).
   let scale: readonly number[] = start.map(() => 0);
   for (let iterations = 1; iterations <= iterationsMax; iterations++) {
@@ -55,7 +62,8 @@ export function findLeast(
     scale = scale.map((length, j) => Math.max(length, matrix.getColumnVector(j).norm()));
     const step = downhill(place, { matrix, scale, damping, shortStep }, placeAt);
     if (!step) return undefined;
-    if (step.settled) return { values: step.place.values, cost: step.place.cost, slope: matrix, iterations };
+    still = place.cost - step.place.cost < STILL * place.cost ? still + 1 : 0;
+    if (step.settled || still === STILL_ROUNDS) return { values: step.place.values, cost: step.place.cost, slope: matrix, iterations };
     ({ place, damping } = step);
   }
   return undefined;

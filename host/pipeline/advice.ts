@@ -4,6 +4,8 @@ import type { BudgetLine } from '../../protocol/index.ts';
 const REMEDIES: readonly (readonly [pattern: RegExp, remedy: string])[] = [
   [/^gate .* position$/, 'measure the place of that beam better, or set the gates of a pair further apart'],
   [/^gate .* delay$/, 'measure the delay of its detector against the other gates, or use detectors of one kind'],
+  [/^gate .* beam angle$/, 'set that beam square to the flight line, or the launcher on it'],
+  [/^scale of the tape$/, 'measure the gates’ places with a better tape'],
   [/^gate .* edge jitter$/, 'use a faster detector or a narrower beam, or set the gates of a pair further apart'],
   [/^gate .* tick quantisation$/, 'use a board with a faster clock'],
   [/^gate .* disturbed edges$/, 'shield that gate from fragments, blast and flicker'],

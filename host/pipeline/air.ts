@@ -15,7 +15,7 @@ const HUMIDITY_MAX = 1.05;
 /** Relative, k = 1: measured viscosities of moist air scatter by about 1 % about such formulas (from memory). */
 const VISCOSITY_FORMULA = 0.005;
 
-export interface AirEstimates {
+export interface MoistAirEstimates {
   readonly speedOfSoundMps: Estimate;
   readonly densityKgM3: Estimate;
   readonly viscosityPaS: Estimate;
@@ -23,7 +23,20 @@ export interface AirEstimates {
   readonly insideRange: boolean;
 }
 
-export function estimateAir(latched: LatchedState): AirEstimates {
+/** The air that a ball flies through, and how it moves. */
+export interface AirEstimates extends MoistAirEstimates {
+  /** Along the range, from behind. */
+  readonly tailwindMps: Estimate;
+}
+
+export const estimateAir = (latched: MoistAirLatched & Pick<LatchedState, 'tailwindMps'>): AirEstimates => ({
+  ...estimateMoistAir(latched),
+  tailwindMps: input('wind along the range', 'm/s', latched.tailwindMps),
+});
+
+type MoistAirLatched = Pick<LatchedState, 'airTemperatureK' | 'airPressurePa' | 'airHumidity'>;
+
+export function estimateMoistAir(latched: MoistAirLatched): MoistAirEstimates {
   const temperature = input('air temperature', 'K', {
     value: latched.airTemperatureK.value,
     standardUncertainty: latched.airTemperatureK.standardUncertainty,

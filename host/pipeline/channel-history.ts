@@ -1,6 +1,4 @@
 /** Recent raw samples of one channel, by its board's ticks, so that late blocks fall into their place. */
-import type { DataBlock } from '../../protocol/index.ts';
-
 export interface SampleBlock {
   readonly stream: 'slow' | 'burst';
   readonly ticks: number;
@@ -21,8 +19,8 @@ const SLOW_BLOCKS_MAX = 600;
 /** Two bursts of 70 ms at 50 kHz in blocks of 100. */
 const BURST_BLOCKS_MAX = 70;
 
-export function keepBlock(history: ChannelHistory, message: DataBlock): ChannelHistory {
-  const block: SampleBlock = { stream: message.stream, ticks: message.ticks, periodTicks: message.periodTicks, counts: message.counts };
+export function keepBlock(history: ChannelHistory, { stream, ticks, periodTicks, counts }: SampleBlock): ChannelHistory {
+  const block: SampleBlock = { stream, ticks, periodTicks, counts };
   return block.stream === 'slow'
     ? { ...history, slow: insert(history.slow, block, SLOW_BLOCKS_MAX) }
     : { ...history, burst: insert(history.burst, block, BURST_BLOCKS_MAX) };

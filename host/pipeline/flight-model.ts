@@ -20,7 +20,7 @@ const SLOPE_SHARE = 0.3;
 const SLOPE_FLOOR_PER_MACH = 0.3;
 /** How well its bend over the speeds of one flight is known: a part of its own bend, and a floor per unit of Mach. */
 const SHAPE_SHARE = 0.3;
-const SHAPE_FLOOR_PER_MACH = 0.07;
+const SHAPE_FLOOR_PER_MACH = 0.1;
 /** For numerical derivatives, of a departure's own uncertainty: the curve's rise is so steep that more would be another flight. */
 const STEP_SHARE = 0.1;
 /** Relative, of a step of flight: thirty steps of that are 1e-9 s of 0.03 s, a hundredth of a tick. */
@@ -85,12 +85,15 @@ export class FlightModel {
     const lostPerM = retardationPerM(this.known) * curve.dragCoefficient;
     const machHalfSpan = Math.max(1e-4, 0.5 * machReference * lostPerM * rig.targetPositionM.value);
     this.#curve = tabulate(this.known, air.viscosityPaS.value);
-    const bend = this.#curve(machReference + machHalfSpan) + this.#curve(machReference - machHalfSpan) - 2 * this.#curve(machReference);
+    // Over the speeds of the whole flight: the curve's own little bends at one speed say nothing of what is known of it.
+    const [slow, middle, fast] = [-1, 0, 1].map((part) => this.#curve(machReference + part * machHalfSpan)) as [number, number, number];
+    const steepness = (Math.abs(fast - middle) + Math.abs(middle - slow)) / (2 * machHalfSpan);
+    const bend = fast + slow - 2 * middle;
     this.prior = {
       machReference,
       machHalfSpan,
       scaleStandardUncertainty: curve.relativeStandardUncertainty,
-      slopeStandardUncertaintyPerMach: SLOPE_FLOOR_PER_MACH + SLOPE_SHARE * Math.abs(curve.slopePerMach),
+      slopeStandardUncertaintyPerMach: SLOPE_FLOOR_PER_MACH + SLOPE_SHARE * steepness,
       shapeStandardUncertainty: SHAPE_FLOOR_PER_MACH * machHalfSpan + (SHAPE_SHARE * Math.abs(bend)) / 4,
     };
   }
@@ -149,7 +152,7 @@ function flightEstimates(rig: Rig, air: AirEstimates): FlightEstimates {
     massKg: input('projectile mass', 'kg', rig.projectile.massKg),
     diameterM: input('projectile diameter', 'm', rig.projectile.diameterM),
     speedOfSoundMps: air.speedOfSoundMps,
-    tailwindMps: input('wind along the range', 'm/s', rig.tailwindMps),
+    tailwindMps: air.tailwindMps,
   };
 }
 

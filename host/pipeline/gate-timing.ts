@@ -1,6 +1,6 @@
 /** What makes the time of a passage uncertain. Effects are on observed minus predicted time, s per unit of the input. */
 import { type Estimate, type Influence, input } from '../metrology/index.ts';
-import type { Gate } from '../rig/index.ts';
+import type { Gate, Rig } from '../rig/index.ts';
 
 /** One gate's passage, as the fit takes it. */
 export interface TimedPassage {
@@ -36,11 +36,18 @@ const CLOCK_DRIFT_RELATIVE = 1e-6;
 /** A lone edge leaves the half-chord unknown by about this much, m, k = 1: ball and beams are aligned to millimetres. */
 const LONE_EDGE_M = 1e-3;
 
-/** The independent inputs of one passage, and the standard uncertainty that they give its time together. */
+/**
+ * The independent inputs of one passage, and the standard uncertainty that they give its time together.
+ *
+ * A ball that passes a beam y to the side of where its place was measured, at an angle θ from square, meets it y·θ away.
+ * Both are known to be about 0: of their product the standard uncertainty is that of the second order, u(y)·u(θ)
+ * (JCGM 100:2008, 5.1.2, note).
+ */
 export function timingInputs(
   passage: TimedPassage,
   velocityMps: number,
   time: TimeBase,
+  rig: Rig,
 ): { readonly inputs: readonly TimingInput[]; readonly standardUncertaintyS: number } {
   const { gate } = passage;
   const edges = passage.occlusionS === undefined ? 1 : 2;
@@ -50,6 +57,7 @@ export function timingInputs(
   });
   const inputs = [
     { of: input(`gate ${gate.name} position`, 'm', gate.positionM), effect: -1 / velocityMps },
+    of('beam angle', 'm', rig.sidewaysStandardUncertaintyM * gate.squarenessStandardUncertaintyRad, -1 / velocityMps),
     { of: input(`gate ${gate.name} delay`, 's', gate.delayS), effect: -1 },
     of('edge jitter', 's', gate.jitterS / Math.sqrt(edges), 1),
     of('tick quantisation', 's', time.tickS / Math.sqrt(12 * edges), 1),
@@ -68,6 +76,14 @@ export function boardOffsets(passages: readonly TimedPassage[], time: TimeBase):
     of: input(`clock offset of ${board}`, 's', { value: 0, standardUncertainty: time.offsetStandardUncertaintyS[board] ?? 0 }),
     effect: passages.map((p) => (p.gate.board === board ? 1 : 0)),
   }));
+}
+
+/** A tape that is too long by a part makes every place too short by that part of it. */
+export function tape(passages: readonly TimedPassage[], velocitiesMps: readonly number[], rig: Rig): Influence {
+  return {
+    of: input('scale of the tape', '1', { value: 1, standardUncertainty: rig.tapeRelativeStandardUncertainty }),
+    effect: passages.map((passage, i) => -passage.gate.positionM.value / (velocitiesMps[i] as number)),
+  };
 }
 
 export function clockRate(passages: readonly TimedPassage[], time: TimeBase): readonly Influence[] {

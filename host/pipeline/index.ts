@@ -1,4 +1,4 @@
 export { INITIAL_STATE, type PipelineState } from './state.ts';
 export { finish, type Step, step } from './step.ts';
-export type { ReadLine, TextCounters, TextFault, TextFormat } from './text-lines.ts';
-export { countLine, linesPerS, NO_LINES, readTextLine, typicalIntervalNs } from './text-lines.ts';
+export type { TextCounters, TextFault } from './text-counters.ts';
+export { countLine, linesPerS, NO_LINES, typicalIntervalNs } from './text-counters.ts';

@@ -1,11 +1,12 @@
 /** The state just before a firing: what each channel said, how old it was, how sure it is. */
 import type { ChannelRole, Latched } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
-import { type AssumedAir, type Channel, convert, type Rig } from '../rig/index.ts';
+import type { AssumedAir, Channel, Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
 import type { LatchedState } from './latched-state.ts';
+import { readingOf } from './reading-of.ts';
 import type { PipelineState } from './state.ts';
-import { boardOf } from './time.ts';
+import { clockOf } from './time.ts';
 
 /** Pressures: averaged over 100 ms that end 5 ms before the firing signal, when the valve is surely still shut. */
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
@@ -30,6 +31,8 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     airPressurePa,
     airHumidity,
     airIsStale,
+    tailwindMps: windAt(state, rig, firedNs),
+    reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, AIR_WINDOW_S), rig.airStaleAfterS),
     reservoirPressurePa: pressure('reservoirPressure'),
     barrelPressurePa: pressure('barrelPressure'),
   };
@@ -49,6 +52,16 @@ function possible(role: ChannelRole, latched: Latched | undefined): Latched | un
   return latched && range && (latched.value < range[0] || latched.value > range[1]) ? undefined : latched;
 }
 
+/** The wind of the last ten seconds; the ball meets one gust of it, so that its scatter counts in full and not that of its mean. */
+function windAt(state: PipelineState, rig: Rig, firedNs: number): Latched {
+  const { value, standardUncertainty } = rig.tailwindMps;
+  const measured = freshEnough(latchRole(state, rig, 'tailwind', firedNs, AIR_WINDOW_S, 'of one'), WIND_AGE_S_MAX);
+  return measured ?? { value, unit: 'm/s', standardUncertainty, ageS: 0, origin: 'assumed' };
+}
+
+/** An older reading of the wind says little of it. */
+const WIND_AGE_S_MAX = 15;
+
 /** Ambient pressure now, for showing a gauge channel as absolute. */
 export function ambientPressurePa(state: PipelineState, rig: Rig, atNs: number): number {
   const latched = possible('airPressure', freshEnough(latchRole(state, rig, 'airPressure', atNs, AIR_WINDOW_S), rig.airStaleAfterS));
@@ -61,21 +74,32 @@ function latchRole(
   role: ChannelRole,
   firedNs: number,
   window: { readonly from: number; readonly to: number },
+  scatter: 'of the mean' | 'of one' = 'of the mean',
 ): Latched | undefined {
   const channel = channelOf(rig, role);
   const history = state.channels[role];
-  const board = channel && boardOf(state, channel.board);
-  const clock = board?.clock;
+  const clock = channel && clockOf(state, rig, channel.board);
   if (!channel || !history || !clock) return undefined;
   const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;
   const toTicks = ticksAt(firedNs - window.to * 1e9);
   const statistics = meanBetween(history, ticksAt(firedNs - window.from * 1e9), toTicks) ?? newestBefore(history, toTicks);
-  return statistics && asLatched(channel, statistics, (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9);
+  const of = scatter === 'of one' ? Math.sqrt(statistics?.count ?? 1) : 1;
+  return (
+    statistics &&
+    asLatched(
+      state,
+      channel,
+      { ...statistics, meanStandardUncertaintyCounts: of * statistics.meanStandardUncertaintyCounts },
+      (firedNs - hostNs(clock, statistics.newestTicks)) / 1e9,
+    )
+  );
 }
 
-function asLatched(channel: Channel, statistics: SampleStatistics, ageS: number): Latched {
-  const value = convert(channel, statistics.meanCounts).si;
-  const scatter = Math.abs(convert(channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value);
+function asLatched(state: PipelineState, channel: Channel, statistics: SampleStatistics, ageS: number): Latched | undefined {
+  const { si: value, fault } = readingOf(state, channel, statistics.meanCounts);
+  // A transducer at the end of its range, or a broken loop, says nothing of what it should measure.
+  if (fault !== undefined || !Number.isFinite(value)) return undefined;
+  const scatter = Math.abs(readingOf(state, channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value) || 0;
   return { value, unit: channel.unit, standardUncertainty: Math.hypot(channel.standardUncertaintySi, scatter), ageS, origin: 'measured' };
 }
 

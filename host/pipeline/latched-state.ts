@@ -7,6 +7,10 @@ export interface LatchedState {
   readonly airHumidity: Latched;
   /** There is a reading of the air, and it is too old to use. */
   readonly airIsStale: boolean;
+  /** Along the range, from behind; what was measured, else what the rig file says. */
+  readonly tailwindMps: Latched;
+  /** Of the gas; undefined where nobody measures it. */
+  readonly reservoirTemperatureK: Latched | undefined;
   /** Absolute; undefined where the channel never spoke, or the rig has none. */
   readonly reservoirPressurePa: Latched | undefined;
   readonly barrelPressurePa: Latched | undefined;

@@ -4,14 +4,8 @@
  * pair of occlusions at two gates as a guess of the flight and keeps the guess that most other gates agree with.
  */
 import type { Gate } from '../rig/index.ts';
-
-/** An edge at a gate, in time since the firing. */
-export interface TimedEdge {
-  /** Index into the rig's gates. */
-  readonly gateIndex: number;
-  readonly active: boolean;
-  readonly timeS: number;
-}
+import { commonEdges } from './common-edges.ts';
+import type { TimedEdge } from './timed-edge.ts';
 
 export interface FoundPassage {
   readonly gateIndex: number;
@@ -73,7 +67,8 @@ const ENDS_MAX = 8;
  * @returns one passage a gate at most, in the gates' order; empty where no two gates agree
  */
 export function findPassages(edges: readonly TimedEdge[], gates: readonly Gate[], ball: Ball): readonly FoundPassage[] {
-  const occlusions = gates.map((_, gateIndex) => occlusionsAt(edges, gateIndex, ball.diameterM));
+  const common = commonEdges(edges, gates);
+  const occlusions = gates.map((_, gateIndex) => occlusionsAt(edges, common, gateIndex, ball.diameterM));
   let best: { readonly members: readonly Occlusion[]; readonly guess: FlightGuess; readonly cost: number } | undefined;
   for (const guess of guesses(occlusions, gates, ball)) {
     const members = occlusions.flatMap((candidates, gateIndex) => memberAt(candidates, gates[gateIndex] as Gate, guess, ball.diameterM));
@@ -83,16 +78,21 @@ export function findPassages(edges: readonly TimedEdge[], gates: readonly Gate[]
     }
   }
   if (!best || best.members.length < 2) return [];
-  return withLoneEdges(best.members, best.guess, edges, gates);
+  return withLoneEdges(best.members, best.guess, { edges, common, gates });
 }
 
 /** Every blocked edge with each later clear edge of the same gate that could end the same, all but unbroken, occlusion. */
-function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM: number): readonly Occlusion[] {
+function occlusionsAt(
+  edges: readonly TimedEdge[],
+  common: ReadonlySet<number>,
+  gateIndex: number,
+  diameterM: number,
+): readonly Occlusion[] {
   const longestS = (diameterM * LENGTHENED_SHARE_MAX) / VELOCITY_MPS.min;
   const shortestS = (diameterM * CHORD_SHARE.min) / VELOCITY_MPS.max;
   const found: Occlusion[] = [];
   for (const [leadingIndex, leading] of edges.entries()) {
-    if (leading.gateIndex !== gateIndex || !leading.active || leading.timeS < -BEFORE_FIRST_S) continue;
+    if (leading.gateIndex !== gateIndex || !leading.active || leading.timeS < -BEFORE_FIRST_S || common.has(leadingIndex)) continue;
     let ends = 0;
     let clearS = 0;
     let clearFromS: number | undefined;
@@ -107,7 +107,7 @@ function occlusionsAt(edges: readonly TimedEdge[], gateIndex: number, diameterM:
         continue;
       }
       clearFromS ??= trailing.timeS;
-      if (durationS < shortestS || clearS > CLEAR_SHARE_MAX * durationS) continue;
+      if (durationS < shortestS || clearS > CLEAR_SHARE_MAX * durationS || common.has(trailingIndex)) continue;
       ends += 1;
       found.push({ gateIndex, leadingIndex, trailingIndex, timeS: (leading.timeS + trailing.timeS) / 2, durationS });
     }
@@ -196,8 +196,7 @@ function departure(occlusion: Occlusion, gate: Gate, guess: FlightGuess): number
 function withLoneEdges(
   members: readonly Occlusion[],
   guess: FlightGuess,
-  edges: readonly TimedEdge[],
-  gates: readonly Gate[],
+  { edges, common, gates }: { readonly edges: readonly TimedEdge[]; readonly common: ReadonlySet<number>; readonly gates: readonly Gate[] },
 ): readonly FoundPassage[] {
   return gates.flatMap((gate, gateIndex): FoundPassage[] => {
     const member = members.find((o) => o.gateIndex === gateIndex);
@@ -209,7 +208,10 @@ function withLoneEdges(
     const halfS = guess.chordM / 2 / (guess.velocityMps * Math.exp(-guess.decayPerM * (gate.positionM.value - guess.positionM)));
     const lone = edges
       .map((edge, index) => ({ edge, index, timeS: edge.timeS + (edge.active ? halfS : -halfS) }))
-      .filter(({ edge, timeS }) => edge.gateIndex === gateIndex && Math.abs(timeS - expectedS) < slackS(expectedS, guess))
+      .filter(
+        ({ edge, index, timeS }) =>
+          edge.gateIndex === gateIndex && !common.has(index) && Math.abs(timeS - expectedS) < slackS(expectedS, guess),
+      )
       .sort((a, b) => Math.abs(a.timeS - expectedS) - Math.abs(b.timeS - expectedS))[0];
     if (!lone) return [];
     const side = lone.edge.active

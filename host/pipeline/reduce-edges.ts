@@ -1,11 +1,13 @@
 /** From edges to flight: which of them are the projectile's, which to believe, and what follows from those. */
 import type { Gate, Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
+import { COMMON_REASON, commonEdges } from './common-edges.ts';
 import { expectedDecayPerM } from './flight-model.ts';
 import type { TimeBase } from './gate-timing.ts';
-import { type FoundPassage, findPassages, type TimedEdge } from './occlusions.ts';
+import { type FoundPassage, findPassages } from './occlusions.ts';
 import { type PairReduction, type Reduction, reduceFit, reducePair } from './reduction.ts';
 import { type ScreenedPassage, type Screening, screen } from './screening.ts';
+import type { TimedEdge } from './timed-edge.ts';
 
 export interface EdgesReduction {
   /** Before the screening. */
@@ -29,7 +31,7 @@ export function reduceEdges(timed: readonly TimedEdge[], rig: Rig, air: AirEstim
   );
   return {
     found,
-    screening,
+    screening: { ...screening, reasons: withCommon(screening.reasons, timed, rig, found) },
     reduction: screening.fit && reduceFit(screening.fit, rig),
     pairs: reducePairs(rig, screening, time, ball.decayPerM),
   };
@@ -49,6 +51,18 @@ function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]):
   };
 }
 
+/** What several gates saw at once is told as that, and not as ahead of or behind the projectile. */
+function withCommon(
+  reasons: ReadonlyMap<number, string>,
+  timed: readonly TimedEdge[],
+  rig: Rig,
+  found: readonly FoundPassage[],
+): ReadonlyMap<number, string> {
+  const used = new Set(found.flatMap(({ leadingIndex, trailingIndex }) => [leadingIndex, trailingIndex]));
+  const common = [...commonEdges(timed, rig.gates)].filter((index) => !used.has(index));
+  return new Map([...common.map((index) => [index, COMMON_REASON] as const), ...reasons]);
+}
+
 function reducePairs(
   rig: Rig,
   { passages }: Screening,
@@ -60,6 +74,6 @@ function reducePairs(
     const [from, to] = passages.filter((passage) => passage.gate.pair === name);
     if (!from || !to) return [];
     const meanMps = (to.gate.positionM.value - from.gate.positionM.value) / (to.timeS - from.timeS);
-    return meanMps > 0 && Number.isFinite(meanMps) ? [reducePair(name, [from, to], time, decayPerM(meanMps))] : [];
+    return meanMps > 0 && Number.isFinite(meanMps) ? [reducePair(name, [from, to], { time, rig, decayPerM: decayPerM(meanMps) })] : [];
   });
 }

@@ -20,7 +20,7 @@ import { gravityDropM, type Passage } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import { type DragDeparture, type FlightInputs, FlightModel } from './flight-model.ts';
-import { boardOffsets, clockRate, type TimeBase, type TimedPassage, timingInputs } from './gate-timing.ts';
+import { boardOffsets, clockRate, type TimeBase, type TimedPassage, tape, timingInputs } from './gate-timing.ts';
 
 export interface Reduction {
   readonly muzzleVelocityMps: Estimate;
@@ -87,7 +87,7 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
   const times = (p: readonly number[], flown: FlightInputs) => fly(p, flown).map((passage) => (p[0] as number) + passage.timeS);
   const start = startOf(passages, meanMps, (velocityMps) => fly([0, velocityMps, 0, 0, 0], model.known));
   const speedsAt = (p: readonly number[]) => fly(p, model.known).map((passage) => passage.velocityMps);
-  const timingAt = (speeds: readonly number[]) => passages.map((passage, i) => timingInputs(passage, speeds[i] as number, time));
+  const timingAt = (speeds: readonly number[]) => passages.map((passage, i) => timingInputs(passage, speeds[i] as number, time, rig));
   const timing = timingAt(start.speedsMps).map((t) => t.standardUncertaintyS);
   const fit = fitLeastSquares({
     predict: (p) => times(p, model.known),
@@ -102,6 +102,7 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
       ),
       ...boardOffsets(passages, time),
       ...clockRate(passages, time),
+      tape(passages, speedsAt(p), rig),
       ...flightInfluences(model, (flown) => times(p, flown)),
     ],
   });
@@ -110,7 +111,7 @@ export function fitGates(passages: readonly TimedPassage[], rig: Rig, air: AirEs
     fit,
     model,
     air,
-    meanVelocityMps: reducePair('', [first, last], time, 0).velocityMps,
+    meanVelocityMps: reducePair('', [first, last], { time, rig, decayPerM: 0 }).velocityMps,
     timeStandardUncertaintiesS: timing,
     velocitiesMps: speedsAt(fit.values),
     fits: isExpected(fit),
@@ -222,8 +223,7 @@ export function reduceFit({ fit, model, air, meanVelocityMps }: GateFit, rig: Ri
 export function reducePair(
   name: string,
   [from, to]: readonly [TimedPassage, TimedPassage],
-  time: TimeBase,
-  decayPerM: number,
+  { time, rig, decayPerM }: { readonly time: TimeBase; readonly rig: Rig; readonly decayPerM: number },
 ): PairReduction {
   const spacingM = to.gate.positionM.value - from.gate.positionM.value;
   const flightS = to.timeS - from.timeS;
@@ -235,12 +235,14 @@ export function reducePair(
     { passage: to, sign: -1 },
   ];
   const parts = ends.flatMap(({ passage, sign }) =>
-    timingInputs(passage, mean, time).inputs.map((part) => ({ of: part.of, partial: (sign * part.effect * mean) / flightS })),
+    timingInputs(passage, mean, time, rig).inputs.map((part) => ({ of: part.of, partial: (sign * part.effect * mean) / flightS })),
   );
-  const shared = [...boardOffsets([from, to], time), ...clockRate([from, to], time)].map((influence) => ({
-    of: influence.of,
-    partial: (((influence.effect[0] as number) - (influence.effect[1] as number)) * mean) / flightS,
-  }));
+  const shared = [...boardOffsets([from, to], time), ...clockRate([from, to], time), tape([from, to], [mean, mean], rig)].map(
+    (influence) => ({
+      of: influence.of,
+      partial: (((influence.effect[0] as number) - (influence.effect[1] as number)) * mean) / flightS,
+    }),
+  );
   return {
     name,
     gates: [from.gate.name, to.gate.name],
@@ -261,7 +263,11 @@ function flightInfluences(model: FlightModel, times: (flown: FlightInputs) => re
 }
 
 /** Of a vector of parameters, in the order of FlightModel.parameters. */
-const departureOf = (p: readonly number[]): DragDeparture => ({ scale: p[2] as number, slope: p[3] as number, shape: p[4] as number });
+export const departureOf = (p: readonly number[]): DragDeparture => ({
+  scale: p[2] as number,
+  slope: p[3] as number,
+  shape: p[4] as number,
+});
 
 const oneHot = (length: number, index: number, value: number): readonly number[] =>
   Array.from({ length }, (_, i) => (i === index ? value : 0));

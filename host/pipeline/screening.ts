@@ -10,8 +10,8 @@
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
 import type { TimeBase, TimedPassage } from './gate-timing.ts';
-import type { TimedEdge } from './occlusions.ts';
 import { fitGates, type GateFit, widened } from './reduction.ts';
+import type { TimedEdge } from './timed-edge.ts';
 
 /** A passage with the ends it came from, so that one of them can be given up. */
 export interface ScreenedPassage extends TimedPassage {
@@ -25,7 +25,8 @@ export interface Screening {
   readonly fit: GateFit | undefined;
   /** By index of the edge. */
   readonly reasons: ReadonlyMap<number, string>;
-  readonly rejectedGates: readonly string[];
+  /** Left out of the fit. */
+  readonly rejectedGates: readonly ScreenedPassage[];
   /** They disagree, and none stands out. */
   readonly doubtful: boolean;
 }
@@ -58,12 +59,12 @@ export function screen(
     passages = bounded;
     fit = fitOf(passages);
   }
-  const rejectedGates: string[] = [];
+  const rejectedGates: ScreenedPassage[] = [];
   let doubtful = false;
   if (fit && !fit.fits) {
     const blamed = standsOut(passages, fit, fitOf);
     if (blamed) {
-      rejectedGates.push(blamed.passage.gate.name);
+      rejectedGates.push(blamed.passage);
       for (const end of [blamed.passage.leading, blamed.passage.trailing])
         if (end) reasons.set(end.index, 'disagrees with all other gates');
       passages = passages.filter((passage) => passage !== blamed.passage);

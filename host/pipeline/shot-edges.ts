@@ -1,11 +1,12 @@
 /** A shot's edges: in time since the firing, and what became of each. */
 import type { ShotEdge } from '../../protocol/index.ts';
 import type { Gate, Rig } from '../rig/index.ts';
-import type { FoundPassage, TimedEdge } from './occlusions.ts';
+import type { FoundPassage } from './occlusions.ts';
 import type { Screening } from './screening.ts';
 import { isTrigger } from './shot-window.ts';
 import type { BoardEdge, PipelineState, ShotRecord } from './state.ts';
 import { secondsBetween } from './time.ts';
+import type { TimedEdge } from './timed-edge.ts';
 
 /** An edge at a gate, as it came and as the search takes it. */
 export interface GateEdge {

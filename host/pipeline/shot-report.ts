@@ -1,15 +1,15 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
-import type { GatePassage, Shot, ShotAir } from '../../protocol/index.ts';
+import type { Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
-import { type Gate, gateBoard, gateBoards, type Rig } from '../rig/index.ts';
+import { gateBoard, gateBoards, type Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
 import type { TimeBase } from './gate-timing.ts';
 import { latch } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
+import { passagesOf } from './passages.ts';
 import { reduceEdges } from './reduce-edges.ts';
-import type { GateFit, Reduction } from './reduction.ts';
+import type { Reduction } from './reduction.ts';
 import { toResult } from './result.ts';
-import { BEAM_EDGES_M, chordM, offAxisM, type ScreenedPassage } from './screening.ts';
 import { gateEdges, triggerEdges, verdictOn } from './shot-edges.ts';
 import { flagsOf, PRESSURE_STALE_S } from './shot-flags.ts';
 import type { Firing, KeptSurroundings, PipelineState, ShotRecord } from './state.ts';
@@ -33,11 +33,12 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
   const latched = record.kept?.latched ?? latch(state, rig, firedAtNs);
   const air = estimateAir(latched);
   const edges = gateEdges(state, rig, record);
+  const time = timeBase(state, rig, firing);
   const { found, screening, reduction, pairs } = reduceEdges(
     edges.map((edge) => edge.timed),
     rig,
     air,
-    timeBase(state, rig, firing),
+    time,
   );
   const shotEdges = [...triggerEdges(state, rig, record), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
   return {
@@ -50,10 +51,11 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     firedAt: utcText(record.utc, firedAtNs),
     firedBy: firing.by,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
-    passages: screening.passages.map((passage, i) => asPassage(passage, i, screening.fit, rig)),
+    ...passagesOf(screening, rig, time),
     pairs: pairs.map((pair) => ({ ...pair, velocityMps: toResult(pair.velocityMps, 'm/s') })),
     ...results(reduction),
     air: shotAir(latched, air),
+    ...(latched.reservoirTemperatureK ? { reservoirTemperatureK: latched.reservoirTemperatureK } : {}),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
     traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
@@ -81,36 +83,6 @@ function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
     offsetStandardUncertaintyS: Object.fromEntries(offsets),
     firingBoard: firing.board,
   };
-}
-
-function asPassage(passage: ScreenedPassage, index: number, fit: GateFit | undefined, rig: Rig): GatePassage {
-  const velocityMps = fit?.velocitiesMps[index];
-  const chord = velocityMps === undefined ? undefined : chordM(passage, velocityMps);
-  const residualS = fit?.fit.residuals[index];
-  const timeStandardUncertaintyS = fit?.timeStandardUncertaintiesS[index];
-  return {
-    gate: passage.gate.name,
-    pair: passage.gate.pair,
-    positionM: passage.gate.positionM.value,
-    timeS: passage.timeS,
-    ...(passage.occlusionS === undefined ? {} : { occlusionS: passage.occlusionS }),
-    ...(chord === undefined ? {} : { chordM: chord, offAxisM: offAxisM(chord, rig.projectile.diameterM.value) }),
-    ...(residualS === undefined ? {} : { residualS }),
-    ...(timeStandardUncertaintyS === undefined ? {} : { timeStandardUncertaintyS }),
-    ...(passage.occlusionS === undefined ? {} : { occlusionVelocityMps: occlusionVelocity(passage.occlusionS, passage.gate, rig) }),
-  };
-}
-
-/** The edges' jitter, and where in the beam the detector trips, blur its length; the diameter's own uncertainty adds. */
-function occlusionVelocity(
-  occlusionS: number,
-  { jitterS }: Gate,
-  { projectile }: Rig,
-): { readonly value: number; readonly standardUncertainty: number } {
-  const { value: diameterM, standardUncertainty } = projectile.diameterM;
-  const value = diameterM / occlusionS;
-  const relative = Math.hypot(standardUncertainty / diameterM, BEAM_EDGES_M / diameterM, (Math.SQRT2 * jitterS) / occlusionS);
-  return { value, standardUncertainty: value * relative };
 }
 
 type FlightResults = Pick<
@@ -155,6 +127,7 @@ function shotAir(latched: LatchedState, air: AirEstimates): ShotAir {
     temperatureK: latched.airTemperatureK,
     pressurePa: latched.airPressurePa,
     relativeHumidity: latched.airHumidity,
+    tailwindMps: latched.tailwindMps,
     speedOfSoundMps: toResult(air.speedOfSoundMps, 'm/s'),
     densityKgM3: toResult(air.densityKgM3, 'kg/m³'),
   };

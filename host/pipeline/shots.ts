@@ -6,6 +6,7 @@
 import type { PipelineEvent, SessionNs, Shot } from '../../protocol/index.ts';
 import { gateBoards, type Rig } from '../rig/index.ts';
 import { awaitedCount } from './sequence.ts';
+import { shotBlowDown } from './shot-blow-down.ts';
 import { describeShot, surroundingsOf } from './shot-report.ts';
 import { belongs, flightWindowS, isGate, isTrigger, recordFor } from './shot-window.ts';
 import type { BoardEdge, Firing, PipelineState, ShotRecord } from './state.ts';
@@ -171,7 +172,9 @@ function closed(state: PipelineState, rig: Rig, number: number, atNs: SessionNs)
   if (!record) return [state, []];
   const kept = record.kept ?? surroundingsOf(state, rig, record);
   const done: ShotRecord = { ...record, isOpen: false, kept };
-  return [withRecord(state, done), [shotEvent('closed', describeShot(state, rig, done), atNs)]];
+  const shot = describeShot(state, rig, done);
+  const blowDown = shotBlowDown(shot, rig, atNs);
+  return [withRecord(state, done), [shotEvent('closed', shot, atNs), ...(blowDown ? [blowDown] : [])]];
 }
 
 function withRecord(state: PipelineState, changed: ShotRecord): PipelineState {

@@ -4,8 +4,11 @@ import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../p
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
+import { type CrewState, NEW_CREW } from './crew/index.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
+import type { TextCounters } from './text-counters.ts';
+import { NEW_WATCHES, type WatchSetup, type WatchState } from './watches/index.ts';
 
 export interface BoardState {
   readonly name: string;
@@ -90,6 +93,11 @@ export interface PipelineState {
   readonly boards: Readonly<Record<string, BoardState>>;
   readonly channels: Readonly<Partial<Record<string, ChannelHistory>>>;
   readonly shots: ShotsState;
+  /** Of text instruments. */
+  readonly texts: Readonly<Record<string, TextCounters>>;
+  readonly watches: WatchState;
+  readonly watchSetup: WatchSetup | undefined;
+  readonly crew: CrewState;
 }
 
 export const INITIAL_STATE: PipelineState = {
@@ -100,4 +108,8 @@ export const INITIAL_STATE: PipelineState = {
   boards: {},
   channels: {},
   shots: { records: [], count: 0, waiting: [] },
+  texts: {},
+  watches: NEW_WATCHES,
+  watchSetup: undefined,
+  crew: NEW_CREW,
 };

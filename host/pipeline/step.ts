@@ -2,29 +2,28 @@
  * The pipeline: one fold over records. Live and replay run it alike; it has no clock, no chance and no I/O, so the same
  * records give the same events to the byte.
  */
-import type {
-  ClockRecord,
-  DataBlock,
-  LineRecord,
-  LinkRecord,
-  OperatorRecord,
-  PipelineEvent,
-  PosternRecord,
-  RigRecord,
-} from '../../protocol/index.ts';
-import { hostNs } from '../metrology/index.ts';
-import { channelOn, convert, gateBoard, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
-import { type BoardOutcome, newBoard, passBoardTime, takeLine } from './boards.ts';
-import { keepBlock, NO_SAMPLES } from './channel-history.ts';
-import { ambientPressurePa } from './latch.ts';
+import type { ClockRecord, LineRecord, LinkRecord, OperatorRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
+import { channelOn, type GateBoardSetup, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
+import { type BoardOutcome, newBoard, passBoardTime, takeLine as takeBoardLine } from './boards.ts';
+import { followEvents, takeAct as takeCrewAct } from './crew/index.ts';
+import { takeBlock, takeReading, takeText } from './samples.ts';
 import { forgetAsking } from './sequence.ts';
-import { finishShots, passShotTime, takeBurst, takeEdge, takeReservoirBlock } from './shots.ts';
+import { finishShots, passShotTime, takeBurst, takeEdge } from './shots.ts';
 import type { BoardState, PipelineState } from './state.ts';
-import { boardOf, nsPerTick, utcText } from './time.ts';
+import { boardOf, utcText } from './time.ts';
+import { acknowledge } from './watches/index.ts';
+import { passWatchTime, watchSetupOf } from './watching.ts';
 
 export type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
 export function step(state: PipelineState, record: PosternRecord): Step {
+  const [next, events] = heed(state, record);
+  if (!next.rig || events.length === 0) return [next, events];
+  const [crew, later] = followEvents(next.crew, next.rig, events, record.atNs);
+  return [crew === next.crew ? next : { ...next, crew }, later.length === 0 ? events : [...events, ...later]];
+}
+
+function heed(state: PipelineState, record: PosternRecord): Step {
   switch (record.kind) {
     case 'rig':
       return takeRig(state, record);
@@ -33,12 +32,11 @@ export function step(state: PipelineState, record: PosternRecord): Step {
     case 'link':
       return takeLink(state, record);
     case 'line':
-      return takeBoardLine(state, record);
+      return takeLine(state, record);
     case 'operator':
       return takeAct(state, record);
     case 'reading':
-      // Boards that speak the gate-board wire send counts in lines; no driver of readings is named in a rig file yet.
-      return [state, []];
+      return state.rig ? thenTime(takeReading(state, state.rig, record), record.atNs) : [state, []];
   }
 }
 
@@ -56,13 +54,18 @@ function takeRig(state: PipelineState, record: RigRecord): Step {
   // What was fired under the old rig file is reduced under it.
   const [finished, closing] = finish(state, record.atNs);
   const boards = Object.fromEntries(gateBoards(rig).map((setup) => [setup.name, boardOf(finished, setup.name) ?? newBoard(setup.name)]));
-  const next = { ...finished, sessionId, softwareVersion, rig, boards };
+  const watchSetup = watchSetupOf(rig, rig.assumedAir.pressurePa.value);
+  const next = { ...finished, sessionId, softwareVersion, rig, boards, watchSetup };
   const openedAt = utcText(next.utc, record.atNs);
   return [next, [...closing, { type: 'session', atNs: record.atNs, sessionId, openedAt, softwareVersion, rig: summarise(rig) }]];
 }
 
 function takeClock(state: PipelineState, record: ClockRecord): Step {
-  return passTime({ ...state, utc: { atNs: record.atNs, utcUs: record.value.utcUs } }, record.atNs);
+  const [passed, events] = passTime({ ...state, utc: { atNs: record.atNs, utcUs: record.value.utcUs } }, record.atNs);
+  if (!passed.rig) return [passed, events];
+  // Twice a second is often enough to notice that something has gone silent or old.
+  const [watched, later] = passWatchTime(passed, passed.rig, record.atNs);
+  return [watched, [...events, ...later]];
 }
 
 function takeLink(state: PipelineState, record: LinkRecord): Step {
@@ -75,14 +78,23 @@ function takeLink(state: PipelineState, record: LinkRecord): Step {
   return [withBoard(state, open), [event]];
 }
 
-function takeBoardLine(state: PipelineState, record: LineRecord): Step {
-  const setup = state.rig && gateBoard(state.rig, record.source);
+function takeLine(state: PipelineState, record: LineRecord): Step {
+  const setup = state.rig?.boards.find((board) => board.name === record.source);
+  if (!state.rig || !setup) return [state, []];
+  if (setup.kind === 'text') return thenTime(takeText(state, state.rig, setup, record), record.atNs);
   const board = boardOf(state, record.source);
-  if (!state.rig || !setup || !board) return [state, []];
-  const outcome = takeLine(board, setup, record);
+  return setup.kind === 'gate-board' && board ? takeFrame(state, state.rig, { board, setup, record }) : [state, []];
+}
+
+function takeFrame(
+  state: PipelineState,
+  rig: Rig,
+  { board, setup, record }: { readonly board: BoardState; readonly setup: GateBoardSetup; readonly record: LineRecord },
+): Step {
+  const outcome = takeBoardLine(board, setup, record);
   // A restart begins the board's ticks anew: what was timed by the old ones is finished while they still mean something.
-  const [finished, closing] = outcome.restarted ? finishShots(state, state.rig, record.atNs, record.source) : [state, []];
-  const [heard, events] = hearMessage(withBoard(finished, outcome.state), state.rig, record, outcome);
+  const [finished, closing] = outcome.restarted ? finishShots(state, rig, record.atNs, record.source) : [state, []];
+  const [heard, events] = hearMessage(withBoard(finished, outcome.state), rig, record, outcome);
   const [passed, later] = passTime(heard, record.atNs);
   return [passed, [...closing, ...outcome.events, ...events, ...later]];
 }
@@ -95,40 +107,15 @@ function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome
     const bootId = boardOf(fresh, record.source)?.sequence.bootId ?? 0;
     return takeEdge(fresh, rig, { board: record.source, bootId, input, active, ticks, arrivedAtNs: record.atNs });
   }
-  if (message?.kind === 'DATA') return takeData(fresh, rig, record, message);
-  return [fresh, []];
+  const channel = message?.kind === 'DATA' ? channelOn(rig, record.source, message.channel) : undefined;
+  if (message?.kind !== 'DATA' || !channel) return [fresh, []];
+  const [taken, events] = takeBlock(fresh, rig, channel, message, record.atNs);
+  return [message.stream === 'burst' ? takeBurst(taken, record.atNs) : taken, events];
 }
 
-function takeData(state: PipelineState, rig: Rig, record: LineRecord, message: DataBlock): Step {
-  const channel = channelOn(rig, record.source, message.channel);
-  if (!channel) return [state, []];
-  const { name } = channel;
-  const kept = { ...state, channels: { ...state.channels, [name]: keepBlock(state.channels[name] ?? NO_SAMPLES, message) } };
-  const clock = boardOf(kept, record.source)?.clock;
-  const offset = channel.reference === 'gauge' ? ambientPressurePa(kept, rig, record.atNs) : 0;
-  const valuesSi = message.counts.map((count) => convert(channel, count).si + offset);
-  const samples: readonly PipelineEvent[] = clock
-    ? [
-        {
-          type: 'samples',
-          atNs: record.atNs,
-          channel: name,
-          stream: message.stream,
-          fromNs: Math.round(hostNs(clock, message.ticks)),
-          periodNs: message.periodTicks * clock.nsPerTick,
-          valuesSi,
-        },
-      ]
-    : [];
-  if (message.stream === 'burst') return [takeBurst(kept, record.atNs), samples];
-  if (name !== 'reservoirPressure') return [kept, samples];
-  const { ticks, periodTicks } = message;
-  const board = boardOf(kept, record.source);
-  const periodS = (periodTicks * nsPerTick(board, rig, record.source)) / 1e9;
-  const bootId = board?.sequence.bootId ?? 0;
-  const block = { board: record.source, bootId, ticks, periodTicks, periodS, pressuresPa: valuesSi, arrivedAtNs: record.atNs };
-  const [next, events] = takeReservoirBlock(kept, rig, block);
-  return [next, [...samples, ...events]];
+function thenTime([state, events]: Step, atNs: number): Step {
+  const [passed, later] = passTime(state, atNs);
+  return [passed, [...events, ...later]];
 }
 
 /** Whatever waits for time to pass, waits for the record's. */
@@ -159,5 +146,15 @@ const withBoard = (state: PipelineState, board: BoardState): PipelineState => ({
 
 function takeAct(state: PipelineState, { atNs, value }: OperatorRecord): Step {
   if (value.act === 'note') return [state, [{ type: 'note', atNs, text: value.text, ...(value.shotId ? { shotId: value.shotId } : {}) }]];
-  return [state, [{ type: 'act-refused', atNs, act: value.act, why: 'this version does not know the act; bring it up to date' }]];
+  const { rig, watchSetup } = state;
+  if (!rig || !watchSetup) return [state, [{ type: 'act-refused', atNs, act: value.act, why: 'there is no rig file in force yet' }]];
+  if (value.act !== 'acknowledge') {
+    const [crew, events] = takeCrewAct(state.crew, rig, value, atNs);
+    return [{ ...state, crew }, events];
+  }
+  const [watches, events] = acknowledge(state.watches, watchSetup, { limitId: value.limitId, who: value.who, atNs });
+  if (events.length > 0) return [{ ...state, watches }, events];
+  const known = watchSetup.limits.some(({ id }) => id === value.limitId);
+  const why = known ? `limit ${value.limitId} has nothing to acknowledge` : `the rig file has no limit ${value.limitId}`;
+  return [state, [{ type: 'act-refused', atNs, act: value.act, why }]];
 }

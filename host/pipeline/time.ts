@@ -1,4 +1,4 @@
-import { hostNs } from '../metrology/index.ts';
+import { type ClockFit, hostNs } from '../metrology/index.ts';
 import { gateBoard, type Rig } from '../rig/index.ts';
 import type { BoardState, PipelineState } from './state.ts';
 
@@ -23,6 +23,23 @@ export function secondsBetween(state: PipelineState, rig: Rig, from: BoardTicks,
 /** A board may be called anything, `constructor` too. */
 export const boardOf = (state: PipelineState, name: string): BoardState | undefined =>
   Object.hasOwn(state.boards, name) ? state.boards[name] : undefined;
+
+/** What comes from a board without a clock of its own is timed by its arrival: ticks are session ns, late by some ms. */
+const ARRIVAL: ClockFit = {
+  referenceTicks: 0,
+  referenceNs: 0,
+  nsPerTick: 1,
+  rateStandardUncertainty: 0,
+  rateError: 0,
+  bend: { standardUncertaintyPerNs: 0, meanSquareNs2: 0, skewNs: 0 },
+  offsetStandardUncertaintyNs: 10e6,
+  roundTripNs: 0,
+  exchangesUsed: 0,
+};
+
+/** @returns undefined for a gate board whose clock has not been fitted */
+export const clockOf = (state: PipelineState, rig: Rig, name: string): ClockFit | undefined =>
+  gateBoard(rig, name) ? boardOf(state, name)?.clock : ARRIVAL;
 
 /** As fitted, or as the rig file claims. */
 export function nsPerTick(board: BoardState | undefined, rig: Rig, name: string): number {

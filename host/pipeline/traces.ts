@@ -1,8 +1,9 @@
 /** The pressures around a firing, as the board sampled them. */
 import type { ChannelRole, PressureTrace } from '../../protocol/index.ts';
-import { type Channel, convert, type Rig } from '../rig/index.ts';
+import { type Channel, gateBoard, type Rig } from '../rig/index.ts';
 import type { SampleBlock } from './channel-history.ts';
 import { channelOf } from './latch.ts';
+import { readingOf } from './reading-of.ts';
 import type { Firing, PipelineState } from './state.ts';
 import { boardOf, nsPerTick, secondsBetween } from './time.ts';
 
@@ -15,7 +16,8 @@ export function tracesAround(state: PipelineState, rig: Rig, firing: Firing, amb
   return ROLES.flatMap((role) => {
     const channel = channelOf(rig, role);
     const history = state.channels[role];
-    if (!channel || !history) return [];
+    // What is timed by its arrival is no evenly spaced trace.
+    if (!channel || !history || !gateBoard(rig, channel.board)) return [];
     return [
       ...joined(state, rig, firing, channel, history.slow, SLOW_WINDOW_S, ambientPa),
       ...joined(state, rig, firing, channel, history.burst, BURST_WINDOW_S, ambientPa),
@@ -41,7 +43,7 @@ function joined(
     const endS = fromS + periodS * block.counts.length;
     if (endS < window.from || fromS > window.to || !Number.isFinite(fromS)) continue;
     // A tenth of a pascal is far below a count of any gauge here, and keeps the record small.
-    const values = block.counts.map((count) => Math.round((convert(channel, count).si + offsetPa) * 10) / 10);
+    const values = block.counts.map((count) => Math.round((readingOf(state, channel, count).si + offsetPa) * 10) / 10);
     const last = traces.at(-1);
     if (last && Math.abs(fromS - last.endS) < periodS / 2 && Math.abs(periodS / last.periodS - 1) < 1e-3) {
       last.valuesPa.push(...values);

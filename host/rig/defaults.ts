@@ -6,6 +6,9 @@
 export const DEFAULTS = {
   delay: '0 us ± 0.5 us',
   jitter: '0.2 us',
+  squareness: '± 1 deg',
+  sideways: '± 5 mm',
+  tape: '± 100 ppm rect',
   tailwind: '0 m/s ± 4 m/s',
   boardKind: 'gate-board',
   firmataBaudRate: 57_600,

@@ -22,6 +22,8 @@ export interface Gate {
   readonly delayS: UncertainSi;
   /** Standard deviation of one edge's time, s. */
   readonly jitterS: number;
+  /** Of the angle between the beam and square to the flight line, k = 1. */
+  readonly squarenessStandardUncertaintyRad: number;
 }
 
 export interface AssumedAir {
@@ -44,6 +46,10 @@ export interface Rig {
   };
   readonly barrel: { readonly boreM: number; readonly lengthM: number };
   readonly targetPositionM: UncertainSi;
+  /** Of the scale of all gates' places together: the tape that they were measured with. k = 1. */
+  readonly tapeRelativeStandardUncertainty: number;
+  /** How far to the side of where the beams' places were measured the projectile passes, k = 1. */
+  readonly sidewaysStandardUncertaintyM: number;
   /** Wind along the range while firing, positive from behind the launcher, m/s. */
   readonly tailwindMps: UncertainSi;
   readonly boards: readonly BoardSetup[];

@@ -13,6 +13,7 @@ export type Dimension =
   | 'energy'
   | 'momentum'
   | 'density'
+  | 'angle'
   | 'resistance'
   | 'voltage'
   | 'current'
@@ -34,6 +35,7 @@ export const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
   energy: 'an energy',
   momentum: 'a momentum',
   density: 'a density',
+  angle: 'an angle',
   resistance: 'a resistance',
   voltage: 'a voltage',
   current: 'a current',

@@ -4,7 +4,7 @@ import type { Dimension } from './dimensions.ts';
 
 export type DisplaySystem = 'SI' | 'US';
 
-/** `vacuum` is a pressure below the ambient, `airPressure` the ambient itself; both absolute. */
+/** `vacuum` is a pressure below the ambient, `airPressure` the ambient itself; both absolute. `smallLength` is one of the projectile's size or less. */
 export type QuantityKind =
   | 'velocity'
   | 'pressure'
@@ -13,6 +13,7 @@ export type QuantityKind =
   | 'temperature'
   | 'humidity'
   | 'length'
+  | 'smallLength'
   | 'mass'
   | 'energy'
   | 'momentum'
@@ -51,6 +52,7 @@ export const DISPLAY: Readonly<Record<QuantityKind, Readonly<Record<DisplaySyste
   temperature: { SI: inUnit('temperature', '°C', 1), US: inUnit('temperature', '°F', 1) },
   humidity: { SI: inUnit('ratio', '%', 0), US: inUnit('ratio', '%', 0) },
   length: { SI: inUnit('length', 'm', 3), US: inUnit('length', 'ft', 3) },
+  smallLength: { SI: inUnit('length', 'mm', 1), US: inUnit('length', 'in', 3) },
   mass: { SI: inUnit('mass', 'g', 1), US: inUnit('mass', 'gr', 0) },
   energy: { SI: inUnit('energy', 'J', 0), US: inUnit('energy', 'ft·lbf', 0) },
   momentum: { SI: inUnit('momentum', 'kg·m/s', 2), US: inUnit('momentum', 'lbf·s', 2) },

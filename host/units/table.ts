@@ -111,6 +111,10 @@ export const UNITS: readonly Unit[] = [
   // 4.4482216152605 N.
   row('momentum', 'lbf·s', 44_482_216_152_605, 1e13, ['lbf*s']),
 
+  row('angle', 'rad', 1),
+  row('angle', 'mrad', 1, 1000),
+  row('angle', 'deg', Math.PI, 180, ['°']),
+
   row('density', 'kg/m³', 1, 1, ['kg/m3', 'kg/m^3']),
   row('density', 'g/cm³', 1000, 1, ['g/cm3', 'g/cm^3']),
   // 0.45359237 kg in 0.3048³ m³.

@@ -3,8 +3,7 @@
  * error is drawn from what the demonstration rig claims; prints a table, ends with 1 where something is not reached.
  * `--small` runs a twentieth of it.
  */
-import { readFileSync } from 'node:fs';
-import { loadRig, type Rig } from '../../host/rig/index.ts';
+import { HERON_RIG, HERON_TEXT } from '../support/heron.ts';
 import { type Coverage, coverage, RESULTS } from '../support/numbers/coverage.ts';
 import { efficiency } from '../support/numbers/efficiency.ts';
 import { eightGateRig, reductionTime } from '../support/numbers/eight-gates.ts';
@@ -16,18 +15,11 @@ const scale = process.argv.includes('--small') ? 0.05 : 1;
 const count = (shots: number): number => Math.round(shots * scale);
 const percent = (share: number, digits = 2): string => `${(100 * share).toFixed(digits)} %`;
 
-function heron(): { readonly text: string; readonly rig: Rig } {
-  const text = readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8');
-  const loaded = loadRig(text, 'heron.yaml');
-  if (!loaded.ok) throw new Error('the demonstration rig does not load');
-  return { text, rig: loaded.rig };
-}
-
 const residuals = ({ chiSquared, degreesOfFreedom, doubted }: Coverage): string =>
   `${(chiSquared / degreesOfFreedom).toFixed(3)}; gates doubted in ${percent(doubted)} of shots`;
 
 function* checks(): Generator<Row> {
-  const { text, rig } = heron();
+  const rig = HERON_RIG;
   const shots = count(20_000);
   const claimed = coverage(rig, { shots, firstSeed: FIRST_SEED });
   for (const [i, name] of RESULTS.entries()) {
@@ -47,16 +39,19 @@ function* checks(): Generator<Row> {
     reached: claimed.residualsAsClaimed,
   };
   const doubledShots = count(4000);
-  for (const [source, inflate] of [
-    ['gate positions', { positions: 2 }],
-    ['edge jitter', { jitter: 2 }],
+  const eight = eightGateRig(HERON_TEXT);
+  // The jitter of one edge is a small part of what four gates claim, and hides in it; eight gates check each other better.
+  for (const [source, where, doubtful, inflate] of [
+    ['gate positions', 'four gates', rig, { positions: 2 }],
+    ['edge jitter', 'eight gates', eight, { jitter: 2 }],
   ] as const) {
-    const doubled = coverage(rig, { shots: doubledShots, firstSeed: FIRST_SEED, inflate });
+    const doubled = coverage(doubtful, { shots: doubledShots, firstSeed: FIRST_SEED, inflate });
+    const share = doubled.covered[0] as number;
     yield {
-      what: `${source} twice as far off as claimed, ${doubledShots} shots: muzzle velocity`,
-      wanted: `below ${percent(claimed.covered[0] as number)}`,
-      found: percent(doubled.covered[0] as number),
-      reached: (doubled.covered[0] as number) < (claimed.covered[0] as number),
+      what: `${source} twice as far off as claimed, ${where}, ${doubledShots} shots: muzzle velocity`,
+      wanted: 'below 94 %',
+      found: percent(share),
+      reached: share < 0.94,
     };
     yield {
       what: '… residuals, chi-squared a degree of freedom',
@@ -86,7 +81,7 @@ function* checks(): Generator<Row> {
   };
   const unflagged = faulty.wrong.filter(({ flagged }) => !flagged).length;
   yield { what: '… wrong and not flagged', wanted: '0', found: String(unflagged), reached: unflagged === 0 };
-  const time = reductionTime(eightGateRig(text), { shots: count(2000), firstSeed: FIRST_SEED });
+  const time = reductionTime(eight, { shots: count(2000), firstSeed: FIRST_SEED });
   yield {
     what: 'reduction of an 8-gate shot with all budgets, median (slowest tenth above)',
     wanted: 'under 2 ms',

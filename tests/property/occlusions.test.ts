@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { findPassages, type TimedEdge } from '../../host/pipeline/occlusions.ts';
+import { findPassages } from '../../host/pipeline/occlusions.ts';
+import type { TimedEdge } from '../../host/pipeline/timed-edge.ts';
 import { loadRig } from '../../host/rig/index.ts';
 import { HERON_YAML } from '../support/virtual-range.ts';
 

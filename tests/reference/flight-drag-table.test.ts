@@ -23,9 +23,7 @@ const air = estimateAir({
   airTemperatureK: latched(moistAir.temperatureK, 'K'),
   airPressurePa: latched(moistAir.pressurePa, 'Pa'),
   airHumidity: latched(moistAir.relativeHumidity, '1'),
-  airIsStale: false,
-  reservoirPressurePa: undefined,
-  barrelPressurePa: undefined,
+  tailwindMps: { value: 0, unit: 'm/s', standardUncertainty: 0, ageS: 0, origin: 'measured' },
 });
 const diameterM = rig.projectile.diameterM.value;
 const density = moistAirDensityKgM3(moistAir);

@@ -21,8 +21,9 @@ test('muzzle velocity of 200 seeds lies where its uncertainty says', { timeout: 
   const rmsScore = Math.sqrt(shots.reduce((sum, shot) => sum + (shot.error / shot.u) ** 2, 0) / shots.length);
   expect(outside.map((shot) => shot.seed).length, `outside: seeds ${outside.map((shot) => shot.seed).join(' ')}`).toBeLessThanOrEqual(2);
   expect(Math.abs(meanRelative)).toBeLessThan(2e-4);
-  // An uncertainty that is far too wide would pass the two above. 200 normal scores: 0.85 to 1.15 at three sigma.
-  expect(rmsScore).toBeGreaterThan(0.8);
+  // An uncertainty that is far too wide would pass the two above. 200 normal scores: 0.85 to 1.15 at three sigma; and this
+  // world's drag departs from the published curve by a factor only, where the claim allows for a tilt and a bend as well.
+  expect(rmsScore).toBeGreaterThan(0.7);
   expect(rmsScore).toBeLessThan(1.2);
   // The speeds cover the range that the rig is for.
   const speeds = shots.map((shot) => shot.truth);

@@ -2,16 +2,16 @@
  * Shots whose every error is drawn from what the rig file claims, straight into the reduction: no board, no samples, so
  * that tens of thousands are affordable. Flight and beams are the simulated world's own code.
  */
-import { blast, chatter, filmFragments, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
-import { type Flight, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
+import { blast, chatter, filmFragments, lightFlicker, mergeOcclusions, type Occlusion } from '../../firmware-sim/world/faults.ts';
+import { type Flight, type FlightInput, fly, sphereDragCoefficient } from '../../firmware-sim/world/flight.ts';
 import { occlude } from '../../firmware-sim/world/gates.ts';
 import { type Random, randomStream } from '../../firmware-sim/world/random.ts';
 import { densityFormula, moistAirDensityKgM3, speedOfSoundFormula, speedOfSoundMps } from '../../host/physics/index.ts';
 import { type AirEstimates, estimateAir } from '../../host/pipeline/air.ts';
 import { departing, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
-import type { TimedEdge } from '../../host/pipeline/occlusions.ts';
 import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
+import type { TimedEdge } from '../../host/pipeline/timed-edge.ts';
 import type { Gate, Rig } from '../../host/rig/index.ts';
 import type { Latched } from '../../protocol/index.ts';
 
@@ -30,7 +30,8 @@ export interface ClaimedShotOptions {
   readonly seed: number;
   /** Errors so many times larger than claimed, behind the rig file's back. */
   readonly inflate?: { readonly positions?: number; readonly jitter?: number };
-  readonly faults?: boolean;
+  /** Fragments, blast and a chattering detector; or light that flickers over all gates. */
+  readonly faults?: 'debris' | 'flicker';
 }
 
 const MUZZLE_MPS = { min: 200, max: 560 };
@@ -42,7 +43,7 @@ const rect = (random: Random, u: number): number => random.between(-1, 1) * u * 
 export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot {
   const random = randomStream(options.seed, 'claimed');
   const muzzleMps = random.between(MUZZLE_MPS.min, MUZZLE_MPS.max);
-  const { measured, truth: air } = drawAir(random);
+  const { measured, truth: air } = drawAir(random, rig);
   const windMps = rig.tailwindMps.value + rig.tailwindMps.standardUncertainty * random.normal();
   const diameterM = rig.projectile.diameterM.value + rig.projectile.diameterM.standardUncertainty * random.normal();
   const massKg = rig.projectile.massKg.value + rig.projectile.massKg.standardUncertainty * random.normal();
@@ -57,18 +58,14 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
     tailwindMps: windMps,
     distanceM: rig.targetPositionM.value + 0.2,
   };
-  // The drag that the fit's own prior knowledge allows: departures drawn from it, where a ball on the curve would fly.
-  const { prior } = new FlightModel(rig, measured, meanSpeedMps(rig, fly({ ...launch, dragFactor: 1 })));
-  const departure = {
-    scale: prior.scaleStandardUncertainty * random.normal(),
-    slope: prior.slopeStandardUncertaintyPerMach * random.normal(),
-    shape: prior.shapeStandardUncertainty * random.normal(),
-  };
-  const dragAt = (mach: number): number => departing(prior, departure)(mach, sphereDragCoefficient(mach));
-  const flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
+  const { flight, dragAt } = drawFlight(launch, rig, measured, random);
   const targetM = rig.targetPositionM.value + rig.targetPositionM.standardUncertainty * random.normal();
 
-  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, rig, random, options, flight, diameterM), muzzleMps, air);
+  const set = {
+    tape: rig.tapeRelativeStandardUncertainty * random.normal(),
+    sidewaysM: rig.sidewaysStandardUncertaintyM * random.normal(),
+  };
+  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, set, random, options, flight, diameterM), muzzleMps, air);
   const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
   return {
     ...reduceEdges(timed, rig, measured, time),
@@ -82,6 +79,27 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
   };
 }
 
+/** Rounds in which the flight and the drag that is claimed of its speeds come to agree. */
+const ROUNDS = 3;
+
+/** The drag is drawn from what is claimed to be known of it at the speeds at which the ball then really flies. */
+function drawFlight(launch: Omit<FlightInput, 'dragFactor'>, rig: Rig, air: AirEstimates, random: Random) {
+  const [scale, slope, shape] = [random.normal(), random.normal(), random.normal()];
+  let flight = fly({ ...launch, dragFactor: 1 });
+  let dragAt = sphereDragCoefficient;
+  for (let round = 0; round < ROUNDS; round++) {
+    const { prior } = new FlightModel(rig, air, meanSpeedMps(rig, flight));
+    const drag = departing(prior, {
+      scale: prior.scaleStandardUncertainty * scale,
+      slope: prior.slopeStandardUncertaintyPerMach * slope,
+      shape: prior.shapeStandardUncertainty * shape,
+    });
+    dragAt = (mach) => drag(mach, sphereDragCoefficient(mach));
+    flight = fly({ ...launch, dragFactor: 1, dragDeparture: (mach) => dragAt(mach) - sphereDragCoefficient(mach) });
+  }
+  return { flight, dragAt };
+}
+
 /** Between the first and the last gate. */
 function meanSpeedMps({ gates }: Rig, flight: Flight): number {
   const [from, to] = [(gates[0] as Gate).positionM.value, (gates.at(-1) as Gate).positionM.value];
@@ -90,7 +108,7 @@ function meanSpeedMps({ gates }: Rig, flight: Flight): number {
 
 function flightThrough(
   gate: Gate,
-  _rig: Rig,
+  { tape, sidewaysM }: { readonly tape: number; readonly sidewaysM: number },
   random: Random,
   options: ClaimedShotOptions,
   flight: Flight,
@@ -100,7 +118,10 @@ function flightThrough(
   const beam = {
     name: gate.name,
     input: gate.input,
-    positionM: gate.positionM.value + inflate * gate.positionM.standardUncertainty * random.normal(),
+    positionM:
+      (1 + tape) * gate.positionM.value +
+      sidewaysM * gate.squarenessStandardUncertaintyRad * random.normal() +
+      inflate * gate.positionM.standardUncertainty * random.normal(),
     heightM: -4.9 * (gate.positionM.value / 300) ** 2 + 0.002 * random.normal(),
     delayS: gate.delayS.standardUncertainty * random.normal(),
     beamWidthM: 0.001,
@@ -118,7 +139,8 @@ function drawEdges(
   air: { readonly speedOfSoundMps: number },
 ): readonly TimedEdge[] {
   let occlusions: readonly Occlusion[] = rig.gates.flatMap((gate) => through(gate) ?? []);
-  if (options.faults) {
+  if (options.faults === 'flicker') occlusions = [...occlusions, ...lightFlicker(0, FIRED_TO_MUZZLE_S + 0.08, random)];
+  if (options.faults === 'debris') {
     const exit = { timeS: FIRED_TO_MUZZLE_S, speedMps: muzzleMps };
     occlusions = [...chatter(occlusions, random), ...filmFragments(exit, random), ...blast(exit, air.speedOfSoundMps, random)];
   }
@@ -137,7 +159,10 @@ function drawEdges(
 }
 
 /** True air, and what instruments of the claimed uncertainty make of it. */
-function drawAir(random: Random): {
+function drawAir(
+  random: Random,
+  rig: Rig,
+): {
   readonly measured: AirEstimates;
   readonly truth: { readonly speedOfSoundMps: number; readonly densityKgM3: number };
 } {
@@ -157,9 +182,7 @@ function drawAir(random: Random): {
     airTemperatureK: latched(air.temperatureK, AIR_U.temperatureK, 'K'),
     airPressurePa: latched(air.pressurePa, AIR_U.pressurePa, 'Pa'),
     airHumidity: latched(air.relativeHumidity, AIR_U.relativeHumidity, '1'),
-    airIsStale: false,
-    reservoirPressurePa: undefined,
-    barrelPressurePa: undefined,
+    tailwindMps: { ...rig.tailwindMps, unit: 'm/s', ageS: 0, origin: 'assumed' },
   });
   return {
     measured,

@@ -21,6 +21,7 @@ describe('the rig file of Heron', () => {
       positionM: { value: position, standardUncertainty: 1e-4 },
       delayS,
       jitterS: 0.15e-6,
+      squarenessStandardUncertaintyRad: expect.closeTo(Math.PI / 360, 15),
     });
     const channel = (
       name: string,
@@ -52,6 +53,8 @@ describe('the rig file of Heron', () => {
       reservoir: { gas: 'nitrogen', volumeM3: 0.045, ratedPressurePaGauge: 4.0e6, maximumFillPaGauge: 3.8e6 },
       barrel: { boreM: 0.06, lengthM: 5.5 },
       targetPositionM: { value: 11, standardUncertainty: 2.5e-3 },
+      tapeRelativeStandardUncertainty: expect.closeTo(100e-6 / Math.sqrt(3), 15),
+      sidewaysStandardUncertaintyM: 2.5e-3,
       tailwindMps: { value: 0, standardUncertainty: 0.5 },
       boards: [
         {

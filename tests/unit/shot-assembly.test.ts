@@ -63,8 +63,9 @@ describe('with something missing, the shot is flagged and stands', () => {
       if (!result) throw new Error('a result is missing');
       const sum = Math.hypot(...result.budget.map((line) => line.contribution));
       expect(sum / result.standardUncertainty).toBeCloseTo(1, 9);
-      // JCGM 100:2008, table G.2: 1.960 for 95 % and infinite degrees of freedom.
-      expect(result.coverageFactor).toBeCloseTo(1.959964, 6);
+      // JCGM 100:2008, table G.2: 1.960 for 95 % and infinite degrees of freedom, 1.984 for 100; only the clock's rate has few.
+      expect(result.coverageFactor).toBeGreaterThan(1.95996);
+      expect(result.coverageFactor).toBeLessThan(1.984);
       expect(result.expandedUncertainty).toBeCloseTo(result.coverageFactor * result.standardUncertainty, 12);
       const contributions = result.budget.map((line) => line.contribution);
       expect(contributions).toEqual([...contributions].sort((a, b) => b - a));

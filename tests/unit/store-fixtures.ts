@@ -59,6 +59,7 @@ export function makeShot(sessionId: string, number: number, changes: Partial<Sho
       temperatureK: latched(288.4, 'K'),
       pressurePa: latched(98400, 'Pa'),
       relativeHumidity: latched(0.71, '1'),
+      tailwindMps: latched(0.4, 'm/s'),
       speedOfSoundMps: result(341.1, 'm/s', 0.1),
       densityKgM3: result(1.183, 'kg/m³', 0.001),
     },

@@ -10,6 +10,7 @@ describe('shown values', () => {
     [293.15, 'temperature', '20.0 °C', '68.0 °F'],
     [0.456, 'humidity', '46 %', '46 %'],
     [11, 'length', '11.000 m', '36.089 ft'],
+    [0.0598, 'smallLength', '59.8 mm', '2.354 in'],
     [0.126, 'mass', '126.0 g', '1944 gr'],
     [6150, 'energy', '6150 J', '4536 ft·lbf'],
     [1.225, 'density', '1.2250 kg/m³', '0.07647 lb/ft³'],

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { z } from 'zod';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
+import { known } from '../support/known.ts';
 
 const velocity = z.object({ velocityMps: z.number().positive(), standardUncertaintyMps: z.number().positive() });
 const value = z.object({ value: z.number().positive(), standardUncertainty: z.number().positive() });
@@ -93,6 +94,20 @@ describe('postern demo', () => {
     expect(JSON.parse(stored.stdout)).toEqual({ shots: [...measured.shots].reverse() });
     const table = await postern('shots', '--data', data);
     expect(table.stdout).toContain(result.shots[0]?.id);
+    const id = known(result.shots[0]).id;
+    expectGates((await postern('shots', id, '--data', data)).stdout);
+    const budget = await postern('shots', id, '--of', 'pair-B', '--json', '--data', data);
+    expect(JSON.parse(budget.stdout)).toMatchObject({
+      shot: id,
+      of: 'pair-B',
+      result: { unit: 'm/s', budget: expect.arrayContaining([expect.objectContaining({ input: 'gate B1 position' })]) },
+    });
+    const refused = await postern('shots', id, '--of', 'pair-Z', '--data', data);
+    expect(refused).toMatchObject({
+      exitCode: 1,
+      stdout: '',
+      stderr: expect.stringMatching(/has no pair-Z.*it has muzzle, .*pair-B\.\n$/),
+    });
   });
 
   test('the wire is pulled around the firing and put back: no shot is lost', { timeout: 120_000 }, async () => {
@@ -165,6 +180,7 @@ describe('postern demo', () => {
     const asked = await postern('shots', '--data', data, '--json');
     expect(asked.exitCode).toBe(0);
     expect((JSON.parse(asked.stdout) as { readonly shots: readonly { readonly id: string }[] }).shots[0]?.id).toBe(served[0]?.id);
+    expectGates((await postern('shots', known(served[0]).id, '--data', data)).stdout);
     demo.interrupt();
     const ended = await demo.finished();
     blocker.close();
@@ -185,6 +201,18 @@ interface Measured {
 
 function withoutTruth(text: string): Measured {
   return JSON.parse(text, (key, held: unknown) => (key === 'truth' ? undefined : held)) as Measured;
+}
+
+/** Each gate with its place, its passage, its residual, and as a share of its uncertainty. */
+function expectGates(told: string): void {
+  for (const [gate, place] of [
+    ['A1', '1.500'],
+    ['A2', '2.500'],
+    ['B1', '9.000'],
+    ['B2', '10.000'],
+  ] as const)
+    expect(told).toMatch(new RegExp(`^${gate} +${place} m +used +[0-9.]+ ms +[+-]?[0-9.]+ µs +[+-]?[0-9.]+ `, 'm'));
+  expect(told).not.toContain('is not in the store');
 }
 
 /** One shot in 16,000 lies further out. */

@@ -3,7 +3,8 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import { GAUGE } from '../../firmware-sim/boards/text-formats.ts';
 import { createTextInstrument } from '../../firmware-sim/boards/text-instrument.ts';
 import { CONTINUED, LINK_TIMING, PIECE_BYTES_MAX, TextLink, type TextSetup } from '../../host/links/index.ts';
-import { readTextLine } from '../../host/pipeline/index.ts';
+import { textReader } from '../../host/rig/index.ts';
+import { layoutOf } from '../support/layout-of.ts';
 import { QUICK, WiredLinks } from '../support/wired-links.ts';
 
 let rig: WiredLinks;
@@ -47,10 +48,10 @@ test('an instrument that prints only when asked is asked with CR LF, and its ans
   open({ poll: { text: 'READ?', everyMs: 10 } });
   await rig.records.until(() => rig.texts('gauge').length >= 5);
   expect(questions).toBeGreaterThanOrEqual(5);
-  const read = rig.texts('gauge').map((text) => readTextLine(GAUGE, Buffer.from(text, 'latin1')));
+  const read = rig.texts('gauge').map((text) => textReader(layoutOf(GAUGE))(Buffer.from(text, 'latin1')));
   expect(read.slice(0, 2)).toEqual([
-    { ok: true, values: { pressure: 1.0101 } },
-    { ok: true, values: { pressure: 1.0201 } },
+    { ok: true, values: { pressure: 1.0101 }, unreadable: [] },
+    { ok: true, values: { pressure: 1.0201 }, unreadable: [] },
   ]);
 });
 

@@ -8,9 +8,20 @@ export function BudgetTables({ shot }: { readonly shot: Shot }) {
   const results: readonly (readonly [string, Result | undefined])[] = [
     ['Muzzle velocity', shot.muzzleVelocityMps],
     ['Target velocity', shot.targetVelocityMps],
-    ['Mach', shot.mach],
-    ['Drag coefficient', shot.dragCoefficient],
     ...shot.pairs.map((pair) => [`Pair ${pair.name} velocity`, pair.velocityMps] as const),
+    ['Speed lost', shot.velocityLostMps],
+    ['Mach', shot.mach],
+    ['Time of flight', shot.flightTimeS],
+    ['Drop at the target', shot.targetDropM],
+    ['Drag coefficient', shot.dragCoefficient],
+    ['Mach of the drag coefficient', shot.dragMach],
+    ['Reynolds number of the drag coefficient', shot.dragReynolds],
+    ['Energy at the muzzle', shot.muzzleEnergyJ],
+    ['Energy at the target', shot.targetEnergyJ],
+    ['Momentum at the muzzle', shot.muzzleMomentumNs],
+    ['Momentum at the target', shot.targetMomentumNs],
+    ['Speed of sound', shot.air.speedOfSoundMps],
+    ['Density of the air', shot.air.densityKgM3],
   ];
   const there = results.flatMap(([name, result]) => (result && result.budget.length > 0 ? [{ name, result }] : []));
   if (there.length === 0) return null;

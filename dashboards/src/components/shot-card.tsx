@@ -3,6 +3,7 @@
 import { rig } from '../state/live-state.ts';
 import { chosenId, fetching, fetchWhole, followNewest, shots, shown } from '../state/shots.ts';
 import { BudgetTables } from './budget-tables.tsx';
+import { GateTable } from './gate-table.tsx';
 import { RangeDrawing } from './range-drawing.tsx';
 import { ShotFigures } from './shot-figures.tsx';
 import { ShotFlags } from './shot-flags.tsx';
@@ -27,6 +28,7 @@ export function ShotCard() {
               <ShotPressures shot={shot} />
             </div>
           </div>
+          <GateTable shot={shot} />
           <BudgetTables shot={shot} />
         </>
       ) : (

@@ -26,6 +26,8 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
             />
           ))}
           <Row name="Speed lost" detail="muzzle to target" text={oneLine(resultParts(shot.velocityLostMps, 'velocity', system))} />
+          <Row name="Time of flight" detail="muzzle to target" text={oneLine(resultParts(shot.flightTimeS, 'time', system))} />
+          <Row name="Drop" detail="at the target" text={oneLine(resultParts(shot.targetDropM, 'smallLength', system))} />
           <Row
             name="Drag coefficient"
             detail={
@@ -35,6 +37,7 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
           />
           <Row name="Energy" detail="muzzle" text={oneLine(resultParts(shot.muzzleEnergyJ, 'energy', system))} />
           <Row name="Energy" detail="target" text={oneLine(resultParts(shot.targetEnergyJ, 'energy', system))} />
+          <Row name="Momentum" detail="muzzle" text={oneLine(resultParts(shot.muzzleMomentumNs, 'momentum', system))} />
           <Row name="Momentum" detail="target" text={oneLine(resultParts(shot.targetMomentumNs, 'momentum', system))} />
           <LatchedRow name="Reservoir" detail="absolute" latched={shot.reservoirPressurePa} kind="pressure" />
           <LatchedRow name="Barrel" detail="absolute" latched={shot.barrelPressurePa} kind="vacuum" />

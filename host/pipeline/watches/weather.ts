@@ -1,7 +1,7 @@
 /** The weather watch: density and speed of sound of the air at the range, and which of its inputs to doubt. */
 import type { Latched, Measured, SessionNs, WeatherEvent, WeatherFlag, WeatherInput, WeatherRole } from '../../../protocol/index.ts';
 import { standardUncertainty } from '../../metrology/index.ts';
-import { estimateAir } from '../air.ts';
+import { estimateMoistAir } from '../air.ts';
 import { type Bin, type Binning, binSamples, NO_BINS } from './bins.ts';
 import { measured } from './measured.ts';
 import type { ChannelWatchSetup, WatchSamples, WeatherSetup } from './setup.ts';
@@ -124,13 +124,10 @@ function airOf(inputs: readonly WeatherInput[]): { readonly densityKgM3: Measure
       origin: 'measured',
     };
   };
-  const { densityKgM3: density, speedOfSoundMps: sound } = estimateAir({
+  const { densityKgM3: density, speedOfSoundMps: sound } = estimateMoistAir({
     airTemperatureK: latched('airTemperature', 200, 335),
     airPressurePa: latched('airPressure', 20e3, 120e3),
     airHumidity: latched('airHumidity', 0, 1),
-    airIsStale: false,
-    reservoirPressurePa: undefined,
-    barrelPressurePa: undefined,
   });
   return {
     densityKgM3: measured(density.value, standardUncertainty(density)),

@@ -36,6 +36,8 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
       lengthM: fields.plain(['barrel', 'length'], barrel.length, 'length', 'positive'),
     },
     targetPositionM: fields.uncertain(['target'], shape.target, 'length', 'positive'),
+    tapeRelativeStandardUncertainty: fields.spread(['tape'], shape.tape, 'ratio', undefined),
+    sidewaysStandardUncertaintyM: fields.spread(['sideways'], shape.sideways, 'length', undefined),
     tailwindMps: fields.uncertain(['tailwind'], shape.tailwind, 'speed', 'any'),
     boards,
     ...(trigger === undefined ? {} : { trigger }),
@@ -61,6 +63,7 @@ function resolveGate(gate: RigShape['gates'][number], index: number, fields: Fie
     positionM: fields.uncertain(['gates', index, 'position'], gate.position, 'length', 'any'),
     delayS: fields.uncertain(['gates', index, 'delay'], gate.delay, 'time', 'any'),
     jitterS: fields.plain(['gates', index, 'jitter'], gate.jitter, 'time', 'not negative'),
+    squarenessStandardUncertaintyRad: fields.spread(['gates', index, 'squareness'], gate.squareness, 'angle', undefined),
   };
 }
 

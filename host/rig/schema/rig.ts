@@ -16,6 +16,7 @@ const gate = z.strictObject(
     position: quantity,
     delay: quantity.default(DEFAULTS.delay),
     jitter: quantity.default(DEFAULTS.jitter),
+    squareness: quantity.default(DEFAULTS.squareness),
   },
   group,
 );
@@ -44,6 +45,8 @@ export const rigSchema = z.strictObject(
     reservoir,
     barrel: z.strictObject({ bore: quantity, length: quantity }, group),
     target: quantity,
+    tape: quantity.default(DEFAULTS.tape),
+    sideways: quantity.default(DEFAULTS.sideways),
     tailwind: quantity.default(DEFAULTS.tailwind),
     boards: z.record(z.string(), board, group.error),
     trigger: z.strictObject({ board: identifier, input: whole(0, WIRE.gateInputsMax) }, group).optional(),

@@ -16,6 +16,7 @@ import type { Rig } from '../../../host/rig/index.ts';
 
 const MOIST_AIR = { temperatureK: 285.15, pressurePa: 98e3, relativeHumidity: 0.6 };
 const AIR: AirEstimates = {
+  tailwindMps: exact(0),
   speedOfSoundMps: exact(speedOfSoundMps(MOIST_AIR)),
   densityKgM3: exact(moistAirDensityKgM3(MOIST_AIR)),
   viscosityPaS: exact(1.78e-5),
@@ -87,7 +88,7 @@ function passagesOf(rig: Rig, muzzleMps: number, prior: DragPrior | undefined, d
       : {}),
     densityKgM3: AIR.densityKgM3.value,
     speedOfSoundMps: AIR.speedOfSoundMps.value,
-    tailwindMps: rig.tailwindMps.value,
+    tailwindMps: AIR.tailwindMps.value,
     distanceM: rig.targetPositionM.value,
   };
   const flight = fly(input);

@@ -1,4 +1,4 @@
-/** Shots with film fragments, blast and a chattering detector in every one: how many are reduced right all the same. */
+/** Shots with film fragments, blast and a chattering detector in every one, or in flickering light: how many are reduced right all the same. */
 import { standardUncertainty } from '../../../host/metrology/index.ts';
 import type { Rig } from '../../../host/rig/index.ts';
 import { claimedShot } from '../claimed-shots.ts';
@@ -19,10 +19,13 @@ export interface FaultyShots {
   readonly wrong: readonly WrongShot[];
 }
 
-export function faultyShots(rig: Rig, { shots, firstSeed }: { readonly shots: number; readonly firstSeed: number }): FaultyShots {
+export function faultyShots(
+  rig: Rig,
+  { shots, firstSeed, faults = 'debris' }: { readonly shots: number; readonly firstSeed: number; readonly faults?: 'debris' | 'flicker' },
+): FaultyShots {
   const seeds = Array.from({ length: shots }, (_, i) => firstSeed + i);
   const wrong = seeds.flatMap((seed): readonly WrongShot[] => {
-    const { reduction, screening, truth } = claimedShot(rig, { seed, faults: true });
+    const { reduction, screening, truth } = claimedShot(rig, { seed, faults });
     if (!reduction) return [{ seed, score: Number.NaN, flagged: true }];
     const { muzzleVelocityMps } = reduction;
     const score = (muzzleVelocityMps.value - truth.muzzleMps) / standardUncertainty(muzzleVelocityMps);
