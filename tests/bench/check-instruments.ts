@@ -6,7 +6,8 @@
  */
 import { cpus } from 'node:os';
 import { axisScores } from '../support/clock-axis.ts';
-import { CHANNELS, FLEET } from '../support/instruments/fleet.ts';
+import { quantile, timeAlarms } from '../support/instruments/alarms.ts';
+import { CHANNELS, FLEET, type Kind } from '../support/instruments/fleet.ts';
 import type { ChannelCount } from '../support/instruments/journal-count.ts';
 import { killEachInTurn } from '../support/instruments/kills.ts';
 import { notReceived, underLoad } from '../support/instruments/load.ts';
@@ -78,6 +79,30 @@ async function* kills(): AsyncGenerator<Row> {
   };
 }
 
+const ALARM_MS_MAX = 200;
+
+async function* alarms(): AsyncGenerator<Row> {
+  const seconds = isSmall ? 10 : 120;
+  const { times, unheard } = await timeAlarms({ seed: SEED, seconds });
+  for (const [kind, what] of Object.entries(ALARM_SOURCES)) {
+    const own = times.filter((time) => time.kind === kind);
+    const [half, nearlyAll, all] = [0.5, 0.99, 1].map((share) => quantile(own, share)) as [number, number, number];
+    yield {
+      what: `alarm: from the last byte of ${what} written to the page's event, ${own.length} alarms in ${seconds} s of full load`,
+      wanted: `at most ${ALARM_MS_MAX} ms`,
+      found: `p50 ${half.toFixed(0)} ms, p99 ${nearlyAll.toFixed(0)} ms, longest ${all.toFixed(0)} ms`,
+      reached: all <= ALARM_MS_MAX,
+    };
+  }
+  yield { what: '… not heard of before the next of the same channel', wanted: '0', found: String(unheard), reached: unheard === 0 };
+}
+
+const ALARM_SOURCES: Readonly<Record<Kind, string>> = {
+  'gate-board': "a gate board's block of 50 ms",
+  firmata: "a Firmata board's report",
+  text: 'a line of text',
+};
+
 function* axis(): Generator<Row> {
   const seeds = isSmall ? 20 : 400;
   for (const drift of [0, 0.002, 0.02]) {
@@ -97,6 +122,7 @@ function* axis(): Generator<Row> {
 async function* checks(): AsyncGenerator<Row> {
   yield* load();
   yield* kills();
+  yield* alarms();
   yield* axis();
 }
 

@@ -1,5 +1,6 @@
 /** Ten instruments at once and a whole session over them, in small; at length it is `npm run check:instruments`. */
 import { expect, test } from 'vitest';
+import { timeAlarms } from '../support/instruments/alarms.ts';
 import { CHANNELS, FLEET } from '../support/instruments/fleet.ts';
 import { killEachInTurn } from '../support/instruments/kills.ts';
 import { notReceived, underLoad } from '../support/instruments/load.ts';
@@ -44,4 +45,11 @@ test('each link killed in turn: the others miss nothing, gate boards give afterw
   expect(after.timers).toBeLessThanOrEqual(warm.timers);
   expect(after.listeners).toBeLessThanOrEqual(warm.listeners);
   expect([closed.timers, closed.handles]).toEqual([before.timers, before.handles]);
+});
+
+test('a page hears of each alarm of every kind of board', { timeout: 60_000 }, async () => {
+  const { times, unheard } = await timeAlarms({ seed: SEED, seconds: 5 });
+  expect(unheard).toBe(0);
+  expect(new Set(times.map(({ kind }) => kind))).toEqual(new Set(FLEET.map(({ kind }) => kind)));
+  expect(times.length).toBeGreaterThan(32);
 });

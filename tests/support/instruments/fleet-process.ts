@@ -2,6 +2,7 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
 import { fileURLToPath } from 'node:url';
+import type { Mode } from './fleet.ts';
 import type { Answer, Told } from './simulators.ts';
 
 const SIMULATORS = fileURLToPath(new URL('./simulators.ts', import.meta.url));
@@ -15,19 +16,19 @@ export class FleetProcess {
   }
 
   /** Resolves once every wire is there. @param wires  their folder */
-  static async start(wires: string, seed: number): Promise<FleetProcess> {
-    const child = fork(SIMULATORS, [wires, String(seed)], { execArgv: ['--import', 'tsx'] });
+  static async start(wires: string, { seed, mode }: { readonly seed: number; readonly mode: Mode }): Promise<FleetProcess> {
+    const child = fork(SIMULATORS, [wires, String(seed), mode], { execArgv: ['--import', 'tsx'] });
     await once(child, 'message');
     return new FleetProcess(child);
   }
 
-  /** @returns samples taken so far, by channel */
+  /** @returns what the instruments have come to by then */
   tell(what: Told['what'], name?: string): Promise<Answer> {
     const ask = async (): Promise<Answer> => {
       const answer = once(this.#child, 'message', { signal: AbortSignal.timeout(20_000) });
       this.#child.send({ what, ...(name === undefined ? {} : { name }) } satisfies Told);
-      const [counts] = (await answer) as [Answer];
-      return counts;
+      const [told] = (await answer) as [Answer];
+      return told;
     };
     const answer = this.#answered.then(ask);
     this.#answered = answer.catch(() => undefined);

@@ -5,11 +5,11 @@ import { join } from 'node:path';
 import { openDataFolder } from '../../../host/cli/data-folder.ts';
 import { type LiveSession, openLiveSession } from '../../../host/cli/live-session.ts';
 import type { LinkChange, PipelineEvent } from '../../../protocol/index.ts';
-import { BLOCK_SAMPLES, CHANNELS, FLEET, fleetRig, VOLT_PER_COUNT } from './fleet.ts';
+import { BLOCK_SAMPLES, CHANNELS, FLEET, fleetRig, type Mode, VOLT_PER_COUNT } from './fleet.ts';
 import { FleetProcess } from './fleet-process.ts';
 import { type ChannelCount, countJournal } from './journal-count.ts';
 import { Received } from './received.ts';
-import type { Answer } from './simulators.ts';
+import type { Counts } from './simulators.ts';
 
 export class FleetSession {
   readonly fleet: FleetProcess;
@@ -21,17 +21,17 @@ export class FleetSession {
   readonly #openings: Map<string, number>;
   readonly #clocks: Set<string>;
   readonly #waiting: Waiting;
-  #begun: Answer = {};
+  #begun: Counts = {};
 
-  static async open(seed: number): Promise<FleetSession> {
+  static async open(seed: number, mode: Mode = 'count'): Promise<FleetSession> {
     const folder = mkdtempSync(join(tmpdir(), 'postern-instruments-'));
     const wires = join(folder, 'wires');
     mkdirSync(wires);
-    const fleet = await FleetProcess.start(wires, seed);
+    const fleet = await FleetProcess.start(wires, { seed, mode });
     const rigFile = join(folder, 'rig.yaml');
     writeFileSync(
       rigFile,
-      fleetRig((name) => join(wires, name)),
+      fleetRig(mode, (name) => join(wires, name)),
     );
     const gateChannels = CHANNELS.filter(({ board }) => FLEET.find(({ name }) => name === board)?.kind === 'gate-board');
     const heard = new Map(gateChannels.map(({ name, modulus }) => [name, new Received(modulus)]));
@@ -86,7 +86,7 @@ export class FleetSession {
     await this.until('every link runs', () => FLEET.every(({ name }) => this.#states.get(name) === 'running'));
     const clocked = FLEET.filter(({ kind }) => kind === 'gate-board');
     await this.until('every clock is fitted', () => clocked.every(({ name }) => this.#clocks.has(name)));
-    this.#begun = await this.fleet.tell('counts');
+    this.#begun = (await this.fleet.tell('counts')).counts;
   }
 
   openings(name: string): number {
@@ -102,7 +102,7 @@ export class FleetSession {
   }
 
   /** Resolves once the pipeline has handed on all that the gate boards had sampled between `begin` and the counts. */
-  async hears(taken: Answer): Promise<void> {
+  async hears(taken: Counts): Promise<void> {
     const isHeard = ([name, received]: readonly [string, Received]): boolean =>
       received.missing(firstAfter(this.#begun[name]), taken[name] ?? 0) === 0;
     await this.until('every sample is handed on', () => [...this.#heard].every(isHeard));

@@ -12,6 +12,9 @@ export interface CountedChannel {
   readonly index: number;
   /** The count goes round at it. */
   readonly modulus: number;
+  /** The same where alarms are wanted: beyond `alarmAbove` once a round, and well inside before. */
+  readonly alarmModulus: number;
+  readonly alarmAbove: number;
   readonly ratePerS: number;
 }
 
@@ -34,25 +37,32 @@ export const TEXT_MODULUS = 1_000_000;
 
 const several = <T>(count: number, make: (i: number) => T): readonly T[] => Array.from({ length: count }, (_, i) => make(i));
 
-function member(kind: Kind, name: string, channels: number, each: Pick<CountedChannel, 'modulus' | 'ratePerS'>): Member {
+function member(kind: Kind, name: string, channels: number, each: Omit<CountedChannel, 'name' | 'board' | 'index'>): Member {
   return { name, kind, channels: several(channels, (index) => ({ name: `${name}-${index}`, board: name, index, ...each })) };
 }
 
+const FAST = { modulus: 65_536, alarmModulus: 2048, alarmAbove: 1500, ratePerS: 1000 };
+const SLOW = { modulus: 1024, alarmModulus: 1024, alarmAbove: 700, ratePerS: 1000 / SAMPLING_MS };
+const PRINTED = { modulus: TEXT_MODULUS, alarmModulus: 40, alarmAbove: 30, ratePerS: 1 / PRINT_EVERY_S };
+
 export const FLEET: readonly Member[] = [
-  ...several(GATE_BOARDS, (i) => member('gate-board', `gates${i + 1}`, CHANNELS_EACH, { modulus: 65_536, ratePerS: 1000 })),
-  ...several(FIRMATA_BOARDS, (i) => member('firmata', `slow${i + 1}`, PINS_EACH, { modulus: 1024, ratePerS: 1000 / SAMPLING_MS })),
-  ...several(TEXT_INSTRUMENTS, (i) => member('text', `gauge${i + 1}`, 1, { modulus: TEXT_MODULUS, ratePerS: 1 / PRINT_EVERY_S })),
+  ...several(GATE_BOARDS, (i) => member('gate-board', `gates${i + 1}`, CHANNELS_EACH, FAST)),
+  ...several(FIRMATA_BOARDS, (i) => member('firmata', `slow${i + 1}`, PINS_EACH, SLOW)),
+  ...several(TEXT_INSTRUMENTS, (i) => member('text', `gauge${i + 1}`, 1, PRINTED)),
 ];
 
 export const CHANNELS: readonly CountedChannel[] = FLEET.flatMap(({ channels }) => channels);
 /** Its Firmata board has the weather sensor too. */
 export const WITH_WEATHER = 'slow1';
 export const boardIdOf = (name: string): string => `CS-${name}`;
-/** A gate board's count, in the rig file's volts. */
+/** Any channel's count, in the rig file's volts. */
 export const VOLT_PER_COUNT = 0.001;
 
+/** count: each sample has a number of its own. alarm: each channel passes its limit again and again. */
+export type Mode = 'count' | 'alarm';
+
 /** @param pathOf  of a member's port */
-export function fleetRig(pathOf: (name: string) => string): string {
+export function fleetRig(mode: Mode, pathOf: (name: string) => string): string {
   const boards = FLEET.map(({ name, kind }) => `  ${name}: { ${boardKeys(kind, name)}, path: ${JSON.stringify(pathOf(name))} }`);
   const channels = FLEET.flatMap(({ kind, channels: own }) =>
     own.map(
@@ -76,8 +86,11 @@ ${channels.join('\n')}
   airTemperature: { board: ${WITH_WEATHER}, reads: temperature, uncertainty: ± 1 K }
   airPressure: { board: ${WITH_WEATHER}, reads: pressure, uncertainty: ± 100 Pa }
   airHumidity: { board: ${WITH_WEATHER}, reads: humidity, uncertainty: ± 3 % }
-`;
+${mode === 'alarm' ? `limits:\n${CHANNELS.map(limitOf).join('\n')}\n` : ''}`;
 }
+
+const limitOf = ({ name, alarmAbove }: CountedChannel): string =>
+  `  - { channel: ${name}, above: ${alarmAbove * VOLT_PER_COUNT} V, clear: ${5 * VOLT_PER_COUNT} V }`;
 
 function boardKeys(kind: Kind, name: string): string {
   if (kind === 'gate-board') return `baudRate: 500000, boardId: ${boardIdOf(name)}, tickRate: 16 MHz ± 50 ppm rect`;

@@ -37,7 +37,7 @@ export async function killEachInTurn({ seed, rounds, warmUpS }: KillsOptions): P
       for (const { name } of FLEET) await kill(session, name, random.uniform() < 0.5);
     };
     const look = async (): Promise<Held> => {
-      await session.hears(await session.fleet.tell('counts'));
+      await session.hears((await session.fleet.tell('counts')).counts);
       return leastHeld();
     };
     const untilMs = performance.now() + warmUpS * 1000;

@@ -8,9 +8,11 @@ import { createGateBoard } from '../../../firmware-sim/boards/gate-board.ts';
 import { createTextInstrument } from '../../../firmware-sim/boards/text-instrument.ts';
 import { createMemoryLine, type LineEnd } from '../../../firmware-sim/wires/memory.ts';
 import { openPtyWire } from '../../../firmware-sim/wires/pty.ts';
+import { type AlarmTime, AlarmWatch } from './alarm-watch.ts';
 import {
   BLOCK_SAMPLES,
   boardIdOf,
+  CHANNELS,
   type CountedChannel,
   FAST_PERIOD_TICKS,
   FLEET,
@@ -21,23 +23,34 @@ import {
 
 /** Each is answered once, in order. */
 export interface Told {
-  readonly what: 'begin' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'stop';
+  readonly what: 'begin' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'watch' | 'stop';
+  /** Of the instrument; of the pages' address, to watch. */
   readonly name?: string;
 }
-export type Answer = Readonly<Record<string, number>>;
+/** Samples taken so far, by channel. */
+export type Counts = Readonly<Record<string, number>>;
+export interface Answer {
+  readonly counts: Counts;
+  readonly alarms: readonly AlarmTime[];
+  readonly alarmsUnheard: number;
+}
 
-const [wires = '.', seedText = '1'] = process.argv.slice(2);
+const [wires = '.', seedText = '1', mode = 'count'] = process.argv.slice(2);
 const seed = Number(seedText);
 const STEP_MS = 2;
 const VOLTS = 5;
+const PHASE_STEP = 397;
 
 /** Samples taken so far, by channel. */
 const taken: Record<string, number> = {};
-const next = ({ name, modulus }: CountedChannel): number => {
+const next = ({ name, ...channel }: CountedChannel): number => {
   const count = taken[name] ?? 0;
   taken[name] = count + 1;
-  return count % modulus;
+  // Alarms spread over time, not all in one breath.
+  const phase = PHASE_STEP * CHANNELS.findIndex((other) => other.name === name);
+  return mode === 'alarm' ? (count + phase) % channel.alarmModulus : count % channel.modulus;
 };
+const watch = new AlarmWatch();
 
 function endOf({ name, kind, channels }: Member): LineEnd {
   const [first] = channels as readonly [CountedChannel];
@@ -60,7 +73,7 @@ function endOf({ name, kind, channels }: Member): LineEnd {
   return createFirmataBoard({
     firmwareName: 'StandardFirmata.ino',
     baudRate: 57_600,
-    analogVolts: channels.map((channel) => () => ((next(channel) + 0.5) / channel.modulus) * VOLTS),
+    analogVolts: channels.map((channel) => () => ((next(channel) + 0.5) / 1024) * VOLTS),
     referenceVolts: VOLTS,
     i2cDevices: name === WITH_WEATHER ? [createBme280({ air: () => air })] : [],
   });
@@ -76,9 +89,13 @@ async function main(): Promise<void> {
     const lines = FLEET.map((member) => {
       const line = createMemoryLine({ seed, end: endOf(member) });
       const own = wire.get(member.name);
+      const look = mode === 'alarm' ? watch.of(member) : () => undefined;
       own?.onData((bytes) => line.send(Uint8Array.from(bytes), nowS()));
       return () => {
-        for (const { bytes } of line.advanceTo(nowS())) own?.write(bytes);
+        for (const { bytes } of line.advanceTo(nowS())) {
+          own?.write(bytes);
+          look(bytes);
+        }
       };
     });
     const step = (): void => {
@@ -94,11 +111,13 @@ async function main(): Promise<void> {
     if (what === 'begin') begin();
     if (what === 'unplug' || what === 'pull-and-plug') await own?.unplug();
     if (what === 'replug' || what === 'pull-and-plug') await own?.replug();
+    if (what === 'watch') await watch.connect(name);
     if (what === 'stop') {
       stopped = true;
+      watch.close();
       for (const each of wire.values()) await each.close();
     }
-    return { ...taken };
+    return { counts: { ...taken }, alarms: watch.times, alarmsUnheard: watch.unheard };
   };
 
   process.on('message', (told: Told) => {
