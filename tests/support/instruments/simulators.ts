@@ -16,6 +16,7 @@ import {
   type CountedChannel,
   FAST_PERIOD_TICKS,
   FLEET,
+  GATE_BAUD_RATE,
   type Member,
   PRINT_EVERY_S,
   WITH_WEATHER,
@@ -58,7 +59,7 @@ function endOf({ name, kind, channels }: Member): LineEnd {
     return createGateBoard({
       seed,
       boardId: boardIdOf(name),
-      baudRate: 500_000,
+      baudRate: GATE_BAUD_RATE,
       tickRateHz: 16_000_000,
       tickRateErrorPpmMax: 50,
       inputs: { takeEdges: () => [], sampleCounts: (channel) => next(channels[channel] as CountedChannel) },
