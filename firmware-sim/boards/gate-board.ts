@@ -13,7 +13,7 @@ import { type BoardClock, createBoardClock, drawClockError } from './board-clock
 import { createHeldFrames, type HeldFrames } from './held-frames.ts';
 import { createLineReader, type LineReader } from './line-reader.ts';
 import { createResendQueue, type ResendAnswer } from './resend-queue.ts';
-import { BURST, createSlowSampler, type ReadCounts, readBurst, SLOW_PLANS, type SlowSampler } from './samplers.ts';
+import { BURST, createSlowSampler, type ReadCounts, readBurst, type SamplePlan, SLOW_PLANS, type SlowSampler } from './samplers.ts';
 
 /** Bytes and the range time at which the last of them has left, or arrives. */
 export interface TimedBytes {
@@ -34,6 +34,8 @@ export interface GateBoardOptions {
   readonly tickRateHz: number;
   readonly tickRateErrorPpmMax: number;
   readonly inputs: BoardInputs;
+  /** Left out: pressures at 1 kHz, air at 10 Hz. */
+  readonly samplePlans?: readonly SamplePlan[];
 }
 
 export interface GateBoard {
@@ -76,7 +78,7 @@ interface WaitingPing {
 }
 
 export function createGateBoard(options: GateBoardOptions): GateBoard {
-  const { inputs } = options;
+  const { inputs, samplePlans = SLOW_PLANS } = options;
   const random = randomStream(options.seed, 'gate-board');
   const clockError = drawClockError(random, options.tickRateErrorPpmMax);
   const bytesPerS = options.baudRate / 10;
@@ -108,7 +110,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       clock,
       held: createHeldFrames(BOARD.othersMax),
       reader: createLineReader(HOST_LINE_BYTES_MAX),
-      samplers: SLOW_PLANS.map((plan) => createSlowSampler(plan, clock, startTicks, inputs.sampleCounts)),
+      samplers: samplePlans.map((plan) => createSlowSampler(plan, clock, startTicks, inputs.sampleCounts)),
       resetCause,
     };
   }
@@ -184,7 +186,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
     tickRateHz: options.tickRateHz,
     ticks: boot.clock.ticksAt(nowS),
     gateInputCount: WIRE.gateInputsMax,
-    channelCount: SLOW_PLANS.length,
+    channelCount: samplePlans.length,
     oldestHeldSeq: boot.held.oldest() ?? seq,
   });
 

@@ -11,7 +11,7 @@ import { Transform, type TransformCallback } from 'node:stream';
 
 /** Twice the longest valid frame. */
 export const PIECE_BYTES_MAX = 1024;
-/** First byte of every piece of an overlong line but its first. */
+/** First byte of every piece of an overlong line but its first, and of a line of text that was cut off at its end. */
 export const CONTINUED = 0x80;
 
 const LINE_FEED = 0x0a;

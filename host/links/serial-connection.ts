@@ -5,6 +5,7 @@
 import { SerialPort } from 'serialport';
 import { type LineEnding, LineSplitter } from './line-splitter.ts';
 import { identityOf } from './port-identity.ts';
+import { readAtOnce } from './read-at-once.ts';
 
 export interface ConnectionPorts {
   /** After each arrival of bytes, before the lines in them. The bytes are only lent. */
@@ -61,6 +62,7 @@ export class SerialConnection {
     this.#port = port;
     this.#ports = ports;
     this.#identity = identityOf(port.path);
+    port.once('open', () => readAtOnce(port));
     port.on('data', (bytes: Buffer) => ports.onBytes(bytes));
     this.#lines = lineEnding && new LineSplitter(port, ports.onLine, lineEnding);
     port.on('error', (error) => this.lose(error.message));

@@ -5,6 +5,9 @@ import { compilePattern } from './text-pattern.ts';
 /** Longer lines are not looked into. */
 export const TEXT_LINE_BYTES_MAX = 1024;
 
+/** Put before what is no whole line by the link (CONTINUED). */
+const PIECE_MARK = 0x80;
+
 export type TextLine =
   | {
       readonly ok: true;
@@ -35,6 +38,8 @@ function makeReader(layout: TextLayout): TextReader {
   const split = layout.by === 'pattern' ? byPattern(layout.pattern) : byColumns(layout);
   return (bytes) => {
     if (bytes.length > TEXT_LINE_BYTES_MAX) return { ok: false, why: 'too-long' };
+    // A piece of an overlong line, or one that the cable cut off: no text in UTF-8 begins so, and a number in it may be half.
+    if (bytes[0] === PIECE_MARK) return { ok: false, why: 'no-match' };
     const pieces = split(decoded(bytes));
     return pieces === undefined ? { ok: false, why: 'no-match' } : numbersOf(pieces);
   };

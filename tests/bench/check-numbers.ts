@@ -8,13 +8,7 @@ import { type Coverage, coverage, RESULTS } from '../support/numbers/coverage.ts
 import { efficiency } from '../support/numbers/efficiency.ts';
 import { eightGateRig, reductionTime } from '../support/numbers/eight-gates.ts';
 import { faultyShots } from '../support/numbers/faulty-shots.ts';
-
-interface Row {
-  readonly what: string;
-  readonly wanted: string;
-  readonly found: string;
-  readonly reached: boolean;
-}
+import { printTable, type Row } from './table.ts';
 
 const FIRST_SEED = 1;
 const scale = process.argv.includes('--small') ? 0.05 : 1;
@@ -97,11 +91,4 @@ function* checks(): Generator<Row> {
 }
 
 console.log(`Seeds from ${FIRST_SEED}. Node ${process.version}.\n`);
-console.log('| What | Wanted | Found | |\n|---|---|---|---|');
-let missed = 0;
-for (const { what, wanted, found, reached } of checks()) {
-  if (!reached) missed += 1;
-  console.log(`| ${what} | ${wanted} | ${found} | ${reached ? 'reached' : 'MISSED'} |`);
-}
-console.log(`\n${missed === 0 ? 'All reached.' : `${missed} not reached.`}`);
-process.exitCode = missed === 0 ? 0 : 1;
+await printTable(checks());

@@ -75,7 +75,9 @@ class Devices {
         // Handed over once it is known that no more of it will come; the whole line behind tells that it has arrived.
         this.say(name, `whole ${lost}`, `\ntorn ${lost}`);
         await rig.hears(name, `whole ${lost}`);
-        this.sent[name].push(`torn ${lost}`);
+        // Nothing else would tell that a line of text was cut.
+        const isText = name === 'gauge' || name === 'brittle';
+        this.sent[name].push(`${isText ? '\x80' : ''}torn ${lost}`);
       }
       await wire?.unplug();
       if (how === 'pulled and back at once') await wire?.replug();

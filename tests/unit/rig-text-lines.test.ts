@@ -41,6 +41,14 @@ describe('a line by its pattern', () => {
   });
 });
 
+it('that the link marks as a piece of a line gives no number: it may be half of one', () => {
+  const piece = Uint8Array.of(0x80, ...bytes('P=31.2 bar'));
+  expect(gauge(piece)).toEqual({ ok: false, why: 'no-match' });
+  expect(textReader({ by: 'columns', columns: ['a', 'b'], separator: ',' })(Uint8Array.of(0x80, ...bytes('1,2')))).toMatchObject({
+    ok: false,
+  });
+});
+
 describe('a line by its columns', () => {
   it('gives the named ones, however many spaces stand about them', () => {
     expect(wind(bytes('12:00:01; 3.5 ;NE;045'))).toEqual({ ok: true, values: { speed: 3.5, heading: 45 }, unreadable: ['time'] });
