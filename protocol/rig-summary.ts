@@ -14,6 +14,7 @@ export type SiUnit = 'Pa' | 'K' | '1' | 'm/s' | 'V';
 export type ChannelRole =
   | 'reservoirPressure'
   | 'barrelPressure'
+  | 'barrelVacuum'
   | 'airTemperature'
   | 'airPressure'
   | 'airHumidity'

@@ -123,6 +123,7 @@ export type ShotFlag =
   | 'reservoir-stale'
   | 'barrel-missing'
   | 'barrel-stale'
+  | 'calibration-overdue'
   | 'clock-not-fitted'
   | 'edges-lost-on-board'
   | 'fetched-late';
@@ -169,4 +170,6 @@ export interface Shot {
   readonly barrelPressurePa?: Latched;
   readonly traces: readonly PressureTrace[];
   readonly flags: readonly ShotFlag[];
+  /** Channels whose calibration was past its date; absent where there are none. */
+  readonly calibrationOverdue?: readonly string[];
 }

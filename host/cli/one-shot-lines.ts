@@ -13,6 +13,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     `Fired ${shot.firedAt}, timed by ${shot.firedBy}`,
     `Flags: ${shot.flags.join(', ') || 'none'}`,
     ...flagLines([shot]),
+    ...(shot.calibrationOverdue ? [`Calibration past its date: ${shot.calibrationOverdue.join(', ')}`] : []),
     '',
     ...resultLines(shot),
     '',

@@ -56,6 +56,7 @@ function baselineLine([first, second]: readonly [Gate, Gate]): string {
 /** A well-known channel is shown in the unit that the crew knows it in, any other by what it measures. */
 const KINDS: Readonly<Record<string, QuantityKind>> = {
   barrelPressure: 'vacuum',
+  barrelVacuum: 'vacuum',
   airPressure: 'airPressure',
 };
 const MEASURE_KINDS: Readonly<Record<Measure, QuantityKind>> = {

@@ -51,6 +51,7 @@ export function shotJson(shot: Shot) {
     ...latched('reservoirPressure', shot.reservoirPressurePa),
     ...latched('barrelPressure', shot.barrelPressurePa),
     flags: shot.flags,
+    calibrationOverdue: shot.calibrationOverdue ?? [],
   };
 }
 

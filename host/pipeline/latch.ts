@@ -13,6 +13,10 @@ const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
 /** The air changes slowly; ten seconds average a cheap sensor's noise. */
 const AIR_WINDOW_S = { from: 10, to: 0 };
 const AIR_ROLES: readonly ChannelRole[] = ['airTemperature', 'airPressure', 'airHumidity'];
+/** A gauge made for the vacuum, and one made for the firing that tells a vacuum less well. */
+export const BARREL_ROLES: readonly ChannelRole[] = ['barrelVacuum', 'barrelPressure'];
+/** A pressure older than this at the firing is no longer the pressure fired with. */
+export const PRESSURE_STALE_S = 0.5;
 
 export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedState {
   const assumed = rig.assumedAir;
@@ -34,7 +38,7 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     tailwindMps: windAt(state, rig, firedNs),
     reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, AIR_WINDOW_S), rig.airStaleAfterS),
     reservoirPressurePa: pressure('reservoirPressure'),
-    barrelPressurePa: pressure('barrelPressure'),
+    barrelPressurePa: surest(BARREL_ROLES.map(pressure)),
   };
 }
 
@@ -101,6 +105,16 @@ function asLatched(state: PipelineState, channel: Channel, statistics: SampleSta
   if (fault !== undefined || !Number.isFinite(value)) return undefined;
   const scatter = Math.abs(readingOf(state, channel, statistics.meanCounts + statistics.meanStandardUncertaintyCounts).si - value) || 0;
   return { value, unit: channel.unit, standardUncertainty: Math.hypot(channel.standardUncertaintySi, scatter), ageS, origin: 'measured' };
+}
+
+/** Of the fresh ones, else of all. */
+function surest(all: readonly (Latched | undefined)[]): Latched | undefined {
+  const found = all.filter((latched) => latched !== undefined);
+  const fresh = found.filter(({ ageS }) => ageS <= PRESSURE_STALE_S);
+  return (fresh.length > 0 ? fresh : found).reduce<Latched | undefined>(
+    (best, one) => (best && best.standardUncertainty <= one.standardUncertainty ? best : one),
+    undefined,
+  );
 }
 
 const freshEnough = (latched: Latched | undefined, ageMaxS: number): Latched | undefined =>

@@ -4,14 +4,13 @@ import { standardUncertainty } from '../metrology/index.ts';
 import { constantPressureBoundMps, drivingGas, fastestPossibleMps, gravityDropM, isothermalBoundMps } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
+import { BARREL_ROLES, PRESSURE_STALE_S } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { GateFit, PairReduction, Reduction } from './reduction.ts';
 import { BEAM_EDGES_M, chordM, offAxisM, type ScreenedPassage, type Screening } from './screening.ts';
 import type { PipelineState, ShotRecord } from './state.ts';
 import { boardOf, edgesLost } from './time.ts';
 
-/** A pressure older than this at the firing is no longer the pressure fired with. */
-export const PRESSURE_STALE_S = 0.5;
 /** Edges that reach the host so late after the firing were fetched from the board's memory. */
 const LATE_NS = 2e9;
 /** Fewer exchanges than this give an offset but no rate of their own. */
@@ -32,6 +31,7 @@ export function flagsOf(of: {
   readonly reduction: Reduction | undefined;
   readonly pairs: readonly PairReduction[];
   readonly shotEdges: readonly ShotEdge[];
+  readonly calibrationOverdue: readonly string[];
 }): readonly ShotFlag[] {
   const { state, rig, record, latched, screening, reduction, pairs } = of;
   const { passages } = screening;
@@ -57,8 +57,9 @@ export function flagsOf(of: {
     [!of.air.insideRange, 'air-outside-formula-range'],
     [reservoirPressurePa === undefined, 'reservoir-missing'],
     [(reservoirPressurePa?.ageS ?? 0) > PRESSURE_STALE_S, 'reservoir-stale'],
-    [has('barrelPressure') && barrelPressurePa === undefined, 'barrel-missing'],
+    [BARREL_ROLES.some(has) && barrelPressurePa === undefined, 'barrel-missing'],
     [(barrelPressurePa?.ageS ?? 0) > PRESSURE_STALE_S, 'barrel-stale'],
+    [of.calibrationOverdue.length > 0, 'calibration-overdue'],
     [(board?.clock?.exchangesUsed ?? 0) < EXCHANGES_MIN, 'clock-not-fitted'],
     [edgesLost(state) > edgesLostBefore, 'edges-lost-on-board'],
     [record.edges.some((edge) => edge.arrivedAtNs - of.firedAtNs > LATE_NS), 'fetched-late'],

@@ -3,15 +3,16 @@ import type { Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
 import { gateBoard, gateBoards, type Rig } from '../rig/index.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
+import { calibrationOverdue } from './crew/overdue.ts';
 import type { TimeBase } from './gate-timing.ts';
-import { latch } from './latch.ts';
+import { latch, PRESSURE_STALE_S } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
 import { passagesOf } from './passages.ts';
 import { reduceEdges } from './reduce-edges.ts';
 import type { Reduction } from './reduction.ts';
 import { toResult } from './result.ts';
 import { gateEdges, triggerEdges, verdictOn } from './shot-edges.ts';
-import { flagsOf, PRESSURE_STALE_S } from './shot-flags.ts';
+import { flagsOf } from './shot-flags.ts';
 import type { Firing, KeptSurroundings, PipelineState, ShotRecord } from './state.ts';
 import { boardOf, firedNsOf, nsPerTick, utcText } from './time.ts';
 import { tracesAround } from './traces.ts';
@@ -32,6 +33,8 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
   const firedAtNs = firedNs(state, record);
   const latched = record.kept?.latched ?? latch(state, rig, firedAtNs);
   const air = estimateAir(latched);
+  const firedAt = utcText(record.utc, firedAtNs);
+  const overdue = calibrationOverdue(rig, firedAt);
   const edges = gateEdges(state, rig, record);
   const time = timeBase(state, rig, firing);
   const { found, screening, reduction, pairs } = reduceEdges(
@@ -48,7 +51,7 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     rigName: rig.name,
     projectile: rig.projectile.name,
     firedAtNs,
-    firedAt: utcText(record.utc, firedAtNs),
+    firedAt,
     firedBy: firing.by,
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     ...passagesOf(screening, rig, time),
@@ -59,7 +62,8 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
     traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
-    flags: flagsOf({ state, rig, record, firedAtNs, latched, air, screening, reduction, pairs, shotEdges }),
+    flags: flagsOf({ state, rig, record, firedAtNs, latched, air, screening, reduction, pairs, shotEdges, calibrationOverdue: overdue }),
+    ...(overdue.length > 0 ? { calibrationOverdue: overdue } : {}),
   };
 }
 

@@ -4,7 +4,7 @@ import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../p
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
-import { type CrewState, NEW_CREW } from './crew/index.ts';
+import { type CrewState, NEW_CREW } from './crew/state.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { SequenceState } from './sequence.ts';
 import type { TextCounters } from './text-counters.ts';

@@ -2,26 +2,20 @@
  * The pipeline: one fold over records. Live and replay run it alike; it has no clock, no chance and no I/O, so the same
  * records give the same events to the byte.
  */
-import type { ClockRecord, LineRecord, LinkRecord, OperatorRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
+import type { ClockRecord, LineRecord, LinkRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
 import { channelOn, type GateBoardSetup, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
 import { type BoardOutcome, newBoard, passBoardTime, takeLine as takeBoardLine } from './boards.ts';
-import { followEvents, takeAct as takeCrewAct } from './crew/index.ts';
+import { takeCrewAct, thenCrew } from './crewing.ts';
 import { takeBlock, takeReading, takeText } from './samples.ts';
 import { forgetAsking } from './sequence.ts';
 import { finishShots, passShotTime, takeBurst, takeEdge } from './shots.ts';
 import type { BoardState, PipelineState } from './state.ts';
 import { boardOf, utcText } from './time.ts';
-import { acknowledge } from './watches/index.ts';
 import { passWatchTime, watchSetupOf } from './watching.ts';
 
 export type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
-export function step(state: PipelineState, record: PosternRecord): Step {
-  const [next, events] = heed(state, record);
-  if (!next.rig || events.length === 0) return [next, events];
-  const [crew, later] = followEvents(next.crew, next.rig, events, record.atNs);
-  return [crew === next.crew ? next : { ...next, crew }, later.length === 0 ? events : [...events, ...later]];
-}
+export const step = (state: PipelineState, record: PosternRecord): Step => thenCrew(state, heed(state, record), record.atNs);
 
 function heed(state: PipelineState, record: PosternRecord): Step {
   switch (record.kind) {
@@ -34,7 +28,7 @@ function heed(state: PipelineState, record: PosternRecord): Step {
     case 'line':
       return takeLine(state, record);
     case 'operator':
-      return takeAct(state, record);
+      return takeCrewAct(state, record);
     case 'reading':
       return state.rig ? thenTime(takeReading(state, state.rig, record), record.atNs) : [state, []];
   }
@@ -143,18 +137,3 @@ const withBoard = (state: PipelineState, board: BoardState): PipelineState => ({
   ...state,
   boards: { ...state.boards, [board.name]: board },
 });
-
-function takeAct(state: PipelineState, { atNs, value }: OperatorRecord): Step {
-  if (value.act === 'note') return [state, [{ type: 'note', atNs, text: value.text, ...(value.shotId ? { shotId: value.shotId } : {}) }]];
-  const { rig, watchSetup } = state;
-  if (!rig || !watchSetup) return [state, [{ type: 'act-refused', atNs, act: value.act, why: 'there is no rig file in force yet' }]];
-  if (value.act !== 'acknowledge') {
-    const [crew, events] = takeCrewAct(state.crew, rig, value, atNs);
-    return [{ ...state, crew }, events];
-  }
-  const [watches, events] = acknowledge(state.watches, watchSetup, { limitId: value.limitId, who: value.who, atNs });
-  if (events.length > 0) return [{ ...state, watches }, events];
-  const known = watchSetup.limits.some(({ id }) => id === value.limitId);
-  const why = known ? `limit ${value.limitId} has nothing to acknowledge` : `the rig file has no limit ${value.limitId}`;
-  return [state, [{ type: 'act-refused', atNs, act: value.act, why }]];
-}

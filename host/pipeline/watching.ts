@@ -2,7 +2,7 @@
 import type { PipelineEvent, RawFault, SamplesEvent } from '../../protocol/index.ts';
 import { drivingGas } from '../physics/index.ts';
 import { type BoardSetup, type Channel, limitsOf, type Rig } from '../rig/index.ts';
-import { ambientPressurePa } from './latch.ts';
+import { ambientPressurePa, BARREL_ROLES } from './latch.ts';
 import type { PipelineState } from './state.ts';
 import {
   type ChannelWatchSetup,
@@ -48,13 +48,12 @@ function withAmbient(setup: WatchSetup | undefined, rig: Rig, ambientPa: number)
 
 export function watchSetupOf(rig: Rig, ambientPa: number): WatchSetup {
   const has = (name: string) => rig.channels.some((channel) => channel.name === name);
+  const barrel = BARREL_ROLES.find(has);
   const weather = { airTemperature: 'airTemperature', airPressure: 'airPressure', airHumidity: 'airHumidity' } as const;
   return {
     channels: rig.channels.map((channel) => channelWatch(channel, rig)),
     ...(has('reservoirPressure') ? { fill: fillWatch(rig, ambientPa) } : {}),
-    ...(has('barrelPressure')
-      ? { vacuum: { channel: 'barrelPressure', ambientPa, ...(rig.vacuum ? { targetPa: rig.vacuum.targetPa } : {}) } }
-      : {}),
+    ...(barrel ? { vacuum: { channel: barrel, ambientPa, ...(rig.vacuum ? { targetPa: rig.vacuum.targetPa } : {}) } } : {}),
     ...(Object.values(weather).every(has) ? { weather: { channels: weather, staleAfterS: rig.airStaleAfterS } } : {}),
     limits: limitsOf(rig).map(
       ({ id, channel, kind, thresholdSi, reference, holdS, clearSi, severity, message }): LimitSetup => ({

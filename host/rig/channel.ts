@@ -38,6 +38,7 @@ export const MEASURES: Readonly<Record<Measure, { readonly dimension: Dimension;
 export const WELL_KNOWN: Readonly<Record<ChannelRole, Measure>> = {
   reservoirPressure: 'pressure',
   barrelPressure: 'pressure',
+  barrelVacuum: 'pressure',
   airTemperature: 'temperature',
   airPressure: 'pressure',
   airHumidity: 'ratio',

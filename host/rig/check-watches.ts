@@ -30,8 +30,10 @@ function checkFill(rig: Rig, report: Report): void {
 function checkVacuum(rig: Rig, report: Report): void {
   const { vacuum, assumedAir } = rig;
   if (vacuum === undefined) return;
-  if (channelOf(rig, 'barrelPressure') === undefined)
-    report(['vacuum'], 'a vacuum is watched by the channel barrelPressure, and none is described; describe it, or remove vacuum', 'key');
+  if (channelOf(rig, 'barrelVacuum') === undefined && channelOf(rig, 'barrelPressure') === undefined) {
+    const what = 'a vacuum is watched by the channel barrelVacuum or else barrelPressure, and neither is described';
+    report(['vacuum'], `${what}; describe one, or remove vacuum`, 'key');
+  }
   if (vacuum.targetPa >= assumedAir.pressurePa.value) {
     const [target, air] = [vacuum.targetPa, assumedAir.pressurePa.value].map(kilopascals);
     report(['vacuum', 'target'], `the target of ${target} absolute is no vacuum where the air has ${air}; lower it`);

@@ -1,7 +1,7 @@
 export type { BoardSetup, FirmataSetup, GateBoardSetup, TextLayout, TextSetup } from './board-setup.ts';
 export { fullScaleOf } from './board-setup.ts';
 export type { Channel, ChannelSource } from './channel.ts';
-export { sourceText } from './channel.ts';
+export { sourceText, wellKnownMeasure } from './channel.ts';
 export type { Conversion, Converted } from './conversion.ts';
 export { conversionRange, convert } from './conversion.ts';
 export { DEFAULTS } from './defaults.ts';

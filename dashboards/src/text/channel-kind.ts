@@ -5,6 +5,7 @@ import type { ChannelSummary, Measure } from '../../../protocol/index.ts';
 const BY_ROLE: Readonly<Record<string, QuantityKind>> = {
   reservoirPressure: 'pressure',
   barrelPressure: 'vacuum',
+  barrelVacuum: 'vacuum',
   airPressure: 'airPressure',
 };
 

@@ -62,6 +62,10 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
   'reservoir-stale': { title: 'Reservoir reading old', meaning: 'The newest reservoir reading before the firing was old.' },
   'barrel-missing': { title: 'No barrel pressure', meaning: 'No barrel reading was there at the firing: the vacuum is not known.' },
   'barrel-stale': { title: 'Barrel reading old', meaning: 'The newest barrel reading before the firing was old.' },
+  'calibration-overdue': {
+    title: 'Calibration past its date',
+    meaning: 'A channel that this shot makes use of was due for calibration before the day of the firing.',
+  },
   'clock-not-fitted': {
     title: 'Board clock not checked',
     meaning: 'The board’s clock was not yet compared with the host’s; its stated tolerance was used instead.',

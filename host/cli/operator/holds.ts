@@ -11,13 +11,18 @@ export async function holds(options: { readonly data: string }): Promise<0 | 1> 
   return snapshot.holdPoints?.ready ? 0 : 1;
 }
 
-export function holdLines({ holdPoints, originUtcMs }: Pick<SnapshotMessage, 'holdPoints' | 'originUtcMs'>): readonly string[] {
+export function holdLines({
+  holdPoints,
+  originUtcMs,
+  offsets,
+}: Pick<SnapshotMessage, 'holdPoints' | 'originUtcMs' | 'offsets'>): readonly string[] {
   if (!holdPoints) return ['HOLD: the rig file names no hold points, so nothing can be said (holdPoints in docs/rig-file.md).'];
   const { points, ready } = holdPoints;
   const missing = points.filter(({ done }) => !done).map(({ name }) => name);
   const rows = points.map((point) => [point.done ? 'done' : '', point.id, point.name, wordsOf(point, originUtcMs)]);
   return [
     ...columns(['', 'Id', 'Hold point', ''], rows),
+    ...(offsets ?? []).filter(({ verdict }) => verdict !== 'none').map(({ words }) => words),
     '',
     ready
       ? 'READY: every point is done. This is a list and no interlock.'

@@ -1,9 +1,10 @@
 /** What a channel shows, for whoever is about to set it right; and what would become of it. */
-import type { Adjustment, AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
+import type { AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
 import { latch } from '../latch.ts';
 import type { PipelineState } from '../state.ts';
-import { adjusted, calibrated, type ReadAndShould, rangeWidthSi, UNADJUSTED, unadjusted, zeroed } from './adjust.ts';
+import { type AdjustmentPoint, adjusted, calibrated, spanOf, UNADJUSTED, unadjusted, zeroed } from './adjustment.ts';
 import { recentReading } from './recent-reading.ts';
+import { own } from './state.ts';
 import { amountText } from './words.ts';
 
 export type Told<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly why: string };
@@ -17,7 +18,7 @@ export function channelShown(state: PipelineState, name: string, atNs: SessionNs
   if (!rig || !channel) return refuse(`there is no channel ${name}; the rig file names them`);
   const reading = recentReading(state, rig, name, atNs);
   if (!reading) return refuse(`nothing has come from ${name} for some time; see to its link first`);
-  const adjustment = adjustmentOf(state, name);
+  const adjustment = own(state.crew.adjustments, name) ?? UNADJUSTED;
   const { unadjustedSi, standardUncertaintySi, movedSi, movedStandardUncertaintySi, samples, ageS, fault } = reading;
   if (!Number.isFinite(unadjustedSi)) return refuse(`${name} gives no reading (${fault ?? 'no number'}); see to its transducer first`);
   const { value, standardUncertainty, origin } = latch(state, rig, atNs).airPressurePa;
@@ -48,11 +49,15 @@ export function proposeZero(state: PipelineState, name: string, shouldReadSi: nu
   const channel = state.rig?.channels.find((each) => each.name === name);
   if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
   if (fault !== undefined) return refuse(`${name} gives no reading (${fault}); see to its transducer first`);
-  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * (rangeWidthSi(channel) ?? 0), 4 * shown.value.movedStandardUncertaintySi)) {
+  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * spanOf(channel), 4 * shown.value.movedStandardUncertaintySi)) {
     return refuse(`${name} is moving, by ${amountText(movedSi, unit)} in a second; wait until it is still`);
   }
-  const outcome = zeroed(before, { readSi: unadjustedSi, shouldReadSi }, rangeWidthSi(channel));
-  if (!outcome.ok) return refuse(`channel ${name}: ${outcome.why}`);
+  const outcome = zeroed(
+    channel,
+    { readSi: unadjustedSi, shouldReadSi },
+    { before, calibrated: own(state.crew.calibrated, name) ?? UNADJUSTED },
+  );
+  if (!outcome.ok) return outcome;
   const act = { act: 'zero', channel: name, shouldReadSi, before, after: outcome.after } as const;
   return { ok: true, value: { act, showsSi: shownSi, wouldShowSi: adjusted(unadjustedSi, outcome.after) } };
 }
@@ -69,13 +74,13 @@ export function proposeCalibration(
 ): Told<AdjustmentProposal> {
   const channel = state.rig?.channels.find((each) => each.name === name);
   if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
-  const before = adjustmentOf(state, name);
+  const before = own(state.crew.adjustments, name) ?? UNADJUSTED;
   const [first, second] = points.map(({ shownSi, shouldReadSi }) => ({ readSi: unadjusted(shownSi, before), shouldReadSi })) as unknown as [
-    ReadAndShould,
-    ReadAndShould,
+    AdjustmentPoint,
+    AdjustmentPoint,
   ];
-  const outcome = calibrated([first, second], rangeWidthSi(channel));
-  if (!outcome.ok) return refuse(`channel ${name}: ${outcome.why}`);
+  const outcome = calibrated(channel, [first, second]);
+  if (!outcome.ok) return outcome;
   const shown = channelShown(state, name, atNs);
   const readSi = shown.ok ? shown.value.unadjustedSi : second.readSi;
   const act = { act: 'calibrate', channel: name, points: [first, second], before, after: outcome.after } as const;
@@ -83,6 +88,3 @@ export function proposeCalibration(
 }
 
 const refuse = (why: string): { readonly ok: false; readonly why: string } => ({ ok: false, why });
-
-const adjustmentOf = ({ crew: { adjustments } }: PipelineState, name: string): Adjustment =>
-  (Object.hasOwn(adjustments, name) ? adjustments[name] : undefined) ?? UNADJUSTED;

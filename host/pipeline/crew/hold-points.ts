@@ -1,64 +1,73 @@
 /**
- * Hold points: what has to be done before a firing, in the rig file's order. The crew tick theirs with their names; the
- * program ticks its own for as long as their condition holds, and takes the tick back when it does not. The list tells
- * people what is missing; it is no interlock, and nothing waits for it.
+ * The list of hold points: what the crew have ticked and what the rig sees, in the rig file's order, told whole at each
+ * change. It is read by people; nothing acts on it.
+ *
+ * A condition is un-ticked on the very event that breaks it, and ticked when it has held for a second; a pressure leaves
+ * its band a little further out than it came in. A reading at an edge does not make the list flicker.
  */
-import type { HoldPointState, HoldPointSummary, HoldPointsEvent, SessionNs } from '../../../protocol/index.ts';
-import { FACTS, type Fact, type Facts } from './facts.ts';
+import type { HoldCondition, HoldPointState, HoldPointSummary, SessionNs } from '../../../protocol/index.ts';
+import type { Rig } from '../../rig/index.ts';
+import { judge } from './conditions.ts';
+import { type ConditionState, type CrewState, own } from './state.ts';
+import type { CrewStep } from './step.ts';
 
-export interface HoldPointsState {
-  readonly points: readonly HoldPointState[];
+const HELD_NS = 1e9;
+
+export function judgeConditions(state: CrewState, rig: Rig, atNs: SessionNs): CrewState {
+  const named = new Set(rig.holdPoints.flatMap((point) => (point.by === 'condition' ? [point.when] : [])));
+  let { conditions } = state;
+  for (const condition of named) {
+    const before = conditions[condition];
+    const after = judgeOne(before, condition, state, rig, atNs);
+    if (after !== before) conditions = { ...conditions, [condition]: after };
+  }
+  return { ...state, conditions, judgedAtNs: atNs };
 }
 
-export const NO_HOLD_POINTS: HoldPointsState = { points: [] };
-
-export type HoldPointsStep = readonly [HoldPointsState, readonly HoldPointsEvent[]];
-
-/** The rig file's list; points that were there before keep their state. */
-export function listHoldPoints(before: HoldPointsState, setup: readonly HoldPointSummary[], atNs: SessionNs): HoldPointsStep {
-  const points = setup.map((point): HoldPointState => {
-    const known = before.points.find((candidate) => candidate.id === point.id && candidate.by === point.by);
-    const fresh = { done: false, sinceNs: atNs, who: '', detail: '' };
-    return { ...(known ?? fresh), id: point.id, name: point.name, by: point.by };
-  });
-  return changed({ points }, atNs);
-}
-
-/** @returns undefined where the crew have no such point to tick */
-export function tick(
-  before: HoldPointsState,
-  act: { readonly holdPointId: string; readonly done: boolean; readonly who: string },
+function judgeOne(
+  before: ConditionState | undefined,
+  condition: HoldCondition,
+  { facts, listedAtNs }: CrewState,
+  rig: Rig,
   atNs: SessionNs,
-): HoldPointsStep | undefined {
-  const point = before.points.find(({ id, by }) => id === act.holdPointId && by === 'crew');
-  if (!point) return undefined;
-  if (point.done === act.done) return [before, []];
-  const ticked = { ...point, done: act.done, sinceNs: atNs, who: act.who };
-  return changed({ points: before.points.map((other) => (other === point ? ticked : other)) }, atNs);
+): ConditionState {
+  const { holds, detail } = judge(condition, rig, facts, atNs, before?.done === true);
+  if (holds && before?.done) return before.detail === detail ? before : { ...before, detail };
+  const holdsSinceNs = holds ? (before?.holdsSinceNs ?? atNs) : undefined;
+  if (holdsSinceNs !== undefined && atNs - holdsSinceNs >= HELD_NS) return { done: true, sinceNs: atNs, detail, holdsSinceNs: undefined };
+  const sinceNs = before?.done ? atNs : (before?.sinceNs ?? listedAtNs);
+  // While it waits for its second, what was missing last is no longer true.
+  const shown = holds ? 'holds, and is watched for a moment' : detail;
+  const isSame = before && !before.done && before.detail === shown && before.holdsSinceNs === holdsSinceNs;
+  return isSame ? before : { done: false, sinceNs, detail: shown, holdsSinceNs };
 }
 
-/** Conditions follow the facts; nothing is told where nothing changed. */
-export function followFacts(before: HoldPointsState, setup: readonly HoldPointSummary[], facts: Facts, atNs: SessionNs): HoldPointsStep {
-  const found = new Map<string, Fact>();
-  for (const point of setup) if (point.by === 'condition') found.set(point.id, FACTS[point.when](facts));
-  const points = before.points.map((point) => {
-    const fact = found.get(point.id);
-    if (!fact || (fact.holds === point.done && fact.detail === point.detail)) return point;
-    return { ...point, done: fact.holds, detail: fact.detail, sinceNs: fact.holds === point.done ? point.sinceNs : atNs };
-  });
-  return points.every((point, i) => point === before.points[i]) ? [before, []] : changed({ points }, atNs);
+/** The list where it is another than was told last; nothing where the rig file names no hold points. */
+export function tellHoldPoints(state: CrewState, rig: Rig, atNs: SessionNs): CrewStep {
+  if (rig.holdPoints.length === 0) return [state.told ? { ...state, told: undefined } : state, []];
+  const points = rig.holdPoints.map((point) => pointState(state, point));
+  const before = state.told?.points;
+  if (before && before.length === points.length && points.every((point, i) => isSame(point, before[i]))) return [state, []];
+  const told = { type: 'hold-points', atNs, ready: points.every(({ done }) => done), points } as const;
+  return [{ ...state, told }, [told]];
 }
 
-/** A shot was fired: for the next one everything that persons do is to be done again. */
-export function startOver(before: HoldPointsState, atNs: SessionNs): HoldPointsStep {
-  if (!before.points.some(({ by, done }) => by === 'crew' && done)) return [before, []];
-  const points = before.points.map((point) =>
-    point.by === 'crew' && point.done ? { ...point, done: false, sinceNs: atNs, who: '' } : point,
-  );
-  return changed({ points }, atNs);
+function pointState({ ticks, conditions, listedAtNs }: CrewState, point: HoldPointSummary): HoldPointState {
+  const { id, name, by } = point;
+  if (by === 'condition') {
+    const { done, sinceNs, detail } = conditions[point.when] ?? { done: false, sinceNs: listedAtNs, detail: 'not looked at yet' };
+    return { id, name, by, done, sinceNs, who: '', detail };
+  }
+  const tick = own(ticks, id);
+  if (tick?.name !== name) return { id, name, by, done: false, sinceNs: listedAtNs, who: '', detail: '' };
+  return { id, name, by, done: tick.done, sinceNs: tick.atNs, who: tick.who, detail: tick.detail };
 }
 
-function changed(state: HoldPointsState, atNs: SessionNs): HoldPointsStep {
-  if (state.points.length === 0) return [state, []];
-  return [state, [{ type: 'hold-points', atNs, ready: state.points.every(({ done }) => done), points: state.points }]];
-}
+const isSame = (a: HoldPointState, b: HoldPointState | undefined): boolean =>
+  b !== undefined &&
+  a.id === b.id &&
+  a.name === b.name &&
+  a.done === b.done &&
+  a.sinceNs === b.sinceNs &&
+  a.who === b.who &&
+  a.detail === b.detail;

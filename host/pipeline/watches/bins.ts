@@ -10,45 +10,51 @@ export interface Bin {
   readonly mean: number;
 }
 
-/** 9 numbers. */
+/** 10 numbers. */
 export interface Binning {
   readonly noise: Noise;
+  /** From sample to sample; of samples that come alone, and late by now more, now less, the usual one. */
   readonly periodNs: number;
-  readonly nextNs: number;
+  /** Of the newest sample. */
+  readonly lastNs: number;
   readonly open: { readonly fromNs: number; readonly count: number; readonly sum: number } | undefined;
 }
 
-export const NO_BINS: Binning = { noise: NO_NOISE, periodNs: 0, nextNs: Number.NEGATIVE_INFINITY, open: undefined };
+export const NO_BINS: Binning = { noise: NO_NOISE, periodNs: 0, lastNs: Number.NEGATIVE_INFINITY, open: undefined };
+
+/** In periods beyond the one that is due: a block is timed by its board, a sample that comes alone by its arrival. */
+const GAP = { block: 0.75, alone: 1.5 };
+/** The usual period follows a change of rate within some ten samples, and one late sample hardly moves it. */
+const FOLLOWS = { share: 1 / 8, most: 4 };
 
 /** @returns also the bins that were completed by these samples; one that a gap cut short is let go */
 export function binSamples(binning: Binning, samples: WatchSamples, widthNs: number): readonly [Binning, readonly Bin[]] {
-  const { fromNs, periodNs, valuesSi } = samples;
-  if (valuesSi.length === 0) return [binning, []];
+  const { fromNs, valuesSi } = samples;
+  const { lastNs } = binning;
   // Sent again or out of order: what was counted is not counted twice.
-  if (fromNs < binning.nextNs - 0.75 * periodNs) return [binning, []];
-  const gap = fromNs > binning.nextNs + 0.75 * periodNs || Math.abs(periodNs - binning.periodNs) > 0.01 * periodNs;
+  if (valuesSi.length === 0 || fromNs <= lastNs) return [binning, []];
+  const isAlone = valuesSi.length === 1;
+  // The first of samples that come alone says nothing yet of the time between them.
+  const isFirst = lastNs === Number.NEGATIVE_INFINITY;
+  const periodNs = !isAlone ? samples.periodNs : isFirst ? 0 : usualPeriodNs(binning.periodNs, samples.periodNs);
+  const gap = fromNs - lastNs > (1 + (isAlone ? GAP.alone : GAP.block)) * periodNs;
   const noise = takeNoise(binning.noise, valuesSi, gap);
-  const perBin = Math.max(1, Math.round(widthNs / periodNs));
   const done: Bin[] = [];
   let open = gap ? undefined : binning.open;
-  for (let i = 0; i < valuesSi.length; ) {
-    const before: { readonly fromNs: number; readonly count: number; readonly sum: number } = open ?? {
-      fromNs: fromNs + i * periodNs,
-      count: 0,
-      sum: 0,
-    };
-    const taken = Math.min(valuesSi.length - i, perBin - before.count);
-    let sum = before.sum;
-    for (let k = i; k < i + taken; k++) sum += valuesSi[k] as number;
-    i += taken;
-    const count = before.count + taken;
-    open = count < perBin ? { fromNs: before.fromNs, count, sum } : undefined;
+  for (const [i, value] of valuesSi.entries()) {
+    const atNs = fromNs + i * samples.periodNs;
     // A sample stands for the time half a period either side of it.
-    const start = before.fromNs - periodNs / 2;
-    if (!open) done.push({ fromNs: start, toNs: fromNs + (i - 0.5) * periodNs, count, mean: sum / count });
+    const before = open ?? { fromNs: atNs - periodNs / 2, count: 0, sum: 0 };
+    const [count, sum, toNs] = [before.count + 1, before.sum + value, atNs + periodNs / 2];
+    const isFull = toNs - before.fromNs >= widthNs - periodNs / 2;
+    if (isFull) done.push({ fromNs: before.fromNs, toNs, count, mean: sum / count });
+    open = isFull ? undefined : { fromNs: before.fromNs, count, sum };
   }
-  return [{ noise, periodNs, nextNs: fromNs + valuesSi.length * periodNs, open }, done];
+  return [{ noise, periodNs, lastNs: fromNs + (valuesSi.length - 1) * samples.periodNs, open }, done];
 }
+
+const usualPeriodNs = (usualNs: number, periodNs: number): number =>
+  usualNs === 0 ? periodNs : usualNs + FOLLOWS.share * (Math.min(periodNs, FOLLOWS.most * usualNs) - usualNs);
 
 const HOLD_BINS_MAX = 96;
 
