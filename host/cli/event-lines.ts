@@ -1,5 +1,5 @@
 /** What the terminal says of a running session: the shots, and what the crew must know of boards and links. */
-import type { BoardEvent, ClockEvent, LimitEvent, LinkEvent, PipelineEvent } from '../../protocol/index.ts';
+import type { BoardEvent, ClockEvent, FillEvent, LimitEvent, LinkEvent, PipelineEvent, TextLinesEvent } from '../../protocol/index.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
@@ -22,6 +22,9 @@ interface BoardSaid {
 export class EventLines {
   readonly #boards = new Map<string, BoardSaid>();
   #newestShot = 0;
+  /** By text instrument: how many unread lines were told of. */
+  readonly #unreadSaid = new Map<string, number>();
+  #leakSaidOfNs: number | undefined;
 
   /** The lines for one event; most have none. */
   of(event: PipelineEvent): readonly Said[] {
@@ -49,11 +52,35 @@ export class EventLines {
         return event.was === 'waiting' && event.health === 'healthy' ? [] : [plain(`Channel ${event.words}`)];
       case 'blow-down':
         return [plain(event.words)];
+      case 'fill':
+        return this.#leakLines(event);
+      case 'offset':
+        return event.verdict === 'beyond-claim' ? [trouble(event.words)] : [];
+      case 'text-lines':
+        return this.#unreadLines(event);
       case 'act-refused':
         return [trouble(`Not done: ${event.why}.`)];
       default:
         return [];
     }
+  }
+
+  /** Once a hold, where the leak is surely more than the crew want to be able to see. */
+  #leakLines({ hold, words }: FillEvent): readonly Said[] {
+    if (!hold || hold.fromNs === this.#leakSaidOfNs) return [];
+    const { leakPaPerS, leakToSeePaPerS } = hold;
+    if (leakPaPerS.value - leakPaPerS.expandedUncertainty <= leakToSeePaPerS) return [];
+    this.#leakSaidOfNs = hold.fromNs;
+    return [trouble(`Leak: ${words}`)];
+  }
+
+  /** At the first that cannot be read, and whenever they have become ten times as many. */
+  #unreadLines({ source, lines, unread, lastUnread }: TextLinesEvent): readonly Said[] {
+    const count = Object.values(unread).reduce((sum, each) => sum + each, 0);
+    const said = this.#unreadSaid.get(source) ?? 0;
+    if (count === 0 || count < 10 * said) return [];
+    this.#unreadSaid.set(source, count);
+    return [trouble(`Instrument ${source}: ${count} of ${lines} lines could not be read, the last: ${lastUnread}`)];
   }
 
   #boardLines({ source, boardId, restarted, resetCause, problem }: BoardEvent): readonly Said[] {

@@ -74,3 +74,44 @@ test('a demo counts shots, not closings, and a range that ends early ends its wa
   await expect(waiting.reached).rejects.toThrow('the range has ended');
   waiting.close();
 });
+
+test('lines of an instrument that cannot be read are told at the first, and again when they are ten times as many', () => {
+  const lines = (unread: number): PipelineEvent => ({
+    type: 'text-lines',
+    atNs: 1e9,
+    source: 'fill-gauge',
+    lines: 2 * unread + 5,
+    linesPerS: 2,
+    gaps: 0,
+    unread: unread === 0 ? {} : { 'no-match': unread },
+    lastUnread: 'P=??',
+  });
+  expect(told([lines(0), lines(1), lines(2), lines(9), lines(10), lines(99)])).toEqual([
+    '! Instrument fill-gauge: 1 of 7 lines could not be read, the last: P=??',
+    '! Instrument fill-gauge: 10 of 25 lines could not be read, the last: P=??',
+  ]);
+});
+
+test('a leak is told once a hold, and only where it is surely more than the crew want to be able to see', () => {
+  const steady = (fromNs: number, leakPa: number): PipelineEvent => ({
+    type: 'fill',
+    atNs: fromNs + 60e9,
+    channel: 'reservoirPressure',
+    phase: 'steady',
+    phaseSinceNs: fromNs,
+    pressurePa: { value: 1.2e6, standardUncertainty: 1, expandedUncertainty: 2 },
+    bandPa: 20e3,
+    hold: {
+      fromNs,
+      durationS: 60,
+      leakPaPerS: { value: leakPa, standardUncertainty: 10, expandedUncertainty: 20 },
+      smallestLeakSeenPaPerS: 36,
+      leakToSeePaPerS: 50,
+    },
+    words: `Losing ${leakPa} Pa/s.`,
+  });
+  expect(told([steady(1, 30), steady(1, 69), steady(1, 71), steady(1, 90), steady(2, 80)])).toEqual([
+    '! Leak: Losing 71 Pa/s.',
+    '! Leak: Losing 80 Pa/s.',
+  ]);
+});

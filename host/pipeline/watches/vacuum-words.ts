@@ -15,7 +15,9 @@ export function vacuumWords(event: Omit<VacuumEvent, 'words'>): string {
     case 'rising':
       return `Pump shut off, barrel at ${at}${leakWords(event.leakUp)}.`;
     case 'venting':
-      return `Air into the barrel: ${at}, rising ${rateText(event.ratePaPerS?.value ?? 0)}.`;
+      return event.ratePaPerS && event.ratePaPerS.value > 0
+        ? `Air into the barrel: ${at}, rising ${rateText(event.ratePaPerS.value)}.`
+        : `Barrel just fired or vented: ${at}.`;
   }
 }
 

@@ -32,8 +32,9 @@ export const NEW_VACUUM: VacuumState = {
 
 const BIN_NS = 0.1e9;
 const TELL_EVERY_NS = 0.2e9;
-/** Of the ambient: nearer to it than this the barrel is open. */
+/** Of the ambient: within these the barrel is open; above them it was just fired. */
 const OPEN_SHARE = 0.97;
+const FIRED_SHARE = 1.03;
 const STILL_OPEN_SHARE = 0.8;
 /** Of the ambient a second: faster upwards is air let in, not a leak. */
 const VENT_SHARE_PER_S = 0.02;
@@ -94,6 +95,7 @@ function nextPhase({ phase, rate, pumpDown }: VacuumState, setup: VacuumSetup, b
   const falls = -rate.slope > Math.max(PUMPING_PA_PER_S, SIGNIFICANT * rate.standardUncertainty);
   const rises = rate.slope > Math.max(RISING_PA_PER_S, SIGNIFICANT * rate.standardUncertainty);
   const isOpen = bin.mean > OPEN_SHARE * setup.ambientPa;
+  if (bin.mean > FIRED_SHARE * setup.ambientPa) return 'venting';
   const isVenting = rate.slope > Math.max(VENT_SHARE_PER_S * setup.ambientPa, SIGNIFICANT * rate.standardUncertainty);
   if (isVenting && !isOpen) return 'venting';
   if (isOpen && !falls) return 'open';
