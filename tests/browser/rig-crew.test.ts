@@ -42,8 +42,9 @@ async function answerActs(): Promise<void> {
   });
 }
 
-async function openPage(hash = ''): Promise<void> {
+async function openPage(hash = '', first = ''): Promise<void> {
   page = await browser.context.newPage();
+  await page.addInitScript(first);
   page.on('pageerror', (error) => complaints.push(error.message));
   await answerActs();
   await page.goto(`${server.url}${hash}`);
@@ -360,5 +361,22 @@ describe('with everything in sight', () => {
       if (!box || box.width < 44 || box.height < 44) small.push(`${await target.textContent()} ${JSON.stringify(box)}`);
     }
     expect(small).toEqual([]);
+  });
+
+  it.each([NARROW, NARROWEST])('is no wider than $width px even before its drawings know that the page was turned', async (viewport) => {
+    await openPage(
+      '',
+      `globalThis.ResizeObserver = class extends ResizeObserver {
+        constructor(tell) { super((...sizes) => globalThis.turned || tell(...sizes)); }
+      };`,
+    );
+    await page.locator('.drawing svg').nth(1).waitFor();
+    const widths = () => page.evaluate<number[]>(`[...document.querySelectorAll('.plot canvas')].map((canvas) => canvas.width)`);
+    const before = await widths();
+    expect(before.every((width) => width > viewport.width)).toBe(true);
+    await page.evaluate('globalThis.turned = true');
+    await page.setViewportSize(viewport);
+    expect(await widths()).toEqual(before);
+    expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBe(viewport.width);
   });
 });
