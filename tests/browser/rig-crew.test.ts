@@ -260,6 +260,25 @@ describe('what the crew enters', () => {
     await page.getByRole('img', { name: /Target plane, 1 impact/ }).waitFor();
   });
 
+  it('shows a shot that was left out of the series as such, in the drawing, the words and the table', async () => {
+    for (const number of [1, 2]) tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number }) });
+    await openPage();
+    const shotId = 'cs-2026-03-14-a-002';
+    tell(...crew.take({ act: 'impact', shotId: 'cs-2026-03-14-a-001', at: { rightM: 0.012, upM: 0.004 }, who: 'Wren' }, NOW_NS));
+    tell(...crew.take({ act: 'impact', shotId, at: { rightM: -0.3, upM: 0.2 }, who: 'Wren' }, NOW_NS));
+    tell(...crew.take({ act: 'exclude', shotId, excluded: true, reason: 'struck the frame', who: 'Wren' }, NOW_NS));
+    await page.getByRole('img', { name: 'Target plane, 2 impacts; without 1 excluded shot' }).waitFor();
+    expect(await page.locator('.impact.excluded text').allTextContents()).toEqual(['2']);
+    await page.locator('.aim-panel .facts').getByText('without 1 excluded shot, in mean, spread and hold').waitFor();
+    await page.getByText('All impacts: 2, 1 of them excluded').click();
+    const rows = page.getByRole('region', { name: 'Impacts' }).getByRole('row');
+    expect(await rows.getByText('excluded').count()).toBe(1);
+    await rows.filter({ hasText: '300 mm left' }).getByText('excluded').waitFor();
+    tell(...crew.take({ act: 'exclude', shotId, excluded: false, reason: '', who: 'Wren' }, NOW_NS));
+    await page.getByText('All impacts: 2', { exact: true }).waitFor();
+    expect(await page.locator('.impact.excluded, .is-excluded').count()).toBe(0);
+  });
+
   it('writes a note, shown with the name', async () => {
     await openAs('Wren');
     await page.getByLabel('Note', { exact: true }).fill('Gust from the west');
