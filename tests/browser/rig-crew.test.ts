@@ -267,9 +267,9 @@ describe('what the crew enters', () => {
     tell(...crew.take({ act: 'impact', shotId: 'cs-2026-03-14-a-001', at: { rightM: 0.012, upM: 0.004 }, who: 'Wren' }, NOW_NS));
     tell(...crew.take({ act: 'impact', shotId, at: { rightM: -0.3, upM: 0.2 }, who: 'Wren' }, NOW_NS));
     tell(...crew.take({ act: 'exclude', shotId, excluded: true, reason: 'struck the frame', who: 'Wren' }, NOW_NS));
-    await page.getByRole('img', { name: 'Target plane, 2 impacts; without 1 excluded shot' }).waitFor();
+    await page.getByRole('img', { name: 'Target plane, 2 impacts; 1 excluded shot' }).waitFor();
     expect(await page.locator('.impact.excluded text').allTextContents()).toEqual(['2']);
-    await page.locator('.aim-panel .facts').getByText('without 1 excluded shot, in mean, spread and hold').waitFor();
+    await page.locator('.aim-panel .facts').getByText('1 excluded shot, not in mean, spread or hold').waitFor();
     await page.getByText('All impacts: 2, 1 of them excluded').click();
     const rows = page.getByRole('region', { name: 'Impacts' }).getByRole('row');
     expect(await rows.getByText('excluded').count()).toBe(1);
@@ -337,6 +337,32 @@ it.each([WIDE, NARROW])('moves nothing at $width px while the numbers of a fill 
   const before = await at(2e9);
   expect(before.length).toBeGreaterThan(8);
   for (const ns of [3e9, 5e9, 7e9]) expect(await at(ns)).toEqual(before);
+});
+
+it.each([WIDE, NARROW, NARROWEST])('moves nothing at $width px while a vessel at ambient reads about zero', async (viewport) => {
+  await openPage();
+  await page.setViewportSize(viewport);
+  const at = async (overPa: number, ratePaPerS: number) => {
+    tell({
+      type: 'fill',
+      atNs: NOW_NS,
+      channel: 'reservoirPressure',
+      phase: 'empty',
+      phaseSinceNs: NOW_NS - 5e9,
+      pressurePa: measured(AIR_PA + overPa, 7_600),
+      bandPa: 20_000,
+      ratePaPerS: measured(ratePaPerS, 2.5),
+      words: 'At ambient.',
+    });
+    await page
+      .locator('.fill-panel .facts')
+      .getByText(`${ratePaPerS < 0 ? '−' : '+'}${Math.abs(ratePaPerS).toFixed(1)} ± 5.0`)
+      .waitFor();
+    return page.evaluate<number[]>(`[...document.querySelectorAll('.panel')].map((panel) => panel.getBoundingClientRect().top + scrollY)`);
+  };
+  const before = await at(3_000, 0.4);
+  expect(await at(-3_000, -20.7)).toEqual(before);
+  expect(await page.locator('.reading.reservoir .number').first().textContent()).toBe('-0.003');
 });
 
 describe('with everything in sight', () => {

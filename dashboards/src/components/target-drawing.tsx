@@ -2,7 +2,7 @@
 import type { ImpactsEvent } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
-import { withoutText } from '../text/impacts-text.ts';
+import { excludedText } from '../text/impacts-text.ts';
 import { pointText, TARGET_UNIT } from '../text/target-length.ts';
 
 const SIZE = 300;
@@ -36,7 +36,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? '';
   const said = [
     `Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}`,
-    withoutText(impacts),
+    excludedText(impacts),
     meanAt ? `mean ${pointText(meanAt, units.value)}` : '',
     holdNext ? `hold next ${pointText(holdNext, units.value)}` : '',
   ];

@@ -6,10 +6,10 @@ export function impactsText(impacts: readonly Impact[]): string {
   return out === 0 ? String(impacts.length) : `${impacts.length}, ${out} of them excluded`;
 }
 
-/** What mean, spread and hold leave out; empty where nothing was. */
-export function withoutText(impacts: readonly Impact[]): string {
+/** Such as `1 excluded shot`; empty where none was. */
+export function excludedText(impacts: readonly Impact[]): string {
   const out = excludedCount(impacts);
-  return out === 0 ? '' : `without ${out} excluded ${out === 1 ? 'shot' : 'shots'}`;
+  return out === 0 ? '' : `${out} excluded ${out === 1 ? 'shot' : 'shots'}`;
 }
 
 const excludedCount = (impacts: readonly Impact[]): number => impacts.filter(({ excluded }) => excluded).length;
