@@ -84,6 +84,21 @@ describe('the live page', () => {
     expect(complaints).toEqual([]);
   });
 
+  it('calls a shot that was just fired one being measured, not one without a velocity', async () => {
+    const { muzzleVelocityMps, mach, ...fired } = fakeShot({ number: 1, flags: ['no-velocity'] });
+    feed.accept({ type: 'shot', phase: 'opened', atNs: nowNs, shot: fired });
+    const newest = page.getByRole('region', { name: 'Newest shot: 1' });
+    await newest.getByText('Measuring…').waitFor();
+    expect(await page.locator('.hero .none').textContent()).toBe('measuring…');
+    expect(await page.getByText('No velocity').count()).toBe(0);
+    feed.accept(shotEvent(fired));
+    await newest.getByText('Flags: No velocity.').waitFor();
+    expect(await page.locator('.hero .none').textContent()).toBe('none');
+    feed.accept(shotEvent(fakeShot({ number: 2, muzzleMps: 287.4131 })));
+    await page.getByRole('region', { name: 'Newest shot: 2' }).getByText('287.41').waitFor();
+    expect(complaints).toEqual([]);
+  });
+
   it('draws a pressure that does not move', async () => {
     const moving = fakeShot({ number: 1 });
     // In kilopascals a number whose next neighbour lies further off than the finest step between ticks.

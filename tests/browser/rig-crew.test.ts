@@ -42,8 +42,9 @@ async function answerActs(): Promise<void> {
   });
 }
 
-async function openPage(hash = ''): Promise<void> {
+async function openPage(hash = '', first = ''): Promise<void> {
   page = await browser.context.newPage();
+  await page.addInitScript(first);
   page.on('pageerror', (error) => complaints.push(error.message));
   await answerActs();
   await page.goto(`${server.url}${hash}`);
@@ -259,6 +260,25 @@ describe('what the crew enters', () => {
     await page.getByRole('img', { name: /Target plane, 1 impact/ }).waitFor();
   });
 
+  it('shows a shot that was left out of the series as such, in the drawing, the words and the table', async () => {
+    for (const number of [1, 2]) tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number }) });
+    await openPage();
+    const shotId = 'cs-2026-03-14-a-002';
+    tell(...crew.take({ act: 'impact', shotId: 'cs-2026-03-14-a-001', at: { rightM: 0.012, upM: 0.004 }, who: 'Wren' }, NOW_NS));
+    tell(...crew.take({ act: 'impact', shotId, at: { rightM: -0.3, upM: 0.2 }, who: 'Wren' }, NOW_NS));
+    tell(...crew.take({ act: 'exclude', shotId, excluded: true, reason: 'struck the frame', who: 'Wren' }, NOW_NS));
+    await page.getByRole('img', { name: 'Target plane, 2 impacts; 1 excluded shot' }).waitFor();
+    expect(await page.locator('.impact.excluded text').allTextContents()).toEqual(['2']);
+    await page.locator('.aim-panel .facts').getByText('1 excluded shot, not in mean, spread or hold').waitFor();
+    await page.getByText('All impacts: 2, 1 of them excluded').click();
+    const rows = page.getByRole('region', { name: 'Impacts' }).getByRole('row');
+    expect(await rows.getByText('excluded').count()).toBe(1);
+    await rows.filter({ hasText: '300 mm left' }).getByText('excluded').waitFor();
+    tell(...crew.take({ act: 'exclude', shotId, excluded: false, reason: '', who: 'Wren' }, NOW_NS));
+    await page.getByText('All impacts: 2', { exact: true }).waitFor();
+    expect(await page.locator('.impact.excluded, .is-excluded').count()).toBe(0);
+  });
+
   it('writes a note, shown with the name', async () => {
     await openAs('Wren');
     await page.getByLabel('Note', { exact: true }).fill('Gust from the west');
@@ -319,6 +339,32 @@ it.each([WIDE, NARROW])('moves nothing at $width px while the numbers of a fill 
   for (const ns of [3e9, 5e9, 7e9]) expect(await at(ns)).toEqual(before);
 });
 
+it.each([WIDE, NARROW, NARROWEST])('moves nothing at $width px while a vessel at ambient reads about zero', async (viewport) => {
+  await openPage();
+  await page.setViewportSize(viewport);
+  const at = async (overPa: number, ratePaPerS: number) => {
+    tell({
+      type: 'fill',
+      atNs: NOW_NS,
+      channel: 'reservoirPressure',
+      phase: 'empty',
+      phaseSinceNs: NOW_NS - 5e9,
+      pressurePa: measured(AIR_PA + overPa, 7_600),
+      bandPa: 20_000,
+      ratePaPerS: measured(ratePaPerS, 2.5),
+      words: 'At ambient.',
+    });
+    await page
+      .locator('.fill-panel .facts')
+      .getByText(`${ratePaPerS < 0 ? '−' : '+'}${Math.abs(ratePaPerS).toFixed(1)} ± 5.0`)
+      .waitFor();
+    return page.evaluate<number[]>(`[...document.querySelectorAll('.panel')].map((panel) => panel.getBoundingClientRect().top + scrollY)`);
+  };
+  const before = await at(3_000, 0.4);
+  expect(await at(-3_000, -20.7)).toEqual(before);
+  expect(await page.locator('.reading.reservoir .number').first().textContent()).toBe('-0.003');
+});
+
 describe('with everything in sight', () => {
   beforeEach(async () => {
     tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number: 1 }) });
@@ -360,5 +406,22 @@ describe('with everything in sight', () => {
       if (!box || box.width < 44 || box.height < 44) small.push(`${await target.textContent()} ${JSON.stringify(box)}`);
     }
     expect(small).toEqual([]);
+  });
+
+  it.each([NARROW, NARROWEST])('is no wider than $width px even before its drawings know that the page was turned', async (viewport) => {
+    await openPage(
+      '',
+      `globalThis.ResizeObserver = class extends ResizeObserver {
+        constructor(tell) { super((...sizes) => globalThis.turned || tell(...sizes)); }
+      };`,
+    );
+    await page.locator('.drawing svg').nth(1).waitFor();
+    const widths = () => page.evaluate<number[]>(`[...document.querySelectorAll('.plot canvas')].map((canvas) => canvas.width)`);
+    const before = await widths();
+    expect(before.every((width) => width > viewport.width)).toBe(true);
+    await page.evaluate('globalThis.turned = true');
+    await page.setViewportSize(viewport);
+    expect(await widths()).toEqual(before);
+    expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBe(viewport.width);
   });
 });

@@ -44,6 +44,13 @@ export class FakeCrew {
       case 'impact':
         this.#impacts = [...this.#impacts, { shotId: act.shotId, at: act.at }];
         return [{ type: 'impacts', atNs, impacts: this.#impacts, holdNext: { rightM: -act.at.rightM, upM: -act.at.upM } }];
+      case 'exclude':
+        this.#impacts = this.#impacts.map(({ shotId, at }) => ({
+          shotId,
+          at,
+          ...(shotId === act.shotId && act.excluded ? { excluded: true as const } : {}),
+        }));
+        return [{ type: 'impacts', atNs, impacts: this.#impacts }];
       default:
         return [];
     }

@@ -5,13 +5,14 @@ import { calibrationText } from '../../dashboards/src/text/calibration-text.ts';
 import { numberOf, siOf } from '../../dashboards/src/text/entered.ts';
 import { verdictOf } from '../../dashboards/src/text/hold-verdict.ts';
 import { standingLimits } from '../../dashboards/src/text/limit-words.ts';
+import { offsetWords } from '../../dashboards/src/text/offset-words.ts';
 import { rateText } from '../../dashboards/src/text/rate-text.ts';
 import { spanText } from '../../dashboards/src/text/span-text.ts';
 import { pointText, TARGET_UNIT } from '../../dashboards/src/text/target-length.ts';
 import { DISPLAY } from '../../host/units/index.ts';
-import type { Adjustment } from '../../protocol/index.ts';
+import type { Adjustment, OffsetEvent } from '../../protocol/index.ts';
 import { FakeCrew } from '../support/fake-crew.ts';
-import { limitEvent } from '../support/fake-watches.ts';
+import { limitEvent, measured } from '../support/fake-watches.ts';
 
 const shownWith = (si: number, { gain, offsetSi }: Adjustment) => si * gain + offsetSi;
 const pascals = fc.double({ min: -1e5, max: 6e6, noNaN: true });
@@ -121,6 +122,17 @@ describe('what is said', () => {
     expect(calibrationText(due, new Date('2026-03-15T00:00:00Z'))).toMatchObject({ isOverdue: true });
     expect(calibrationText(due, new Date(Number.NaN)).isOverdue).toBe(false);
     expect(calibrationText(channel, new Date('2099-01-01')).isOverdue).toBe(false);
+  });
+
+  it('says of a channel at ambient how far it is off, and what to do only where that is more than its claim', () => {
+    const remedy = 'zero it before the pump starts';
+    const said = (value: number, verdict: OffsetEvent['verdict'], system: 'SI' | 'US' = 'SI') =>
+      offsetWords({ offset: { offsetSi: measured(value, 1_500), claimedSi: 5_000, verdict }, remedy, system });
+    expect(said(12_000, 'beyond-claim')).toEqual({ text: `12.0 ± 3.0 kPa too high at ambient: ${remedy}`, isBeyondClaim: true });
+    expect(said(-12_000, 'beyond-claim').text).toBe(`12.0 ± 3.0 kPa too low at ambient: ${remedy}`);
+    expect(said(-4_000, 'within-claim')).toEqual({ text: '4.0 ± 3.0 kPa too low at ambient, within its ± 5.00 kPa', isBeyondClaim: false });
+    expect(said(12_000, 'beyond-claim', 'US').text).toContain('3.54 ± 0.89 inHg too high');
+    expect(said(200, 'none')).toEqual({ text: 'none that can be seen', isBeyondClaim: false });
   });
 
   it('gives rates and places with their side', () => {

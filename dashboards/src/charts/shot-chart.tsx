@@ -62,7 +62,7 @@ export function ShotChart({ shot, heightPx }: { readonly shot: Shot; readonly he
         <span class="key key-barrel">Barrel {vacuum.symbol}, right, dashed</span>
         <span class="unit">absolute</span>
       </figcaption>
-      <div ref={element} role="img" aria-label={`Reservoir and barrel pressure around the firing of shot ${shot.number}`} />
+      <div ref={element} class="plot" role="img" aria-label={`Reservoir and barrel pressure around the firing of shot ${shot.number}`} />
     </figure>
   );
 }

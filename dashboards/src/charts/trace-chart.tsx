@@ -95,7 +95,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
           {display.symbol} absolute{Number.isFinite(ceilingSi) && `, shown up to ${display.fromSi(ceilingSi).toFixed(0)}`}
         </span>
       </figcaption>
-      <div ref={element} role="img" aria-label={`${name} against time; the present value is given in figures beside it`} />
+      <div ref={element} class="plot" role="img" aria-label={`${name} against time; the present value is given in figures beside it`} />
     </figure>
   );
 }

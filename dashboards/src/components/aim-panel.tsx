@@ -5,6 +5,7 @@ import { impacts } from '../state/crew.ts';
 import { token } from '../state/operator.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
+import { excludedText } from '../text/impacts-text.ts';
 import { oneLine } from '../text/result-text.ts';
 import { pointText, sideText, sizeText, TARGET_UNIT } from '../text/target-length.ts';
 import { AimForm, ImpactForm } from './aim-forms.tsx';
@@ -33,9 +34,11 @@ export function AimPanel() {
 
 function AimFacts({ told, newest }: { readonly told: ImpactsEvent | undefined; readonly newest: Shot | undefined }) {
   const system = units.value;
-  const { mean, spreadM, holdNext, aim } = told ?? {};
+  const { impacts: struck = [], mean, spreadM, holdNext, aim } = told ?? {};
+  const left = excludedText(struck);
   return (
     <dl class="facts">
+      {left !== '' && <Fact name="Left out">{left}, not in mean, spread or hold</Fact>}
       <Fact name="Hold next">{holdNext && <b>{pointText(holdNext, system)}</b>}</Fact>
       <Fact name="Mean, from the sight">
         {mean &&

@@ -13,6 +13,7 @@ import { RigProblems } from './rig-problems.tsx';
 import { SectionNav } from './section-nav.tsx';
 import { ShotCard } from './shot-card.tsx';
 import { ShotTable } from './shot-table.tsx';
+import { Signs } from './signs.tsx';
 import { TitleBlock } from './title-block.tsx';
 import { TracePanel } from './trace-panel.tsx';
 import { VacuumPanel } from './vacuum-panel.tsx';
@@ -27,6 +28,7 @@ export function App() {
       <AlarmStrip />
       <main>
         <RigProblems />
+        <Signs />
         <HoldPoints />
         <FillPanel />
         <VacuumPanel />

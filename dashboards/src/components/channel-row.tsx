@@ -35,8 +35,8 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
       <td class="figures reads">
         {isFit ? (
           <>
-            <b>{value}</b> {uncertainty !== '' && `± ${uncertainty} `}
-            {symbol} {reference}
+            <b>{value}</b> {uncertainty !== '' && <span class="unbroken">{`± ${uncertainty} ${symbol} `}</span>}
+            {uncertainty === '' && symbol} {reference}
           </>
         ) : (
           'no reading'

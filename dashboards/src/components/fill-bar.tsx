@@ -61,13 +61,18 @@ function FillWords({ siGauge, ratedPa, targetPa, bandPa }: FillWordsProps) {
   const system = units.value;
   const percent = siGauge === undefined ? undefined : Math.round((siGauge / ratedPa) * 100);
   return (
-    <p class="figures">
-      <span class={percent !== undefined && percent > 100 ? 'loud' : ''}>
-        {percent ?? '–'} % of the rating, {formatValue(ratedPa, 'pressure', system)} gauge.
-      </span>{' '}
-      {targetPa === undefined
-        ? 'No target is set.'
-        : `Target ${formatValue(targetPa, 'pressure', system)} gauge, band ± ${formatValue(bandPa, 'pressure', system)}.`}
-    </p>
+    <>
+      {/* A paragraph each: one digit more in the first moves nothing in the second. */}
+      <p class="figures">
+        <span class={percent !== undefined && percent > 100 ? 'loud' : ''}>
+          {percent ?? '–'} % of the rating, {formatValue(ratedPa, 'pressure', system)} gauge.
+        </span>
+      </p>
+      <p class="figures">
+        {targetPa === undefined
+          ? 'No target is set.'
+          : `Target ${formatValue(targetPa, 'pressure', system)} gauge, ± ${formatValue(bandPa, 'pressure', system)}.`}
+      </p>
+    </>
   );
 }

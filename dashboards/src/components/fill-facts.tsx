@@ -1,24 +1,33 @@
 /** The fill in numbers. Every row is always there, so that nothing moves while numbers come and go. */
 import { formatParts } from '../../../host/units/index.ts';
-import type { FillEvent } from '../../../protocol/index.ts';
+import type { FillEvent, OffsetEvent } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { BAND_WORDS } from '../text/phase-words.ts';
 import { rateSize, rateText } from '../text/rate-text.ts';
 import { oneLine } from '../text/result-text.ts';
 import { spanText, spanWithUncertainty } from '../text/span-text.ts';
 import { Fact } from './fact.tsx';
+import { OffsetFact } from './offset-fact.tsx';
 
-export function FillFacts({ event, ambientPa }: { readonly event: FillEvent; readonly ambientPa: number | undefined }) {
+export interface FillFactsProps {
+  readonly event: FillEvent;
+  readonly ambientPa: number | undefined;
+  readonly offset: OffsetEvent | undefined;
+}
+
+export function FillFacts({ event, ambientPa, offset }: FillFactsProps) {
   const system = units.value;
   const { ratePaPerS, timeToTargetS, settling, hold } = event;
-  const fill = { kind: 'fill', system } as const;
   const leak = { kind: 'leak', system } as const;
+  // What is hardly moving is told in the unit of leaks.
+  const rate = { kind: event.phase === 'filling' || event.phase === 'falling' ? 'fill' : 'leak', system } as const;
   const reference = ambientPa === undefined ? 'absolute' : 'gauge';
   return (
     <dl class="facts">
-      <Fact name="Rate">{ratePaPerS && rateText(ratePaPerS.value, ratePaPerS.expandedUncertainty, fill)}</Fact>
+      <OffsetFact offset={offset} remedy={isAtRest(event) ? 'zero it before the fill begins' : 'not zeroed before the fill'} />
+      <Fact name="Rate">{ratePaPerS && rateText(ratePaPerS.value, ratePaPerS.expandedUncertainty, rate)}</Fact>
       <Fact name="Time to target">{timeToTargetS && spanWithUncertainty(timeToTargetS)}</Fact>
-      <Fact name="Will settle at">
+      <Fact name="Will settle at" lines={2}>
         {settling &&
           `${oneLine(
             formatParts(
@@ -30,10 +39,10 @@ export function FillFacts({ event, ambientPa }: { readonly event: FillEvent; rea
           )} ${reference}, ${BAND_WORDS[settling.verdict]}`}
       </Fact>
       <Fact name="Within the band">{settling && withinBand(settling)}</Fact>
-      <Fact name="Leak">
+      <Fact name="Leak" lines={2}>
         {hold && `${rateText(-hold.leakPaPerS.value, hold.leakPaPerS.expandedUncertainty, leak)} over ${spanText(hold.durationS)}`}
       </Fact>
-      <Fact name="Smallest leak seen">{hold && rateSize(hold.smallestLeakSeenPaPerS, leak)}</Fact>
+      <Fact name="Least leak seen">{hold && rateSize(hold.smallestLeakSeenPaPerS, leak)}</Fact>
       <Fact name="Hold needed">
         {hold &&
           (hold.holdNeededS === undefined
@@ -43,6 +52,8 @@ export function FillFacts({ event, ambientPa }: { readonly event: FillEvent; rea
     </dl>
   );
 }
+
+const isAtRest = ({ phase }: FillEvent): boolean => phase === 'empty' || phase === 'unknown';
 
 function withinBand({ withinBandInS }: NonNullable<FillEvent['settling']>): string {
   if (!withinBandInS) return 'not as it is going';

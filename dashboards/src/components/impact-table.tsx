@@ -1,6 +1,7 @@
 import type { Impact } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
+import { impactsText } from '../text/impacts-text.ts';
 import { sideText, sizeText } from '../text/target-length.ts';
 
 /** Behind the drawing: every impact in figures, newest first. */
@@ -9,7 +10,7 @@ export function ImpactTable({ impacts }: { readonly impacts: readonly Impact[] }
   const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? id;
   return (
     <details class="budget">
-      <summary>All impacts: {impacts.length}</summary>
+      <summary>All impacts: {impactsText(impacts)}</summary>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region has to be reachable by keyboard */}
       <section class="scrolling" tabIndex={0} aria-label="Impacts">
         <table>
@@ -23,11 +24,14 @@ export function ImpactTable({ impacts }: { readonly impacts: readonly Impact[] }
             </tr>
           </thead>
           <tbody>
-            {impacts.toReversed().map(({ shotId, at, aim, dropM }) => (
-              <tr key={shotId}>
-                <th scope="row">{numberOfShot(shotId)}</th>
-                <td class="figures">{sideText(at.rightM, ['right', 'left'], system)}</td>
-                <td class="figures">{sideText(at.upM, ['high', 'low'], system)}</td>
+            {impacts.toReversed().map(({ shotId, at, aim, dropM, excluded }) => (
+              <tr key={shotId} class={excluded ? 'is-excluded' : ''}>
+                <th scope="row">
+                  <span class="struck">{numberOfShot(shotId)}</span>
+                  {excluded && <b class="excluded-word">excluded</b>}
+                </th>
+                <td class="figures struck">{sideText(at.rightM, ['right', 'left'], system)}</td>
+                <td class="figures struck">{sideText(at.upM, ['high', 'low'], system)}</td>
                 <td class="figures">
                   {aim ? `${sideText(aim.rightM, ['right', 'left'], system)}, ${sideText(aim.upM, ['high', 'low'], system)}` : '–'}
                 </td>

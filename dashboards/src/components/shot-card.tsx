@@ -1,7 +1,7 @@
 /** The shot that is shown: the newest, or the one chosen. */
 
 import { rig } from '../state/live-state.ts';
-import { chosenId, fetching, fetchWhole, followNewest, shots, shown } from '../state/shots.ts';
+import { chosenId, fetching, fetchWhole, followNewest, measuringId, shots, shown } from '../state/shots.ts';
 import { BudgetTables } from './budget-tables.tsx';
 import { GateTable } from './gate-table.tsx';
 import { RangeDrawing } from './range-drawing.tsx';
@@ -20,7 +20,7 @@ export function ShotCard() {
           <ShotHeadline shot={shot} />
           <div class="shot-columns">
             <div>
-              <ShotFlags flags={shot.flags} />
+              <ShotFlags flags={shot.flags} isMeasuring={shot.id === measuringId.value} />
               <ShotFigures shot={shot} />
             </div>
             <div>

@@ -1,5 +1,6 @@
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
+import { measuringId } from '../state/shots.ts';
 import { resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
 
@@ -28,7 +29,7 @@ export function ShotHeadline({ shot }: { readonly shot: Shot }) {
               <span class="note">± is the expanded uncertainty, 95 %</span>
             </dd>
           ) : (
-            <dd class="none">{shot.flags.includes('no-velocity') ? 'none' : 'measuring…'}</dd>
+            <dd class="none">{shot.id === measuringId.value ? 'measuring…' : 'none'}</dd>
           )}
         </div>
         {shot.mach && (

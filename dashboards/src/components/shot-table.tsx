@@ -3,7 +3,7 @@
 import { DISPLAY, formatParts } from '../../../host/units/index.ts';
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
-import { addressOf, listProblem, shots, shown } from '../state/shots.ts';
+import { addressOf, listProblem, measuringId, shots, shown } from '../state/shots.ts';
 import { FLAG_TEXT } from '../text/flags.ts';
 import { resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
@@ -78,6 +78,7 @@ function ShotRow({ shot, current }: { readonly shot: Shot; readonly current: boo
 }
 
 function FlagCount({ shot }: { readonly shot: Shot }) {
+  if (shot.id === measuringId.value) return <>measuring…</>;
   if (shot.flags.length === 0) return <>none</>;
   const titles = shot.flags.map((flag) => FLAG_TEXT[flag].title).join(', ');
   return (

@@ -2,6 +2,7 @@
 import type { ImpactsEvent } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
+import { excludedText } from '../text/impacts-text.ts';
 import { pointText, TARGET_UNIT } from '../text/target-length.ts';
 
 const SIZE = 300;
@@ -35,6 +36,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? '';
   const said = [
     `Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}`,
+    excludedText(impacts),
     meanAt ? `mean ${pointText(meanAt, units.value)}` : '',
     holdNext ? `hold next ${pointText(holdNext, units.value)}` : '',
   ];
@@ -64,10 +66,11 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
             </text>
           </>
         )}
-        {impacts.map(({ shotId, at }) => (
-          <g key={shotId} class="impact">
+        {impacts.map(({ shotId, at, excluded }) => (
+          <g key={shotId} class={excluded ? 'impact excluded' : 'impact'}>
             <circle cx={x(at.rightM)} cy={y(at.upM)} r={4.5} />
-            <text x={x(at.rightM) + 7} y={y(at.upM) - 5}>
+            {excluded && <path d={`M${x(at.rightM) - 7} ${y(at.upM) + 7}l14 -14`} />}
+            <text class="struck" x={x(at.rightM) + 7} y={y(at.upM) - 5}>
               {numberOfShot(shotId)}
             </text>
           </g>
@@ -80,7 +83,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
         )}
         {holdNext && <path class="hold-next" d={`M${x(holdNext.rightM)} ${y(holdNext.upM) - 9}l9 9 -9 9 -9 -9z`} />}
       </svg>
-      <figcaption class="detail">About the point to be hit. + sight · ● impacts · × mean, with 1 σ · ◇ hold next</figcaption>
+      <figcaption class="detail">About the point to be hit. + sight · ● impacts · ⊘ excluded · × mean, with 1 σ · ◇ hold next</figcaption>
     </figure>
   );
 }

@@ -1,6 +1,6 @@
 /** The barrel's vacuum: pressure now, how the pump-down goes, how fast it leaks up. */
 import { formatParts } from '../../../host/units/index.ts';
-import type { VacuumEvent } from '../../../protocol/index.ts';
+import type { OffsetEvent, VacuumEvent } from '../../../protocol/index.ts';
 import { channelNow } from '../state/channel-now.ts';
 import { rig } from '../state/live-state.ts';
 import { units } from '../state/preferences.ts';
@@ -10,12 +10,13 @@ import { rateSize, rateText } from '../text/rate-text.ts';
 import { oneLine } from '../text/result-text.ts';
 import { spanText, spanWithUncertainty } from '../text/span-text.ts';
 import { Fact } from './fact.tsx';
-import { PRESSURE_STALE_S } from './fill-panel.tsx';
+import { PRESSURE_STALE_S, type PressurePanelProps } from './fill-panel.tsx';
+import { OffsetFact } from './offset-fact.tsx';
 import { PhaseLine } from './phase-line.tsx';
 import { Reading } from './reading.tsx';
 import { WatchTrouble } from './watch-trouble.tsx';
 
-export function VacuumPanel() {
+export function VacuumPanel({ offset }: PressurePanelProps) {
   const told = vacuum.value;
   const now = channelNow(told?.channel ?? 'barrelPressure');
   return (
@@ -28,7 +29,7 @@ export function VacuumPanel() {
         <>
           <PhaseLine name="Vacuum" phase={VACUUM_PHASE[told.phase]} sinceNs={told.phaseSinceNs} atNs={told.atNs} />
           <p class="watch-words">{told.words}</p>
-          <VacuumFacts event={told} />
+          <VacuumFacts event={told} offset={offset} />
         </>
       ) : (
         <WatchTrouble what="The vacuum" now={now} />
@@ -37,7 +38,7 @@ export function VacuumPanel() {
   );
 }
 
-function VacuumFacts({ event }: { readonly event: VacuumEvent }) {
+function VacuumFacts({ event, offset }: { readonly event: VacuumEvent; readonly offset: OffsetEvent | undefined }) {
   const system = units.value;
   const { ratePaPerS, pumpDown, leakUp, targetPa = rig.value?.vacuum?.targetPa } = event;
   const bandPa = rig.value?.vacuum?.bandPa;
@@ -45,6 +46,7 @@ function VacuumFacts({ event }: { readonly event: VacuumEvent }) {
   const leak = { kind: 'leak', system } as const;
   return (
     <dl class="facts">
+      <OffsetFact offset={offset} remedy={isAtRest(event) ? 'zero it before the pump starts' : 'not zeroed before the pump-down'} />
       <Fact name="Target">{targetPa !== undefined && `${oneLine(formatParts(targetPa, bandPa, 'vacuum', system))} absolute`}</Fact>
       <Fact name="Rate">{ratePaPerS && rateText(ratePaPerS.value, ratePaPerS.expandedUncertainty, rate)}</Fact>
       <Fact name="Time to target">
@@ -56,10 +58,12 @@ function VacuumFacts({ event }: { readonly event: VacuumEvent }) {
       <Fact name="Pump can reach">
         {pumpDown && oneLine(formatParts(pumpDown.basePressurePa.value, pumpDown.basePressurePa.expandedUncertainty, 'vacuum', system))}
       </Fact>
-      <Fact name="Leaks up by">
+      <Fact name="Leaks up by" lines={2}>
         {leakUp && `${rateText(leakUp.ratePaPerS.value, leakUp.ratePaPerS.expandedUncertainty, leak)} over ${spanText(leakUp.durationS)}`}
       </Fact>
-      <Fact name="Smallest leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, leak)}</Fact>
+      <Fact name="Least leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, leak)}</Fact>
     </dl>
   );
 }
+
+const isAtRest = ({ phase }: VacuumEvent): boolean => phase === 'open' || phase === 'unknown';

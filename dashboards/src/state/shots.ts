@@ -10,6 +10,8 @@ const LISTED = 50;
 export const shots = signal<readonly Shot[]>([]);
 /** Chosen by the address; undefined = follow the newest. */
 export const chosenId = signal<string | undefined>(undefined);
+/** Fired, and its edges still coming: what is missing now says nothing of the shot. */
+export const measuringId = signal<string | undefined>(undefined);
 /** Spoken by screen readers. */
 export const announced = signal<Shot | undefined>(undefined);
 
@@ -24,11 +26,14 @@ export const shown = computed(() => {
 });
 
 export function shotsFromSnapshot(recent: readonly Shot[]): void {
+  measuringId.value = undefined;
   mergeShots(recent);
   void fetchList();
 }
 
 export function shotArrived(shot: Shot, phase: ShotEvent['phase']): void {
+  if (phase === 'opened') measuringId.value = shot.id;
+  else if (measuringId.peek() === shot.id) measuringId.value = undefined;
   mergeShots([shot]);
   if (phase !== 'opened') announced.value = shot;
 }

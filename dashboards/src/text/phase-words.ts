@@ -30,6 +30,6 @@ export const PUMP_TARGET_WORDS: Readonly<Record<PumpDown['target'], string>> = {
   none: 'no target set',
   reached: 'reached',
   ahead: 'ahead',
-  'below-base': 'OUT OF REACH of this pump',
+  'below-base': 'OUT OF REACH',
   unsure: 'not yet sure',
 };

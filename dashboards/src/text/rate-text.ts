@@ -14,7 +14,7 @@ const per = (unit: string, time: 's' | 'min'): RateUnit => {
 
 const UNITS: Readonly<Record<'fill' | 'vacuum' | 'leak', Readonly<Record<DisplaySystem, RateUnit>>>> = {
   fill: { SI: per('kPa', 's'), US: per('psi', 's') },
-  vacuum: { SI: per('kPa', 's'), US: per('inHg', 's') },
+  vacuum: { SI: per('Pa', 's'), US: per('inHg', 'min') },
   leak: { SI: per('Pa', 's'), US: per('psi', 'min') },
 };
 
