@@ -9,6 +9,7 @@ import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { FakeCrew } from '../support/fake-crew.ts';
 import { eventsBetween, FAKE_SESSION_ID, openingEvents } from '../support/fake-feed.ts';
 import { FAKE_RIG } from '../support/fake-rig.ts';
+import { fakeShot } from '../support/fake-shot.ts';
 import { healthEvent, instrumentEvents, limitEvent, watchEventsAt } from '../support/fake-watches.ts';
 
 const OPENED_AT = '2026-03-14T09:30:00.000000Z';
@@ -57,6 +58,39 @@ afterEach(async () => {
   await page.close();
   await server.close();
   expect(complaints).toEqual([]);
+});
+
+it('shows a gauge off zero in its panel with what to do, also to a page that comes later', async () => {
+  const offset = (channel: string, value: number, verdict: 'within-claim' | 'beyond-claim'): PipelineEvent => ({
+    type: 'offset',
+    atNs: NOW_NS,
+    channel,
+    offsetSi: { value, standardUncertainty: 60, expandedUncertainty: 120 },
+    claimedSi: 1200,
+    verdict,
+    words: '',
+  });
+  tell(offset('reservoirPressure', -400, 'within-claim'), offset('barrelPressure', 4000, 'beyond-claim'));
+  const vacuum = page.getByRole('region', { name: 'Vacuum' });
+  const seen = /4\.00 ± 0\.12 kPa too high at ambient: (zero it before the pump starts|not zeroed before the pump-down)/;
+  await vacuum.getByText(seen).waitFor();
+  await page
+    .getByRole('region', { name: 'Fill' })
+    .getByText(/0\.40 ± 0\.12 kPa too low at ambient, within its ±/)
+    .waitFor();
+  await page.reload();
+  await page.getByText('Connected', { exact: true }).waitFor();
+  await vacuum.getByText(seen).waitFor();
+  for (const width of [390, 1280]) {
+    await page.setViewportSize({ width, height: 844 });
+    await page.waitForFunction(`document.documentElement.scrollWidth <= ${width}`);
+  }
+});
+
+it('names the channels whose calibration was past its date when a shot was fired', async () => {
+  const shot = { ...fakeShot({ number: 900, flags: ['calibration-overdue'] }), calibrationOverdue: ['reservoirPressure', 'barrelVacuum'] };
+  tell({ type: 'shot', atNs: NOW_NS, phase: 'closed', shot });
+  await page.getByText(/before the day of the firing\. Reservoir pressure, Barrel vacuum\./).waitFor();
 });
 
 it('raises an alarm and a warning, told apart by word and by shape, and lets each go by itself', async () => {

@@ -17,7 +17,7 @@ import { drawMarks } from './upright-mark.ts';
 import { type PlotMake, usePlot } from './use-plot.ts';
 
 export interface TraceChartProps {
-  readonly channel: ChannelRole & ('reservoirPressure' | 'barrelPressure');
+  readonly channel: ChannelRole & ('reservoirPressure' | 'barrelPressure' | 'barrelVacuum');
   readonly name: string;
   readonly kind: QuantityKind;
   /** SI: a trace that hardly moves is not blown up beyond this. */
@@ -76,7 +76,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
       },
     };
   };
-  const { element, plot } = usePlot(heightPx, make, [system, isDark.value]);
+  const { element, plot } = usePlot(heightPx, make, [system, isDark.value, channel]);
   useEffect(
     () =>
       effect(() => {

@@ -1,6 +1,6 @@
 /** The reservoir: its pressure now, what it is doing and what that comes to. */
-import type { OffsetEvent } from '../../../protocol/index.ts';
 import { channelNow, gaugeNow } from '../state/channel-now.ts';
+import { offsets } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
 import { blowDown, fill } from '../state/watches.ts';
 import { FILL_PHASE } from '../text/phase-words.ts';
@@ -14,12 +14,7 @@ import { WatchTrouble } from './watch-trouble.tsx';
 /** Pressures stream. */
 export const PRESSURE_STALE_S = 1;
 
-export interface PressurePanelProps {
-  /** Of its channel, as last seen at ambient. */
-  readonly offset?: OffsetEvent | undefined;
-}
-
-export function FillPanel({ offset }: PressurePanelProps) {
+export function FillPanel() {
   const told = fill.value;
   const channel = told?.channel ?? 'reservoirPressure';
   const absolute = channelNow(channel);
@@ -56,7 +51,7 @@ export function FillPanel({ offset }: PressurePanelProps) {
           <PhaseLine name="Fill" phase={FILL_PHASE[told.phase]} sinceNs={told.phaseSinceNs} atNs={told.atNs} />
           <p class="watch-words">{told.words}</p>
           <OvershootWarning event={told} ambientPa={air} />
-          <FillFacts event={told} ambientPa={air} offset={offset} />
+          <FillFacts event={told} ambientPa={air} offset={offsets.value[channel]} />
         </>
       ) : (
         <WatchTrouble what="The fill" now={absolute} />

@@ -20,7 +20,7 @@ export function ShotCard() {
           <ShotHeadline shot={shot} />
           <div class="shot-columns">
             <div>
-              <ShotFlags flags={shot.flags} isMeasuring={shot.id === measuringId.value} />
+              <ShotFlags shot={shot} isMeasuring={shot.id === measuringId.value} />
               <ShotFigures shot={shot} />
             </div>
             <div>

@@ -1,15 +1,18 @@
-import type { ShotFlag } from '../../../protocol/index.ts';
+import type { Shot } from '../../../protocol/index.ts';
+import { plainName } from '../text/channel-kind.ts';
 import { FLAG_TEXT } from '../text/flags.ts';
 
 /** What the reader must know before trusting the shot. */
-export function ShotFlags({ flags, isMeasuring }: { readonly flags: readonly ShotFlag[]; readonly isMeasuring: boolean }) {
+export function ShotFlags({ shot, isMeasuring }: { readonly shot: Shot; readonly isMeasuring: boolean }) {
   if (isMeasuring) return <p class="no-flags">Being measured; flags follow.</p>;
-  if (flags.length === 0) return <p class="no-flags">No flags.</p>;
+  if (shot.flags.length === 0) return <p class="no-flags">No flags.</p>;
+  const overdue = shot.calibrationOverdue?.map(plainName).join(', ');
   return (
     <ul class="flags" aria-label="Flags">
-      {flags.map((flag) => (
+      {shot.flags.map((flag) => (
         <li key={flag}>
           <strong>{FLAG_TEXT[flag].title}.</strong> {FLAG_TEXT[flag].meaning}
+          {flag === 'calibration-overdue' && overdue && ` ${overdue}.`}
         </li>
       ))}
     </ul>

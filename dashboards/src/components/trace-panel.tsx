@@ -1,5 +1,7 @@
 import { TraceChart } from '../charts/trace-chart.tsx';
+import { rig } from '../state/live-state.ts';
 import { windowS } from '../state/preferences.ts';
+import { barrelChannel } from '../text/channel-kind.ts';
 import { Segmented } from './segmented.tsx';
 
 const WINDOWS = [
@@ -27,7 +29,14 @@ export function TracePanel() {
         />
       </div>
       <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={210} />
-      <TraceChart channel="barrelPressure" name="Barrel" kind="vacuum" leastSpanSi={1_000} ceilingSi={BARREL_CEILING_PA} heightPx={170} />
+      <TraceChart
+        channel={barrelChannel(rig.value)}
+        name="Barrel"
+        kind="vacuum"
+        leastSpanSi={1_000}
+        ceilingSi={BARREL_CEILING_PA}
+        heightPx={170}
+      />
     </section>
   );
 }

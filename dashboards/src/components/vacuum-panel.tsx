@@ -2,23 +2,26 @@
 import { formatParts } from '../../../host/units/index.ts';
 import type { OffsetEvent, VacuumEvent } from '../../../protocol/index.ts';
 import { channelNow } from '../state/channel-now.ts';
+import { offsets } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
 import { units } from '../state/preferences.ts';
 import { vacuum } from '../state/watches.ts';
+import { barrelChannel } from '../text/channel-kind.ts';
 import { PUMP_TARGET_WORDS, VACUUM_PHASE } from '../text/phase-words.ts';
 import { rateSize, rateText } from '../text/rate-text.ts';
 import { oneLine } from '../text/result-text.ts';
 import { spanText, spanWithUncertainty } from '../text/span-text.ts';
 import { Fact } from './fact.tsx';
-import { PRESSURE_STALE_S, type PressurePanelProps } from './fill-panel.tsx';
+import { PRESSURE_STALE_S } from './fill-panel.tsx';
 import { OffsetFact } from './offset-fact.tsx';
 import { PhaseLine } from './phase-line.tsx';
 import { Reading } from './reading.tsx';
 import { WatchTrouble } from './watch-trouble.tsx';
 
-export function VacuumPanel({ offset }: PressurePanelProps) {
+export function VacuumPanel() {
   const told = vacuum.value;
-  const now = channelNow(told?.channel ?? 'barrelPressure');
+  const channel = told?.channel ?? barrelChannel(rig.value);
+  const now = channelNow(channel);
   return (
     <section class="panel vacuum-panel" id="vacuum" aria-labelledby="vacuum-title">
       <h2 id="vacuum-title">Vacuum</h2>
@@ -29,7 +32,7 @@ export function VacuumPanel({ offset }: PressurePanelProps) {
         <>
           <PhaseLine name="Vacuum" phase={VACUUM_PHASE[told.phase]} sinceNs={told.phaseSinceNs} atNs={told.atNs} />
           <p class="watch-words">{told.words}</p>
-          <VacuumFacts event={told} offset={offset} />
+          <VacuumFacts event={told} offset={offsets.value[channel]} />
         </>
       ) : (
         <WatchTrouble what="The vacuum" now={now} />

@@ -6,6 +6,7 @@ import type {
   HoldPointsEvent,
   ImpactsEvent,
   NoteEvent,
+  OffsetEvent,
   RigRejectedEvent,
   SnapshotMessage,
 } from '../../../protocol/index.ts';
@@ -14,6 +15,8 @@ export const holdPoints = signal<HoldPointsEvent>();
 export const impacts = signal<ImpactsEvent>();
 /** The newest of each channel. */
 export const adjusted = signal<Readonly<Record<string, AdjustedEvent>>>({});
+/** By channel, as last seen open to the air. */
+export const offsets = signal<Readonly<Record<string, OffsetEvent>>>({});
 /** Newest first. */
 export const notes = signal<readonly NoteEvent[]>([]);
 export const rigRejected = signal<RigRejectedEvent>();
@@ -22,7 +25,9 @@ export const refused = signal<ActRefusedEvent>();
 
 const NOTES_MAX = 20;
 
-export function takeCrew(event: HoldPointsEvent | ImpactsEvent | AdjustedEvent | NoteEvent | RigRejectedEvent | ActRefusedEvent): void {
+export function takeCrew(
+  event: HoldPointsEvent | ImpactsEvent | AdjustedEvent | OffsetEvent | NoteEvent | RigRejectedEvent | ActRefusedEvent,
+): void {
   switch (event.type) {
     case 'hold-points':
       holdPoints.value = event;
@@ -32,6 +37,9 @@ export function takeCrew(event: HoldPointsEvent | ImpactsEvent | AdjustedEvent |
       return;
     case 'adjusted':
       adjusted.value = { ...adjusted.value, [event.channel]: event };
+      return;
+    case 'offset':
+      offsets.value = { ...offsets.value, [event.channel]: event };
       return;
     case 'note':
       notes.value = [event, ...notes.value].slice(0, NOTES_MAX);
@@ -48,6 +56,7 @@ export function crewFromSnapshot(snapshot: SnapshotMessage): void {
   holdPoints.value = snapshot.holdPoints;
   impacts.value = snapshot.impacts;
   adjusted.value = Object.fromEntries((snapshot.adjusted ?? []).map((event) => [event.channel, event]));
+  offsets.value = Object.fromEntries((snapshot.offsets ?? []).map((event) => [event.channel, event]));
   notes.value = snapshot.notes.slice(0, NOTES_MAX);
   rigRejected.value = snapshot.rigRejected;
 }

@@ -90,6 +90,7 @@ function takeEvent(event: LiveEvent): void {
     case 'hold-points':
     case 'impacts':
     case 'adjusted':
+    case 'offset':
     case 'note':
     case 'rig-rejected':
     case 'act-refused':

@@ -1,6 +1,6 @@
 /** How a channel's numbers are shown: the well-known ones as everywhere on the page, others by what they measure. */
 import type { QuantityKind } from '../../../host/units/index.ts';
-import type { ChannelSummary, Measure } from '../../../protocol/index.ts';
+import type { ChannelSummary, Measure, RigSummary } from '../../../protocol/index.ts';
 
 const BY_ROLE: Readonly<Record<string, QuantityKind>> = {
   reservoirPressure: 'pressure',
@@ -30,3 +30,7 @@ export function plainName(name: string): string {
   const words = name.replace(/([a-z0-9])([A-Z])/g, (_, end: string, start: string) => `${end} ${start.toLowerCase()}`);
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
+
+/** The channel that the vacuum is watched by. */
+export const barrelChannel = (rig: RigSummary | undefined): 'barrelVacuum' | 'barrelPressure' =>
+  rig?.channels.some(({ name }) => name === 'barrelVacuum') ? 'barrelVacuum' : 'barrelPressure';
