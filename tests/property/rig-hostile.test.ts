@@ -67,7 +67,8 @@ it('tells what is wrong, and never falls over it', () => {
     }),
     { numRuns: 300 },
   );
-  // Both happen, or the test has shown nothing.
-  expect(taken).toBeGreaterThan(5);
+  // Both happen, or the test has shown nothing. One file in 25 is taken: of 300 none in five runs of a million, and no more
+  // than five in one run of fifty.
+  expect(taken).toBeGreaterThan(0);
   expect(refused).toBeGreaterThan(50);
 });

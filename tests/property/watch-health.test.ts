@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { type ChannelWatchSetup, passTime, takeSamples, type WatchSamples } from '../../host/pipeline/watches/index.ts';
 import type { HealthEvent, WatchEvent } from '../../protocol/index.ts';
 import { runVirtualRange } from '../support/virtual-range.ts';
-import { BARREL, blocksOf, RESERVOIR, runWatches, SETUP, sense, streamOf, valvePa } from '../support/watch-courses.ts';
+import { BARREL, blocksOf, COURSES, RESERVOIR, runWatches, SETUP, sense, streamOf, valvePa } from '../support/watch-courses.ts';
 
 const channel = 'reservoirPressure';
 const isHealth = (event: WatchEvent): event is HealthEvent => event.type === 'health';
@@ -75,12 +75,45 @@ test('no clean transducer is ever found unhealthy, whatever its noise, converter
         const trueAt = (s: number) => Math.max(98e3, s < firedS ? 0.5e6 + rate * Math.min(s, 20) : valvePa(valve, s));
         const valueAt = (s: number) => sense({ random: chance, noiseSi, stepSi }, trueAt(s), s);
         const blocks = blocksOf({ channel, lengthS: rateHz === 2 ? 600 : 45, rateHz, perBlock: Math.max(1, rateHz / 20), valueAt });
-        expect(states(runWatches(blocks).events)).toEqual(['healthy']);
+        // Health is judged before all else and asks no other watch.
+        expect(states(runWatches(blocks, { channels: [RESERVOIR], limits: [] }).events)).toEqual(['healthy']);
       },
     ),
-    { numRuns: 12 },
+    // Noise of a hundredth of a step: filling and firing are the only changes it ever shows.
+    { numRuns: COURSES, examples: [[10, 2, 20, 2000]] },
   );
 }, 120_000);
+
+test('a transducer whose noise is a whole step of its converter, or half of one, is found stuck by the time that is stated', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 0, max: 1e6 }),
+      fc.constantFrom(2, 50, 1000),
+      fc.constantFrom(0.5, 1, 5),
+      fc.double({ min: -0.5, max: 0.5, noNaN: true }),
+      (seed, rateHz, noiseSteps, place) => {
+        const chance = streamOf('stuck', seed);
+        const frozenS = 8000 / rateHz;
+        const heldSi = 100 * Math.round(place * noiseSteps);
+        const valueAt = (s: number) =>
+          s < frozenS ? sense({ random: chance, noiseSi: 100 * noiseSteps, stepSi: 100 }, 2e6 + 100 * place, s) : 2e6 + heldSi;
+        const withinS = Math.max(0.5, (noiseSteps < 1 ? 2000 : 400) / rateHz);
+        const perBlock = Math.max(1, rateHz / 20);
+        const blocks = blocksOf({ channel, lengthS: frozenS + withinS + 2 * (perBlock / rateHz), rateHz, perBlock, valueAt });
+        expect(states(runWatches(blocks, { channels: [RESERVOIR], limits: [] }).events)).toEqual(['healthy', 'stuck']);
+      },
+    ),
+    { numRuns: COURSES },
+  );
+}, 120_000);
+
+test('a quiet gauge that showed swings only while a booster beat is not stuck when it stands still again', () => {
+  // Strokes of two steps, at four samples a stroke; before and after them less noise than the gauge can show.
+  const stroke = (s: number) => (s > 600 && s < 1800 ? 1e3 * ([0, 1, 2, 1][Math.round(s * 10) % 4] as number) : 0);
+  const valueAt = (s: number) => 2e6 + stroke(s);
+  const blocks = blocksOf({ channel, lengthS: 2900, rateHz: 10, perBlock: 1, valueAt });
+  expect(states(runWatches(blocks, { channels: [RESERVOIR], limits: [] }).events)).toEqual(['healthy']);
+});
 
 test('the whole simulated range, filled, pumped down and fired: nothing but the barrel’s true pressure beyond its range', () => {
   const run = runVirtualRange({ seed: 3, shots: 3 });

@@ -52,7 +52,7 @@ export function takeNoisy(state: NoisyState, values: readonly number[], periodS:
       if (step > 1e-9 * Math.abs(value) && (quantum === 0 || step < quantum)) quantum = step;
       skipped = 0;
       if (open.length >= IN_WINDOW) {
-        next = judge(next, Math.max(medianOf(open), quantum));
+        next = judge(next, Math.max(medianOf(open), quantum), quantum);
         open.length = 0;
       }
     }
@@ -62,8 +62,10 @@ export function takeNoisy(state: NoisyState, values: readonly number[], periodS:
   return { ...next, open, skipped, quantum, before: [older, newer] };
 }
 
-function judge(state: NoisyState, median: number): NoisyState {
-  const { usual, windows, votes, isNoisy } = state;
+/** @param quantum  a gauge that stood still to the last digit so far may yet flicker by as much */
+function judge(state: NoisyState, median: number, quantum: number): NoisyState {
+  const { windows, votes, isNoisy } = state;
+  const usual = Math.max(state.usual, quantum);
   if (windows < LEARN) return { ...state, usual: usual === 0 ? median : Math.min(usual, median), windows: windows + 1 };
   const speaks = isNoisy ? median < QUIET_FACTOR * usual : median > NOISY_FACTOR * usual;
   if (speaks) return votes + 1 >= VOTES ? { ...state, isNoisy: !isNoisy, votes: 0 } : { ...state, votes: votes + 1 };
