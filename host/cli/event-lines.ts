@@ -66,8 +66,8 @@ export class EventLines {
   }
 
   /** Once a hold, where the leak is surely more than the crew want to be able to see. */
-  #leakLines({ hold, words }: FillEvent): readonly Said[] {
-    if (!hold || hold.fromNs === this.#leakSaidOfNs) return [];
+  #leakLines({ phase, hold, words }: FillEvent): readonly Said[] {
+    if (phase !== 'steady' || !hold || hold.fromNs === this.#leakSaidOfNs) return [];
     const { leakPaPerS, leakToSeePaPerS } = hold;
     if (leakPaPerS.value - leakPaPerS.expandedUncertainty <= leakToSeePaPerS) return [];
     this.#leakSaidOfNs = hold.fromNs;

@@ -93,6 +93,7 @@ function channelWatch(channel: Channel, rig: Rig): ChannelWatchSetup {
     channel: name,
     standardUncertaintySi,
     driftSiPerS: standardUncertaintySi / DRIFT_S,
+    ...(channel.measures === 'speed' ? { scattersByNature: true as const } : {}),
     silentAfterS: kind === 'text' ? TEXT_SILENT_AFTER_S : kind === 'firmata' ? firmata : SILENT_AFTER_S,
   };
 }

@@ -56,7 +56,7 @@ export function takeHealth(
       ...heard,
       ...railRuns(state, setup, valuesSi),
       stuck: takeStuck(state.stuck, valuesSi, periodS, setup.identicalMaxS),
-      noisy: takeNoisy(noisyBefore, valuesSi, periodS),
+      noisy: setup.scattersByNature ? state.noisy : takeNoisy(noisyBefore, valuesSi, periodS),
       nextNs: fromNs + valuesSi.length * periodNs,
       value: valuesSi.at(-1) ?? state.value,
     },

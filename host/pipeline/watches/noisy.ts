@@ -1,10 +1,13 @@
 /**
  * Does a channel scatter several times what it did? Judged by the median of second differences in windows of half a
- * second or more: neither a filling vessel nor the few hundredths of a second of a firing move a median.
+ * second or more: the few hundredths of a second of a firing move no median. A filling vessel does where its samples are
+ * not taken quite evenly, by its step from sample to sample at the most, and that much is allowed for.
  */
 export interface NoisyState {
   /** Second differences of the open window, at most 64. */
   readonly open: readonly number[];
+  /** Value where it began. */
+  readonly from: number;
   readonly skipped: number;
   readonly before: readonly [older: number, newer: number];
   readonly quantum: number;
@@ -18,6 +21,7 @@ export interface NoisyState {
 
 export const NOT_NOISY: NoisyState = {
   open: [],
+  from: Number.NaN,
   skipped: 0,
   before: [Number.NaN, Number.NaN],
   quantum: 0,
@@ -40,34 +44,43 @@ const FORGET = 0.02;
 export function takeNoisy(state: NoisyState, values: readonly number[], periodS: number): NoisyState {
   const every = Math.max(1, Math.ceil(WINDOW_S / periodS / IN_WINDOW));
   let [older, newer] = state.before;
-  let { skipped, quantum } = state;
+  let { skipped, quantum, from } = state;
   let next = state;
   const open = [...state.open];
   for (const value of values) {
     skipped++;
     if (skipped >= every) {
       const bend = Math.abs(value - 2 * newer + older);
+      if (open.length === 0) from = value;
       if (!Number.isNaN(bend)) open.push(bend);
       const step = Math.abs(value - newer);
       if (step > 1e-9 * Math.abs(value) && (quantum === 0 || step < quantum)) quantum = step;
       skipped = 0;
       if (open.length >= IN_WINDOW) {
-        next = judge(next, Math.max(medianOf(open), quantum), quantum);
+        const stepMean = Math.abs(value - from) / ((IN_WINDOW - 1) * every);
+        next = judge(next, Math.max(medianOf(open), quantum), { quantum, stepMean });
         open.length = 0;
       }
     }
     older = newer;
     newer = value;
   }
-  return { ...next, open, skipped, quantum, before: [older, newer] };
+  return { ...next, open, from, skipped, quantum, before: [older, newer] };
 }
 
-/** @param quantum  a gauge that stood still to the last digit so far may yet flicker by as much */
-function judge(state: NoisyState, median: number, quantum: number): NoisyState {
+/**
+ * @param quantum   a gauge that stood still to the last digit so far may yet flicker by as much
+ * @param stepMean  of the window, from sample to sample, without sign
+ */
+function judge(
+  state: NoisyState,
+  median: number,
+  { quantum, stepMean }: { readonly quantum: number; readonly stepMean: number },
+): NoisyState {
   const { windows, votes, isNoisy } = state;
+  if (windows < LEARN) return { ...state, usual: windows === 0 ? median : Math.min(state.usual, median), windows: windows + 1 };
   const usual = Math.max(state.usual, quantum);
-  if (windows < LEARN) return { ...state, usual: usual === 0 ? median : Math.min(usual, median), windows: windows + 1 };
-  const speaks = isNoisy ? median < QUIET_FACTOR * usual : median > NOISY_FACTOR * usual;
+  const speaks = isNoisy ? median < QUIET_FACTOR * usual : median > NOISY_FACTOR * usual + stepMean;
   if (speaks) return votes + 1 >= VOTES ? { ...state, isNoisy: !isNoisy, votes: 0 } : { ...state, votes: votes + 1 };
   return { ...state, votes: 0, usual: isNoisy ? usual : usual + FORGET * (Math.min(median, 2 * usual) - usual) };
 }

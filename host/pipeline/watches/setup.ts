@@ -25,6 +25,8 @@ export interface ChannelWatchSetup {
   readonly silentAfterS: number;
   /** The same value to the bit for so long is stuck, whatever its history; absent: only its own history tells. */
   readonly identicalMaxS?: number;
+  /** What it measures scatters by itself, as the wind does, now more and now less: it is never called noisy. */
+  readonly scattersByNature?: true;
 }
 
 export interface FillSetup {
