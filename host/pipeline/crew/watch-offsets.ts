@@ -1,5 +1,5 @@
 /** Looks at the gauges while the vessel reads empty and the barrel open, and tells of their offsets. */
-import type { OffsetEvent, SessionNs } from '../../../protocol/index.ts';
+import type { OffsetEvent, SessionNs, VacuumEvent } from '../../../protocol/index.ts';
 import { BARREL_ROLES } from '../latch.ts';
 import { adjusted, UNADJUSTED } from './adjustment.ts';
 import type { CrewContext } from './context.ts';
@@ -8,13 +8,15 @@ import { type CrewState, own } from './state.ts';
 import type { CrewStep } from './step.ts';
 
 const LOOK_EVERY_NS = 2e9;
+/** Of the air's pressure; no pump stops so near to it. */
+const NEAR_SHARE = 0.15;
 /** Of the smallest range that any vessel's gauge has, and far above a hum: more than this in a second is no rest. */
 const MOVED_SHARE_OF_CLAIM = 1;
 
 export function watchOffsets(state: CrewState, context: CrewContext, atNs: SessionNs): CrewStep {
   if (atNs - state.offsetsAtNs < LOOK_EVERY_NS) return [state, []];
   const { fill, vacuum } = state.facts;
-  const atRest = [...(fill?.phase === 'empty' ? [fill.channel] : []), ...(vacuum?.phase === 'open' ? BARREL_ROLES : [])];
+  const atRest = [...(fill?.phase === 'empty' ? [fill.channel] : []), ...(vacuum && mayBeOpen(vacuum, context) ? BARREL_ROLES : [])];
   const events: OffsetEvent[] = [];
   let { offsets } = state;
   for (const name of atRest) {
@@ -25,6 +27,10 @@ export function watchOffsets(state: CrewState, context: CrewContext, atNs: Sessi
   }
   return [{ ...state, offsets, offsetsAtNs: atNs }, events];
 }
+
+/** A gauge that is off reads an open barrel a little below or above the air; one that is pumped or leaks is not open. */
+const mayBeOpen = ({ phase, pressurePa }: VacuumEvent, context: CrewContext): boolean =>
+  (phase === 'open' || phase === 'unknown' || phase === 'venting') && Math.abs(pressurePa.value / context.ambient().value - 1) < NEAR_SHARE;
 
 function offsetOf(state: CrewState, context: CrewContext, name: string, atNs: SessionNs): OffsetEvent | undefined {
   const channel = context.rig.channels.find((each) => each.name === name);

@@ -32,9 +32,9 @@ export const NEW_VACUUM: VacuumState = {
 
 const BIN_NS = 0.1e9;
 const TELL_EVERY_NS = 0.2e9;
-/** Of the ambient: within these the barrel is open; above them it was just fired. */
+/** Of the ambient: nearer to it than this the barrel is open; so far above it no gauge is off, it was just fired. */
 const OPEN_SHARE = 0.97;
-const FIRED_SHARE = 1.03;
+const FIRED_SHARE = 1.15;
 const STILL_OPEN_SHARE = 0.8;
 /** Of the ambient a second: faster upwards is air let in, not a leak. */
 const VENT_SHARE_PER_S = 0.02;
