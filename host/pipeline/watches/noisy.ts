@@ -65,8 +65,10 @@ export function takeNoisy(state: NoisyState, values: readonly number[], periodS:
 /** @param quantum  a gauge that stood still to the last digit so far may yet flicker by as much */
 function judge(state: NoisyState, median: number, quantum: number): NoisyState {
   const { windows, votes, isNoisy } = state;
+  if (windows < LEARN) {
+    return { ...state, usual: state.usual === 0 ? median : Math.min(state.usual, median), windows: windows + 1 };
+  }
   const usual = Math.max(state.usual, quantum);
-  if (windows < LEARN) return { ...state, usual: usual === 0 ? median : Math.min(usual, median), windows: windows + 1 };
   const speaks = isNoisy ? median < QUIET_FACTOR * usual : median > NOISY_FACTOR * usual;
   if (speaks) return votes + 1 >= VOTES ? { ...state, isNoisy: !isNoisy, votes: 0 } : { ...state, votes: votes + 1 };
   return { ...state, votes: 0, usual: isNoisy ? usual : usual + FORGET * (Math.min(median, 2 * usual) - usual) };
