@@ -19,6 +19,10 @@ type Step = readonly [PipelineState, readonly PipelineEvent[]];
 /** Of one channel, calibrated, with the first fault among them. */
 interface Samples extends SamplesEvent {
   readonly fault: RawFault | undefined;
+  /** The numbers that they were made of. */
+  readonly raw: readonly number[];
+  /** That is in the values of a gauge pressure. */
+  readonly ambientPa: number | undefined;
 }
 
 /** A block of a gate board's counts. */
@@ -91,7 +95,7 @@ function withBlock(
   const kept = { ...state, channels: { ...state.channels, [name]: history } };
   const clock = clockOf(kept, rig, board);
   if (!clock) return [kept, undefined];
-  const { valuesSi, fault } = valuesOf(kept, rig, channel, block.counts, atNs);
+  const { valuesSi, fault, ambientPa } = valuesOf(kept, rig, channel, block.counts, atNs);
   return [
     kept,
     {
@@ -103,6 +107,8 @@ function withBlock(
       periodNs: block.periodTicks * clock.nsPerTick,
       valuesSi,
       fault,
+      raw: block.counts,
+      ambientPa,
     },
   ];
 }
@@ -113,22 +119,22 @@ function valuesOf(
   channel: Channel,
   counts: readonly number[],
   atNs: number,
-): { readonly valuesSi: readonly number[]; readonly fault: RawFault | undefined } {
-  const offset = channel.reference === 'gauge' ? ambientPressurePa(state, rig, atNs) : 0;
+): Pick<Samples, 'valuesSi' | 'fault' | 'ambientPa'> {
+  const ambientPa = channel.reference === 'gauge' ? ambientPressurePa(state, rig, atNs) : undefined;
   let fault: RawFault | undefined;
   const valuesSi = counts.map((count) => {
     const reading = readingOf(state, channel, count);
     fault ??= reading.fault;
-    return reading.si + offset;
+    return reading.si + (ambientPa ?? 0);
   });
-  return { valuesSi, fault };
+  return { valuesSi, fault, ambientPa };
 }
 
 /** A number that is none is told by the channel's health, and never as a sample. */
-function told(state: PipelineState, { fault, ...samples }: Samples): Step {
+function told(state: PipelineState, { fault, raw, ambientPa, ...samples }: Samples): Step {
   const isWhole = samples.valuesSi.every(Number.isFinite);
   const events: readonly PipelineEvent[] = isWhole ? [samples] : [];
   if (samples.stream === 'burst') return [state, events];
-  const [next, watched] = watchSamples(state, samples, fault);
+  const [next, watched] = watchSamples(state, samples, { fault, raw, ambientPa });
   return [next, [...events, ...watched]];
 }

@@ -1,13 +1,14 @@
 /** What the reader of a shot must know before trusting it; docs/shot.md gives each flag's meaning. */
 import type { ShotEdge, ShotFlag } from '../../protocol/index.ts';
 import { standardUncertainty } from '../metrology/index.ts';
-import { constantPressureBoundMps, drivingGas, fastestPossibleMps, gravityDropM, isothermalBoundMps } from '../physics/index.ts';
+import { constantPressureBoundMps, drivingGas, fastestPossibleMps, isothermalBoundMps } from '../physics/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
+import { chordsDiffer, chordsSeen } from './chords.ts';
 import { BARREL_ROLES, PRESSURE_STALE_S } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { GateFit, PairReduction, Reduction } from './reduction.ts';
-import { BEAM_EDGES_M, chordM, offAxisM, type ScreenedPassage, type Screening } from './screening.ts';
+import { chordM, offAxisM, type ScreenedPassage, type Screening } from './screening.ts';
 import type { PipelineState, ShotRecord } from './state.ts';
 import { boardOf, edgesLost } from './time.ts';
 
@@ -49,7 +50,7 @@ export function flagsOf(of: {
     [screening.rejectedGates.length > 0, 'gate-rejected'],
     [screening.doubtful, 'gate-doubtful'],
     [passages.some((passage, i) => isFarOff(passage, i, screening.fit, rig)), 'far-off-axis'],
-    [screening.fit !== undefined && chordsDiffer(screening, screening.fit, rig), 'chords-differ'],
+    [screening.fit !== undefined && differ(screening, screening.fit, rig), 'chords-differ'],
     [reduction !== undefined && !reduction.drag.resolved, 'drag-not-resolved'],
     [reduction !== undefined && isImpossible(reduction, latched, rig), 'faster-than-possible'],
     [[airTemperatureK, airPressurePa, airHumidity].some((value) => value.origin === 'assumed'), 'air-assumed'],
@@ -75,32 +76,8 @@ function isFarOff(passage: ScreenedPassage, index: number, fit: GateFit | undefi
   return chord !== undefined && offAxisM(chord, diameterM) > FAR_OFF_SHARE * (diameterM / 2);
 }
 
-/** How far the path may wander between the gates, besides falling. */
-const DRIFT_M = 5e-3;
-
-/**
- * A ball shows every gate nearly the same chord: between the first and the last its path moves across the beams by its
- * fall and some millimetres. A chord beyond what that explains, by three standard uncertainties, is a yawing, a broken
- * or a wrong projectile, or a fragment's.
- */
-function chordsDiffer({ passages }: Screening, { velocitiesMps }: GateFit, rig: Rig): boolean {
-  const seen = passages.flatMap((passage, i) => {
-    const velocityMps = velocitiesMps[i] as number;
-    const chord = chordM(passage, velocityMps);
-    return chord === undefined
-      ? []
-      : [{ chord, u: Math.hypot(Math.SQRT2 * BEAM_EDGES_M, Math.SQRT2 * passage.gate.jitterS * velocityMps) }];
-  });
-  const middle = [...seen].sort((a, b) => a.chord - b.chord)[seen.length >> 1];
-  const [first, last] = [passages[0], passages.at(-1)];
-  if (!middle || !first || !last) return false;
-  const diameterM = rig.projectile.diameterM.value;
-  const wanderM = DRIFT_M + gravityDropM(last.timeS - first.timeS, 1);
-  const offM = offAxisM(middle.chord, diameterM);
-  const chordAt = (off: number): number => Math.sqrt(Math.max(0, diameterM ** 2 - 4 * off ** 2));
-  const [least, most] = [chordAt(offM + wanderM), chordAt(Math.max(0, offM - wanderM))];
-  return seen.some(({ chord, u }) => chord < least - 3 * u || chord > most + 3 * u);
-}
+const differ = ({ passages }: Screening, { velocitiesMps, meanVelocityMps }: GateFit, rig: Rig): boolean =>
+  chordsDiffer(chordsSeen(passages, velocitiesMps), meanVelocityMps.value, rig);
 
 /** Faster than the gas could drive it, by more than three standard uncertainties of either. */
 function isImpossible(reduction: Reduction, { reservoirPressurePa, airTemperatureK }: LatchedState, rig: Rig): boolean {

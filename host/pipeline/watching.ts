@@ -16,16 +16,29 @@ import {
 
 type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
+/** What samples were made of: raw numbers, the ambient that is in a gauge pressure's values, and the first fault among them. */
+export interface SamplesOrigin {
+  readonly fault: RawFault | undefined;
+  readonly raw: readonly number[];
+  readonly ambientPa: number | undefined;
+}
+
 /** Slow streams only: a burst is the same gauge at the firing, and its samples come twice. */
-export function watchSamples(state: PipelineState, samples: SamplesEvent, fault: RawFault | undefined): Step {
+export function watchSamples(state: PipelineState, samples: SamplesEvent, { fault, raw, ambientPa }: SamplesOrigin): Step {
   if (!state.watchSetup) return [state, []];
-  const { channel, atNs, fromNs, periodNs, valuesSi } = samples;
+  const { channel, atNs, fromNs, periodNs } = samples;
+  // With the limits' and targets' own ambient: where the two part, a gauge would be over its limit by the difference.
+  const heldPa = ambientPa === undefined ? undefined : (state.watchSetup.ambientPa ?? ambientPa);
+  const byPa = heldPa === undefined || ambientPa === undefined ? 0 : heldPa - ambientPa;
+  const valuesSi = byPa === 0 ? samples.valuesSi : samples.valuesSi.map((value) => value + byPa);
   const [watches, events] = takeSamples(state.watches, state.watchSetup, {
     channel,
     atNs,
     fromNs,
     periodNs,
     valuesSi,
+    raw,
+    ...(heldPa === undefined ? {} : { ambientPa: heldPa }),
     ...(fault === undefined ? {} : { fault }),
   });
   return [watches === state.watches ? state : { ...state, watches }, events];
@@ -41,7 +54,7 @@ export function passWatchTime(state: PipelineState, rig: Rig, atNs: number): Ste
 const AMBIENT_STEP_PA = 20;
 
 function withAmbient(setup: WatchSetup | undefined, rig: Rig, ambientPa: number): WatchSetup {
-  const before = setup?.fill?.ambientPa ?? setup?.vacuum?.ambientPa;
+  const before = setup?.ambientPa;
   if (setup && before !== undefined && Math.abs(ambientPa - before) < AMBIENT_STEP_PA) return setup;
   return watchSetupOf(rig, ambientPa);
 }
@@ -51,6 +64,7 @@ export function watchSetupOf(rig: Rig, ambientPa: number): WatchSetup {
   const barrel = BARREL_ROLES.find(has);
   const weather = { airTemperature: 'airTemperature', airPressure: 'airPressure', airHumidity: 'airHumidity' } as const;
   return {
+    ambientPa,
     channels: rig.channels.map((channel) => channelWatch(channel, rig)),
     ...(has('reservoirPressure') ? { fill: fillWatch(rig, ambientPa) } : {}),
     ...(barrel ? { vacuum: { channel: barrel, ambientPa, ...(rig.vacuum ? { targetPa: rig.vacuum.targetPa } : {}) } } : {}),

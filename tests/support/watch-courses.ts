@@ -17,7 +17,7 @@ export const RESERVOIR: ChannelWatchSetup = {
   channel: 'reservoirPressure',
   standardUncertaintySi: 7500,
   driftSiPerS: 1,
-  railsSi: [-600e3, 6.9e6],
+  rails: [-600e3, 6.9e6],
   silentAfterS: 2,
 };
 
@@ -25,7 +25,7 @@ export const BARREL: ChannelWatchSetup = {
   channel: 'barrelPressure',
   standardUncertaintySi: 500,
   driftSiPerS: 0.05,
-  railsSi: [-45e3, 445e3],
+  rails: [-45e3, 445e3],
   silentAfterS: 2,
 };
 

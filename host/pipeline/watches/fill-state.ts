@@ -14,6 +14,8 @@ export interface HoldState {
 
 /** At most 40 recent bins and 96 of a hold: some 6 kB. */
 export interface FillState {
+  /** Ambient of a gauge's first samples, Pa, with which its whole course is reckoned; undefined before, or where none is added. */
+  readonly heldAmbientPa: number | undefined;
   readonly binning: Binning;
   readonly recent: readonly Bin[];
   readonly rate: Rate | undefined;
@@ -31,6 +33,7 @@ export interface FillState {
 }
 
 export const NEW_FILL: FillState = {
+  heldAmbientPa: undefined,
   binning: NO_BINS,
   recent: [],
   rate: undefined,

@@ -4,6 +4,7 @@
  */
 import type { FillEvent, FillPhase, Overshoot, Settling } from '../../../protocol/index.ts';
 import { addToHold, type Bin, binSamples } from './bins.ts';
+import { heldSamples, heldSetup, presentEvent } from './fill-ambient.ts';
 import { overshootWhileFilling, overshootWhileSettling, timeToTarget } from './fill-forecast.ts';
 import { holdOf, refit, settlingOf } from './fill-hold.ts';
 import { nextPhase } from './fill-phase.ts';
@@ -16,12 +17,20 @@ import type { ChannelWatchSetup, FillSetup, WatchSamples } from './setup.ts';
 const BIN_NS = 0.1e9;
 const TELL_EVERY_NS = 0.2e9;
 
-export function takeFill(
-  state: FillState,
-  setup: FillSetup,
-  channel: ChannelWatchSetup,
-  samples: WatchSamples,
-): readonly [FillState, readonly FillEvent[]] {
+type FillStep = readonly [FillState, readonly FillEvent[]];
+
+export function takeFill(state: FillState, setup: FillSetup, channel: ChannelWatchSetup, samples: WatchSamples): FillStep {
+  const { ambientPa } = samples;
+  if (ambientPa === undefined) return takeCourse(state, setup, channel, samples);
+  const heldAmbientPa = state.heldAmbientPa ?? ambientPa;
+  const byPa = ambientPa - heldAmbientPa;
+  const before = state.heldAmbientPa === undefined ? { ...state, heldAmbientPa } : state;
+  if (byPa === 0) return takeCourse(before, setup, channel, samples);
+  const [next, events] = takeCourse(before, heldSetup(setup, byPa), channel, heldSamples(samples, byPa));
+  return [next, events.map((event) => presentEvent(event, byPa))];
+}
+
+function takeCourse(state: FillState, setup: FillSetup, channel: ChannelWatchSetup, samples: WatchSamples): FillStep {
   const [binning, bins] = binSamples(state.binning, samples, BIN_NS);
   let next: FillState = { ...state, binning };
   const events: FillEvent[] = [];
@@ -56,6 +65,7 @@ function takeBin(state: FillState, setup: FillSetup, bin: Bin): FillState {
 
 const restarted = (state: FillState, bin: Bin): FillState => ({
   ...NEW_FILL,
+  heldAmbientPa: state.heldAmbientPa,
   binning: state.binning,
   lastShare: state.lastShare,
   phaseSinceNs: bin.toNs,

@@ -37,12 +37,16 @@ const SLOW_S = 0.1;
 /** Back inside for so long before it is believed again. */
 const INSIDE_S = 0.2;
 
+/** A frozen gauge would wander with the barometer, and a step of a curved calibration is not the same everywhere. */
+const ownNumbers = ({ raw, valuesSi }: WatchSamples): readonly number[] => raw ?? valuesSi;
+
 export function takeHealth(
   state: HealthState,
   setup: ChannelWatchSetup,
   samples: WatchSamples,
 ): readonly [HealthState, readonly HealthEvent[]] {
   const { valuesSi, periodNs, fromNs, atNs } = samples;
+  const own = ownNumbers(samples);
   const periodS = periodNs / 1e9;
   const notNumber = valuesSi.some((value) => !Number.isFinite(value));
   const fault = samples.fault ?? (notNumber ? 'its value is no number' : '');
@@ -54,9 +58,9 @@ export function takeHealth(
   return told(
     {
       ...heard,
-      ...railRuns(state, setup, valuesSi),
-      stuck: takeStuck(state.stuck, valuesSi, periodS, setup.identicalMaxS),
-      noisy: setup.scattersByNature ? state.noisy : takeNoisy(noisyBefore, valuesSi, periodS),
+      ...railRuns(state, setup, own),
+      stuck: takeStuck(state.stuck, own, periodS, setup.identicalMaxS),
+      noisy: setup.scattersByNature ? state.noisy : takeNoisy(noisyBefore, own, periodS),
       nextNs: fromNs + valuesSi.length * periodNs,
       value: valuesSi.at(-1) ?? state.value,
     },
@@ -66,9 +70,9 @@ export function takeHealth(
   );
 }
 
-function railRuns({ railedRun, insideRun, health }: HealthState, { railsSi }: ChannelWatchSetup, values: readonly number[]) {
-  if (!railsSi) return {};
-  const [low, high] = railsSi;
+function railRuns({ railedRun, insideRun, health }: HealthState, { rails }: ChannelWatchSetup, values: readonly number[]) {
+  if (!rails) return {};
+  const [low, high] = rails;
   let railed = railedRun;
   let inside = insideRun;
   for (const value of values) {
@@ -86,8 +90,8 @@ function railRuns({ railedRun, insideRun, health }: HealthState, { railsSi }: Ch
 }
 
 /** Does any sample of this block stand at an end of the range? Such a block is kept from the other watches. */
-export const touchesRail = ({ railsSi }: ChannelWatchSetup, values: readonly number[]): boolean =>
-  railsSi !== undefined && values.some((value) => value <= railsSi[0] || value >= railsSi[1]);
+export const touchesRail = ({ rails }: ChannelWatchSetup, samples: WatchSamples): boolean =>
+  rails !== undefined && ownNumbers(samples).some((value) => value <= rails[0] || value >= rails[1]);
 
 export function passHealthTime(
   state: HealthState,

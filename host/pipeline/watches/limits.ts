@@ -39,7 +39,10 @@ export function takeLimit(watch: LimitWatch, setup: LimitSetup, samples: WatchSa
     const points = valuesSi.map((value, i) => ({ atNs: fromNs + i * periodNs, value }));
     return judgeAll(watch, setup, { ...told, sign, points });
   }
-  const [rate, known] = takeRate(watch.rate, samples);
+  // Of a gauge its own: what the barometer does is no rise of what it measures.
+  const { ambientPa = 0 } = samples;
+  const own = ambientPa === 0 ? valuesSi : valuesSi.map((value) => value - ambientPa);
+  const [rate, known] = takeRate(watch.rate, { fromNs, periodNs, valuesSi: own });
   const sign = setup.kind === 'risingFasterThan' ? 1 : -1;
   // Held as positive both ways: a fall of 5 is faster than 3.
   const points = known.map(({ atNs, slope }) => ({ atNs, value: sign * slope }));

@@ -9,6 +9,10 @@ export interface WatchSamples {
   readonly fromNs: number;
   readonly periodNs: number;
   readonly valuesSi: readonly number[];
+  /** The channel's own numbers, that the values were made of: before conversion, zeroing and ambient. Absent: the values themselves. */
+  readonly raw?: readonly number[];
+  /** Of a gauge pressure: the ambient that was added to it, Pa. Absent: none was. */
+  readonly ambientPa?: number;
   /** What the loop or the instrument reports against itself; the values are then not used. */
   readonly fault?: string;
 }
@@ -19,8 +23,8 @@ export interface ChannelWatchSetup {
   readonly standardUncertaintySi: number;
   /** Of the sensor's own rate of drift, k = 1, SI/s. */
   readonly driftSiPerS: number;
-  /** A value at or beyond one of these is the end of the transducer's range. */
-  readonly railsSi?: readonly [low: number, high: number];
+  /** One of its own numbers at or beyond one of these is the end of the transducer's range. */
+  readonly rails?: readonly [low: number, high: number];
   /** Silent for so long is disconnected. */
   readonly silentAfterS: number;
   /** The same value to the bit for so long is stuck, whatever its history; absent: only its own history tells. */
@@ -79,6 +83,8 @@ export interface LimitSetup {
 }
 
 export interface WatchSetup {
+  /** That the gauge pressures' limits and targets are reckoned with, and the samples that are held against them, Pa. */
+  readonly ambientPa?: number;
   readonly channels: readonly ChannelWatchSetup[];
   readonly fill?: FillSetup;
   readonly vacuum?: VacuumSetup;

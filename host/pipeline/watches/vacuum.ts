@@ -9,6 +9,8 @@ import { vacuumWords } from './vacuum-words.ts';
 
 /** At most 40 recent bins and 96 of each course: some 10 kB. */
 export interface VacuumState {
+  /** That was added to a gauge's newest sample, Pa; 0 where none was. */
+  readonly ambientPa: number;
   readonly binning: Binning;
   readonly recent: readonly Bin[];
   readonly rate: Rate | undefined;
@@ -20,6 +22,7 @@ export interface VacuumState {
 }
 
 export const NEW_VACUUM: VacuumState = {
+  ambientPa: 0,
   binning: NO_BINS,
   recent: [],
   rate: undefined,
@@ -43,6 +46,8 @@ const PUMPING_PA_PER_S = 50;
 const RISING_PA_PER_S = 0.5;
 const SIGNIFICANT = 4;
 const GAP_SHARE = 0.2;
+/** An ambient that is another by so much at once was assumed before, and measured now: what was seen with it is begun anew. */
+const AMBIENT_STEP_PA = 300;
 /** Above its base by less than this share of it, or less than this: the pump does no more. */
 const BASE_SHARE = 0.02;
 const BASE_PA = 2;
@@ -53,8 +58,10 @@ export function takeVacuum(
   channel: ChannelWatchSetup,
   samples: WatchSamples,
 ): readonly [VacuumState, readonly VacuumEvent[]] {
-  const [binning, bins] = binSamples(state.binning, samples, BIN_NS);
-  let next: VacuumState = { ...state, binning };
+  const { ambientPa = 0 } = samples;
+  const before = Math.abs(ambientPa - state.ambientPa) > AMBIENT_STEP_PA ? { ...NEW_VACUUM, toldAtNs: state.toldAtNs } : state;
+  const [binning, bins] = binSamples(before.binning, samples, BIN_NS);
+  let next: VacuumState = { ...before, ambientPa, binning };
   const events: VacuumEvent[] = [];
   for (const bin of bins) {
     const before = next.phase;
@@ -71,7 +78,14 @@ function takeBin(state: VacuumState, setup: VacuumSetup, bin: Bin): VacuumState 
   const isGap = last !== undefined && bin.fromNs - last.toNs > 2 * (bin.toNs - bin.fromNs);
   // A level that is another after a gap was reached by something nobody saw: a firing, for one, rails the transducer.
   if (isGap && Math.abs(bin.mean - last.mean) > GAP_SHARE * last.mean) {
-    return { ...NEW_VACUUM, binning: state.binning, recent: [bin], phaseSinceNs: bin.toNs, toldAtNs: state.toldAtNs };
+    return {
+      ...NEW_VACUUM,
+      ambientPa: state.ambientPa,
+      binning: state.binning,
+      recent: [bin],
+      phaseSinceNs: bin.toNs,
+      toldAtNs: state.toldAtNs,
+    };
   }
   const recent = isGap ? [bin] : [...state.recent.slice(-(RATE_BINS_MAX - 1)), bin];
   const rate = rateOf(recent, state.binning.noise);

@@ -38,7 +38,7 @@ export function takeSamples(state: WatchState, setup: WatchSetup, samples: Watch
     if (watch !== before) next = { ...next, limits: { ...next.limits, [limit.id]: watch } };
     events.push(...told);
   }
-  if (!isHealthy || touchesRail(channel, samples.valuesSi)) return [next, events];
+  if (!isHealthy || touchesRail(channel, samples)) return [next, events];
   if (setup.fill?.channel === channel.channel) {
     const [fill, told] = takeFill(next.fill, setup.fill, channel, samples);
     next = { ...next, fill };
