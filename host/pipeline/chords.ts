@@ -4,7 +4,7 @@
  * of a yawing, broken or wrong projectile, or of a fragment, have none.
  *
  * A chord does not tell on which side of a beam the ball passed: of all choices of sides the one counts that explains the
- * chords best, so that chance flags ten times fewer good shots than the level below: 1 to 3 in 100 000 with four gates and
+ * chords best, so that chance flags far fewer good shots than the level below: at most 3 in 100 000 with four gates and
  * beams as far out of line as stated here. Two gates explain nearly any chords.
  */
 import { chiSquaredLimit } from '../metrology/index.ts';

@@ -12,6 +12,8 @@ import { clockOf } from './time.ts';
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
 /** The air changes slowly; ten seconds average a cheap sensor's noise. */
 const AIR_WINDOW_S = { from: 10, to: 0 };
+/** The gas may still be cooling: of its last second the scatter counts in full, for the mean is half a second old. */
+const GAS_WINDOW_S = { from: 1, to: 0 };
 const AIR_ROLES: readonly ChannelRole[] = ['airTemperature', 'airPressure', 'airHumidity'];
 /** A gauge made for the vacuum, and one made for the firing that tells a vacuum less well. */
 export const BARREL_ROLES: readonly ChannelRole[] = ['barrelVacuum', 'barrelPressure'];
@@ -36,7 +38,7 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     airHumidity,
     airIsStale,
     tailwindMps: windAt(state, rig, firedNs),
-    reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, AIR_WINDOW_S), rig.airStaleAfterS),
+    reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, GAS_WINDOW_S, 'of one'), rig.airStaleAfterS),
     reservoirPressurePa: pressure('reservoirPressure'),
     barrelPressurePa: surest(BARREL_ROLES.map(pressure)),
   };

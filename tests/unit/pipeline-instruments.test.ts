@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
 import { latch } from '../../host/pipeline/latch.ts';
+import { convert } from '../../host/rig/index.ts';
 import type { PipelineEvent, PosternRecord, SamplesEvent } from '../../protocol/index.ts';
 import { known } from '../support/known.ts';
 import { HERON_YAML, runVirtualRange } from '../support/virtual-range.ts';
@@ -96,6 +97,20 @@ test('the wind that is measured is latched with the scatter of a gust, and falls
   // Sample deviation of 1 to 5 is 1.58 m/s; the instrument's own 1 km/h, k = 2, is 0.14.
   expect(tailwindMps.standardUncertainty).toBeCloseTo(Math.hypot(Math.sqrt(2.5), 0.5 / 3.6), 6);
   expect(latch(state, known(state.rig), 60e9).tailwindMps.origin).toBe('assumed');
+});
+
+test('gas that still cools is latched as it is at the firing, within its uncertainty', () => {
+  // Twenty samples a second; the divider climbs by some 2 K/s.
+  const counts = (s: number) => Math.round(1500 + 80 * s);
+  const cooling = Array.from({ length: 200 }, (_, i) => reading(i / 20, { A1: counts(i / 20) }));
+  const { state } = run(cooling);
+  const rig = known(state.rig);
+  const gas = known(latch(state, rig, 9.96e9).reservoirTemperatureK);
+  const channel = known(rig.channels.find(({ name }) => name === 'reservoirTemperature'));
+  const last = convert(channel, counts(9.95)).si;
+  expect(Math.abs(convert(channel, counts(4.95)).si - last)).toBeGreaterThan(5);
+  expect(Math.abs(gas.value - last)).toBeLessThan(2 * gas.standardUncertainty);
+  expect(gas.standardUncertainty).toBeLessThan(1.5);
 });
 
 test('a weather sensor that falls silent is called disconnected as time passes', () => {
