@@ -118,6 +118,7 @@ export type ShotFlag =
   | 'single-pair'
   | 'air-assumed'
   | 'air-stale'
+  | 'air-in-sun'
   | 'air-outside-formula-range'
   | 'reservoir-missing'
   | 'reservoir-stale'

@@ -1,5 +1,5 @@
 /** The state just before a firing: what each channel said, how old it was, how sure it is. */
-import type { ChannelRole, Latched } from '../../protocol/index.ts';
+import type { ChannelRole, Health, Latched } from '../../protocol/index.ts';
 import { hostNs } from '../metrology/index.ts';
 import type { AssumedAir, Channel, Rig } from '../rig/index.ts';
 import { meanBetween, newestBefore, type SampleStatistics } from './channel-history.ts';
@@ -7,6 +7,7 @@ import type { LatchedState } from './latched-state.ts';
 import { readingOf } from './reading-of.ts';
 import type { PipelineState } from './state.ts';
 import { clockOf } from './time.ts';
+import { sunDoubt } from './watches/sun.ts';
 
 /** Pressures: averaged over 100 ms that end 5 ms before the firing signal, when the valve is surely still shut. */
 const PRESSURE_WINDOW_S = { from: 0.105, to: 0.005 };
@@ -25,9 +26,10 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
   const found = (role: ChannelRole) => latchRole(state, rig, role, firedNs, AIR_WINDOW_S);
   const measured = (role: ChannelRole) => possible(role, freshEnough(found(role), rig.airStaleAfterS));
   const airIsStale = AIR_ROLES.some((role) => (found(role)?.ageS ?? 0) > rig.airStaleAfterS);
-  const airTemperatureK = measured('airTemperature') ?? assume(assumed, 'temperatureK', 'K');
+  const [airTemperature, humidity] = outOfTheSun(state, measured('airTemperature'), measured('airHumidity'));
+  const airTemperatureK = airTemperature ?? assume(assumed, 'temperatureK', 'K');
   const airPressurePa = measured('airPressure') ?? assume(assumed, 'pressurePa', 'Pa');
-  const airHumidity = clampHumidity(measured('airHumidity') ?? assume(assumed, 'relativeHumidity', '1'));
+  const airHumidity = clampHumidity(humidity ?? assume(assumed, 'relativeHumidity', '1'));
   const pressure = (role: ChannelRole) => {
     const latched = latchRole(state, rig, role, firedNs, PRESSURE_WINDOW_S);
     return latched && channelOf(rig, role)?.reference === 'gauge' ? toAbsolute(latched, airPressurePa) : latched;
@@ -37,12 +39,31 @@ export function latch(state: PipelineState, rig: Rig, firedNs: number): LatchedS
     airPressurePa,
     airHumidity,
     airIsStale,
+    airIsInSun: airTemperature !== undefined && state.watches.weather.sun.shadeK !== undefined,
     tailwindMps: windAt(state, rig, firedNs),
     reservoirTemperatureK: freshEnough(latchRole(state, rig, 'reservoirTemperature', firedNs, GAS_WINDOW_S, 'of one'), rig.airStaleAfterS),
     reservoirPressurePa: pressure('reservoirPressure'),
     barrelPressurePa: surest(BARREL_ROLES.map(pressure)),
   };
 }
+
+/** What is read in the sun is kept, with how far the air may be from it. */
+function outOfTheSun(
+  { watches }: PipelineState,
+  temperature: Latched | undefined,
+  humidity: Latched | undefined,
+): readonly [Latched | undefined, Latched | undefined] {
+  if (!temperature || !humidity) return [temperature, humidity];
+  const doubt = sunDoubt(watches.weather.sun, { temperatureK: temperature.value, relativeHumidity: humidity.value });
+  const widened = (latched: Latched, by: number): Latched => ({
+    ...latched,
+    standardUncertainty: Math.hypot(latched.standardUncertainty, by),
+  });
+  return [widened(temperature, doubt.temperatureK), widened(humidity, doubt.relativeHumidity)];
+}
+
+/** A firing rails a transducer or takes it out of its range for a moment, and says nothing against what it read before. */
+const FALSE: readonly Health[] = ['stuck', 'noisy'];
 
 export const channelOf = (rig: Rig, role: ChannelRole): Channel | undefined => rig.channels.find((channel) => channel.name === role);
 
@@ -85,7 +106,7 @@ function latchRole(
   const channel = channelOf(rig, role);
   const history = state.channels[role];
   const clock = channel && clockOf(state, rig, channel.board);
-  if (!channel || !history || !clock) return undefined;
+  if (!channel || !history || !clock || FALSE.includes(state.watches.health[role]?.health ?? 'waiting')) return undefined;
   const ticksAt = (ns: number) => clock.referenceTicks + (ns - clock.referenceNs) / clock.nsPerTick;
   const toTicks = ticksAt(firedNs - window.to * 1e9);
   const statistics = meanBetween(history, ticksAt(firedNs - window.from * 1e9), toTicks) ?? newestBefore(history, toTicks);

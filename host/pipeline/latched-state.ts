@@ -7,6 +7,8 @@ export interface LatchedState {
   readonly airHumidity: Latched;
   /** There is a reading of the air, and it is too old to use. */
   readonly airIsStale: boolean;
+  /** Its sensor stands in the sun; the uncertainty allows for it. */
+  readonly airIsInSun: boolean;
   /** Along the range, from behind; what was measured, else what the rig file says. */
   readonly tailwindMps: Latched;
   /** Of the gas; undefined where nobody measures it. */

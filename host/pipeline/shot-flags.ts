@@ -55,6 +55,7 @@ export function flagsOf(of: {
     [reduction !== undefined && isImpossible(reduction, latched, rig), 'faster-than-possible'],
     [[airTemperatureK, airPressurePa, airHumidity].some((value) => value.origin === 'assumed'), 'air-assumed'],
     [latched.airIsStale, 'air-stale'],
+    [latched.airIsInSun, 'air-in-sun'],
     [!of.air.insideRange, 'air-outside-formula-range'],
     [reservoirPressurePa === undefined, 'reservoir-missing'],
     [(reservoirPressurePa?.ageS ?? 0) > PRESSURE_STALE_S, 'reservoir-stale'],

@@ -74,13 +74,26 @@ test.each([1, 2, 3])('seed %i, wrong-device: nothing that it prints becomes weat
   for (const { flags } of found.shots) expect(flags).toContain('air-assumed');
 });
 
-test.each([1, 2, 3])('seed %i, sun-on-sensor: the watch says that the sensor stands in the sun', (seed) => {
-  const found = run(seed, 'sun-on-sensor', 10);
-  const inSun = (event: PipelineEvent): boolean =>
-    event.type === 'weather' && event.inputs.some(({ role, flags }) => role === 'airTemperature' && flags.includes('in-sun'));
-  expect(has(found, inSun)).toBe(true);
-  expect(has(runVirtualRange({ seed, shots: 10, setPoints: 'target' }), inSun)).toBe(false);
-});
+test.each([1, 2, 3])(
+  'seed %i, sun-on-sensor: the watch says that the sensor stands in the sun, and a shot from then on is flagged and wider',
+  (seed) => {
+    const found = run(seed, 'sun-on-sensor', 10);
+    const inSun = (event: PipelineEvent): boolean =>
+      event.type === 'weather' && event.inputs.some(({ role, flags }) => role === 'airTemperature' && flags.includes('in-sun'));
+    const since = known(found.events.find(inSun)).atNs;
+    const late = found.shots.flatMap((shot, i) => (shot.firedAtNs > since ? [{ shot, truth: known(found.truth[i]) }] : []));
+    expect(late.length).toBeGreaterThan(0);
+    for (const { shot, truth } of late) {
+      expect(shot.flags).toContain('air-in-sun');
+      const { temperatureK, relativeHumidity } = shot.air;
+      expect(Math.abs(temperatureK.value - truth.air.temperatureK)).toBeLessThan(2.5 * temperatureK.standardUncertainty);
+      expect(Math.abs(relativeHumidity.value - truth.air.relativeHumidity)).toBeLessThan(2.5 * relativeHumidity.standardUncertainty);
+      const mach = known(shot.mach);
+      expect(Math.abs(mach.value - truth.muzzleMach)).toBeLessThan(2.5 * mach.standardUncertainty);
+    }
+    expect(has(runVirtualRange({ seed, shots: 10, setPoints: 'target' }), inSun)).toBe(false);
+  },
+);
 
 describe('with nothing wrong', () => {
   const SEEDS = Array.from({ length: 40 }, (_, i) => i + 1);

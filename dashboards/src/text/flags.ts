@@ -54,6 +54,10 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
     meaning: 'No air reading was at hand. The rig file’s assumed air was used, and Mach and drag are wider for it.',
   },
   'air-stale': { title: 'Air reading old', meaning: 'The newest air reading was older than the rig file allows.' },
+  'air-in-sun': {
+    title: 'Air sensor in the sun',
+    meaning: 'The air sensor was warmed by the sun. Mach and drag are wider by as much as it had climbed; shade it.',
+  },
   'air-outside-formula-range': {
     title: 'Air outside formula range',
     meaning: 'The air lies outside the range for which the formula of the speed of sound was made.',

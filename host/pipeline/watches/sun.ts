@@ -51,3 +51,14 @@ export function takeSun(state: SunState, point: AirPoint): SunState {
 }
 
 const vapourPa = (point: AirPoint): number => Math.max(0, point.relativeHumidity) * saturationVapourPressurePa(point.temperatureK);
+
+/**
+ * How far the air itself may be from what a sensor in the sun reads, k = 1: by the whole climb since the shade, and by
+ * what the humidity would be there with the same vapour. 0 in the shade.
+ */
+export function sunDoubt({ shadeK }: SunState, { temperatureK, relativeHumidity }: Omit<AirPoint, 'atNs'>): Omit<AirPoint, 'atNs'> {
+  if (shadeK === undefined || !(temperatureK > shadeK)) return { temperatureK: 0, relativeHumidity: 0 };
+  const moister = saturationVapourPressurePa(temperatureK) / saturationVapourPressurePa(shadeK);
+  const there = Math.min(1, Math.max(0, relativeHumidity) * moister);
+  return { temperatureK: temperatureK - shadeK, relativeHumidity: Math.max(0, there - relativeHumidity) };
+}

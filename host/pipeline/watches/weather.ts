@@ -5,7 +5,7 @@ import { estimateMoistAir } from '../air.ts';
 import { type Bin, type Binning, binSamples, NO_BINS } from './bins.ts';
 import { measured } from './measured.ts';
 import type { ChannelWatchSetup, WatchSamples, WeatherSetup } from './setup.ts';
-import { IN_SHADE, type SunState, takeSun } from './sun.ts';
+import { IN_SHADE, type SunState, sunDoubt, takeSun } from './sun.ts';
 import { spanText } from './words.ts';
 
 interface WeatherChannel {
@@ -148,7 +148,15 @@ function readingOf(state: WeatherState, setup: WeatherSetup, channels: WeatherCh
   const mean = meanOf(channel);
   if (!channel || mean === undefined) return undefined;
   const count = channel.recent.reduce((sum, bin) => sum + bin.count, 0);
-  return measured(mean, channels.setupOf(setup.channels[role]).standardUncertaintySi, channel.binning.noise.deviation / Math.sqrt(count));
+  const scatter = channel.binning.noise.deviation / Math.sqrt(count);
+  return measured(mean, channels.setupOf(setup.channels[role]).standardUncertaintySi, scatter, sunDoubtOf(state, role));
+}
+
+function sunDoubtOf({ sun, channels }: WeatherState, role: WeatherRole): number {
+  const [temperatureK, relativeHumidity] = [meanOf(channels.airTemperature), meanOf(channels.airHumidity)];
+  if (role === 'airPressure' || temperatureK === undefined || relativeHumidity === undefined) return 0;
+  const doubt = sunDoubt(sun, { temperatureK, relativeHumidity });
+  return role === 'airTemperature' ? doubt.temperatureK : doubt.relativeHumidity;
 }
 
 function weatherWords(inputs: readonly WeatherInput[], air: ReturnType<typeof airOf> | undefined): string {
