@@ -87,6 +87,13 @@ describe('hold points', () => {
   });
 });
 
+test('an instrument that is heard and not understood is not counted as running', () => {
+  const rigText = HERON_YAML.replace("'^P=", "'^Q=").replace('example: P=', 'example: Q=');
+  const { events } = runVirtualRange({ seed: 11, shots: 1, rigText });
+  const last = events.findLast((event): event is HoldPointsEvent => event.type === 'hold-points');
+  expect(point(last, 'instruments')).toMatchObject({ done: false, detail: 'fill-gauge is heard, and gives nothing that can be read' });
+});
+
 describe('a gauge that stands off zero', () => {
   const off = (events: readonly PipelineEvent[]) => events.filter((event): event is OffsetEvent => event.type === 'offset');
   let loading: VirtualRun;

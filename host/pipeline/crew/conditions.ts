@@ -23,6 +23,11 @@ export function judge(condition: HoldCondition, rig: Rig, facts: Facts, atNs: Se
   }
 }
 
+const isSilent = (healths: Facts['healths'], channel: string): boolean => {
+  const health = own(healths, channel);
+  return health === undefined || health === 'waiting' || health === 'disconnected';
+};
+
 const LINK_WORDS: Readonly<Record<Exclude<LinkChange, 'running'>, string>> = {
   searching: 'is looked for',
   opening: 'is being opened',
@@ -33,10 +38,16 @@ const LINK_WORDS: Readonly<Record<Exclude<LinkChange, 'running'>, string>> = {
   closed: 'is closed',
 };
 
-function linksRunning({ boards }: Rig, { links }: Facts): Judgement {
+function linksRunning({ boards, channels }: Rig, { links, healths }: Facts): Judgement {
+  // Heard is not understood: a pattern that fits no line, or a pin that nothing is soldered to, gives no number.
+  const isMute = (board: string): boolean => {
+    const its = channels.filter((channel) => channel.board === board);
+    return its.length > 0 && its.every(({ name }) => isSilent(healths, name));
+  };
   const troubles = boards.flatMap(({ name }) => {
     const change = own(links, name) ?? 'searching';
-    return change === 'running' ? [] : [`${name} ${LINK_WORDS[change]}`];
+    if (change !== 'running') return [`${name} ${LINK_WORDS[change]}`];
+    return isMute(name) ? [`${name} is heard, and gives nothing that can be read`] : [];
   });
   if (troubles.length > 0) return { holds: false, detail: troubles.join(', ') };
   return { holds: true, detail: boards.length === 1 ? 'the one link is running' : `all ${boards.length} links are running` };
