@@ -68,15 +68,23 @@ export class LiveClients {
     for (const message of missed) socket.send(JSON.stringify(message));
   }
 
+  /** What cannot wait for the next flush. */
+  flushEvents(nowNs: SessionNs): void {
+    this.#sendAll(this.#feed.flushEvents(nowNs), nowNs);
+  }
+
   flush(nowNs: SessionNs): void {
-    const messages = this.#feed.flush(nowNs);
+    this.#sendAll(this.#feed.flush(nowNs), nowNs);
+    this.#flushes += 1;
+    if (this.#flushes % PING_EVERY_FLUSHES === 0) this.#pingAll();
+  }
+
+  #sendAll(messages: readonly LiveMessage[], nowNs: SessionNs): void {
     const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: JSON.stringify(message) }));
     for (const client of this.#clients) {
       if (client.started) this.#send(client, texts, nowNs);
       else this.#start(client, nowNs);
     }
-    this.#flushes += 1;
-    if (this.#flushes % PING_EVERY_FLUSHES === 0) this.#pingAll();
   }
 
   closeAll(): void {

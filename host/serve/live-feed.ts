@@ -24,6 +24,21 @@ export interface LiveFeedOptions {
   readonly mode: 'live' | 'replay';
 }
 
+/** What a page is told at once; all else waits for the next flush. */
+const URGENT: ReadonlySet<LiveEvent['type']> = new Set([
+  'shot',
+  'limit',
+  'health',
+  'link',
+  'hold-points',
+  'blow-down',
+  'adjusted',
+  'act-refused',
+  'impacts',
+  'note',
+  'rig-rejected',
+]);
+
 /** More boards than any rig has: events of a further source are numbered and sent, but not kept as state. */
 const BOARDS_KEPT = 64;
 
@@ -35,6 +50,8 @@ export class LiveFeed {
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
+  /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
+  onUrgent: () => void = () => undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
   readonly #channels = new Map<string, EnvelopeHistory>();
@@ -87,6 +104,13 @@ export class LiveFeed {
         this.#present = withEvent(this.#present, event);
     }
     this.#pending.add(event);
+    if (URGENT.has(event.type)) this.onUrgent();
+  }
+
+  /** The events since the last flush, and no envelopes; nothing where pages must be sent a whole snapshot at the next flush. */
+  flushEvents(nowNs: SessionNs): readonly EventMessage[] {
+    if (this.#afresh || this.#pending.isOverrun) return [];
+    return this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
   }
 
   /**

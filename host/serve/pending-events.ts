@@ -21,6 +21,10 @@ export class PendingEvents {
     this.#overrun = true;
   }
 
+  get isOverrun(): boolean {
+    return this.#overrun;
+  }
+
   /** Empties it. Where `overrun`, some are missing and a snapshot must be sent instead. */
   take(): { readonly events: readonly LiveEvent[]; readonly overrun: boolean } {
     const taken = { events: [...this.#byKey.values()], overrun: this.#overrun };

@@ -55,11 +55,21 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const clients = new LiveClients(feed, log);
   const { app, port } = await listen(() => makeApp(options, clients, log, nowNs), { ...options, host, log });
   const timer = setInterval(() => clients.flush(nowNs()), FLUSH_EVERY_MS);
+  let urgent: NodeJS.Immediate | undefined;
+  // Once what has arrived with it is taken too: one record may tell of several things.
+  feed.onUrgent = () => {
+    urgent ??= setImmediate(() => {
+      urgent = undefined;
+      clients.flushEvents(nowNs());
+    });
+  };
   return {
     url: `http://${host.includes(':') ? `[${host}]` : host}:${port}/`,
     port,
     async close() {
       clearInterval(timer);
+      if (urgent) clearImmediate(urgent);
+      feed.onUrgent = () => undefined;
       clients.flush(nowNs());
       clients.closeAll();
       await app.close();

@@ -87,6 +87,26 @@ describe('the live feed', () => {
     expect(feed.flush(2).map((message) => message.type)).toEqual(['event', 'envelope']);
   });
 
+  it('calls for what cannot wait, hands it on in its order with what came before, and does not repeat it', () => {
+    const feed = openedFeed();
+    feed.flush(0);
+    let calls = 0;
+    feed.onUrgent = () => {
+      calls += 1;
+    };
+    for (const event of eventsBetween(0, 1e9)) if (event.type === 'samples' || event.type === 'wire') feed.accept(event);
+    expect(calls).toBe(0);
+    feed.accept(shotEvent(1));
+    expect(calls).toBe(1);
+    const sent = feed.flushEvents(1e9);
+    expect(sent.at(-1)?.event).toMatchObject({ type: 'shot' });
+    feed.accept(note(2e9));
+    const later = feed.flush(2e9);
+    expect(eventsOf(later).map(({ event }) => event.type)).toEqual(['note']);
+    expect(eventsOf(later)[0]?.seq).toBe((sent.at(-1)?.seq ?? 0) + 1);
+    expect(later.at(-1)?.type).toBe('envelope');
+  });
+
   it('makes one message of a storm of counters', () => {
     const feed = openedFeed();
     feed.flush(0);
