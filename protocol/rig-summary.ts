@@ -45,7 +45,9 @@ export interface LimitSummary {
   readonly id: string;
   /** A channel of the rig. */
   readonly channel: string;
-  readonly kind: 'above' | 'below' | 'rising-faster-than' | 'falling-faster-than';
+  readonly kind: 'above' | 'below' | 'rising-faster-than' | 'falling-faster-than' | 'differs-from';
+  /** Of a difference: the other channel. */
+  readonly from?: string;
   /** SI; a pressure as `reference` says; of a rate SI per second, > 0 for rising and for falling. */
   readonly thresholdSi: number;
   /** For pressures; `absolute` for all else, and without meaning for a rate. */

@@ -70,10 +70,11 @@ export function watchSetupOf(rig: Rig, ambientPa: number): WatchSetup {
     ...(barrel ? { vacuum: { channel: barrel, ambientPa, ...(rig.vacuum ? { targetPa: rig.vacuum.targetPa } : {}) } } : {}),
     ...(Object.values(weather).every(has) ? { weather: { channels: weather, staleAfterS: rig.airStaleAfterS } } : {}),
     limits: limitsOf(rig).map(
-      ({ id, channel, kind, thresholdSi, reference, holdS, clearSi, severity, message }): LimitSetup => ({
+      ({ id, channel, kind, from, thresholdSi, reference, holdS, clearSi, severity, message }): LimitSetup => ({
         id,
         channel,
         kind: LIMIT_KINDS[kind],
+        ...(from === undefined ? {} : { from }),
         limitSi: isRate(kind) || reference === 'absolute' ? thresholdSi : thresholdSi + ambientPa,
         holdS,
         clearSi,
@@ -89,6 +90,7 @@ const LIMIT_KINDS = {
   below: 'below',
   'rising-faster-than': 'risingFasterThan',
   'falling-faster-than': 'fallingFasterThan',
+  'differs-from': 'differsFrom',
 } as const;
 const isRate = (kind: keyof typeof LIMIT_KINDS): boolean => kind !== 'above' && kind !== 'below';
 

@@ -24,6 +24,8 @@ export interface Channel {
   /** ISO dates. */
   readonly calibratedOn?: string;
   readonly calibrationDue?: string;
+  /** Another channel that should show the same. */
+  readonly against?: string;
 }
 
 export const MEASURES: Readonly<Record<Measure, { readonly dimension: Dimension; readonly difference: Dimension; readonly unit: SiUnit }>> =

@@ -11,10 +11,21 @@ export function checkWatches(rig: Rig, report: Report): void {
   checkFill(rig, report);
   checkVacuum(rig, report);
   for (const [i, limit] of rig.limits.entries()) checkReach(rig, limit, i, report);
+  for (const channel of rig.channels) checkAgainst(rig, channel, report);
   checkHoldPoints(rig, report);
 }
 
 const channelOf = (rig: Rig, name: string): Channel | undefined => rig.channels.find((channel) => channel.name === name);
+
+function checkAgainst(rig: Rig, { name, measures, against }: Channel, report: Report): void {
+  if (against === undefined) return;
+  const other = channelOf(rig, against);
+  const path = ['channels', name, 'against'];
+  if (other === undefined) report(path, `no channel "${against}" is described under channels; name one that should show the same`);
+  else if (against === name) report(path, 'a channel cannot be held against itself; name another that should show the same');
+  else if (other.measures !== measures)
+    report(path, `${against} measures ${other.measures} and ${name} ${measures}; name one that measures the same`);
+}
 
 function checkFill(rig: Rig, report: Report): void {
   const { fill, reservoir } = rig;

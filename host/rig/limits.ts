@@ -18,12 +18,41 @@ export function defaultClearSi(channel: Channel): number {
 }
 
 /**
- * @returns the vessel's own first, then the file's in its order. Without a channel reservoirPressure the vessel has none:
+ * @returns the vessel's own first, then the file's in its order, then channels held against each other. Without a channel reservoirPressure the vessel has none:
  *   there is nothing to hold them against.
  */
 export function limitsOf(rig: Rig): readonly LimitSummary[] {
   const channel = rig.channels.find(({ name }) => name === 'reservoirPressure');
-  return channel === undefined ? rig.limits : [...vesselLimits(rig, channel), ...rig.limits];
+  return [...(channel === undefined ? [] : vesselLimits(rig, channel)), ...rig.limits, ...differences(rig.channels)];
+}
+
+/** Of the standard uncertainty of the difference. */
+const DIFFERS_FACTOR = 3;
+/** A text instrument lags by a second or two behind a vessel that is filled or fired. */
+const DIFFERS_S = 5;
+const DIFFERS_CLEAR_SHARE = 0.2;
+
+function differences(channels: readonly Channel[]): readonly LimitSummary[] {
+  return channels.flatMap(({ name, against, standardUncertaintySi }): readonly LimitSummary[] => {
+    const other = channels.find((each) => each.name === against);
+    if (!other) return [];
+    const thresholdSi = DIFFERS_FACTOR * Math.hypot(standardUncertaintySi, other.standardUncertaintySi);
+    const message = `${name} and ${other.name} should show the same and do not; one of them is wrong`;
+    return [
+      {
+        id: `${name}-against-${other.name}`,
+        channel: name,
+        kind: 'differs-from',
+        from: other.name,
+        thresholdSi,
+        reference: 'absolute',
+        holdS: DIFFERS_S,
+        clearSi: Math.max(DIFFERS_CLEAR_SHARE * thresholdSi, Number.MIN_VALUE),
+        severity: 'warning',
+        message,
+      },
+    ];
+  });
 }
 
 function vesselLimits({ reservoir, fill }: Rig, channel: Channel): readonly LimitSummary[] {

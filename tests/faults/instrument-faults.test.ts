@@ -46,6 +46,18 @@ test.each([1, 2, 3])('seed %i, stuck-gauge: the gauge shows the same to the last
   expectShotsTrue(found, 2);
 });
 
+test('stuck-gauge, at the real pace: a warning within seconds of the reservoir being elsewhere, and none before', () => {
+  const isWarning = (event: PipelineEvent) => event.type === 'limit' && event.id === 'fillGauge-against-reservoirPressure';
+  const options = { seed: 1, shots: 2, pace: 'real', setPoints: 'target', untilS: 250 } as const;
+  const found = runVirtualRange({ ...options, faults: ['stuck-gauge'] });
+  const firedS = known(found.shots[0]).firedAtNs / 1e9;
+  const [warning] = found.events.filter(isWarning);
+  expect(warning).toMatchObject({ state: 'active', severity: 'warning', words: expect.stringContaining('one of them is wrong') });
+  expect(known(warning).atNs / 1e9 - firedS).toBeGreaterThan(0);
+  expect(known(warning).atNs / 1e9 - firedS).toBeLessThan(10);
+  expect(runVirtualRange(options).events.filter(isWarning)).toEqual([]);
+});
+
 test.each([1, 2, 3])('seed %i, garbled-text: what cannot be read is counted, and what is read was meant', (seed) => {
   const [found, sound] = [run(seed, 'garbled-text', 4), runVirtualRange({ seed, shots: 4, setPoints: 'target' })];
   const told = known(found.events.findLast((event) => event.type === 'text-lines'));

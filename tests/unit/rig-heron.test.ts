@@ -191,6 +191,7 @@ describe('the rig file of Heron', () => {
           reference: 'gauge',
           standardUncertaintySi: 10e3,
           ...dated('2026-01-20', '2028-01-20'),
+          against: 'reservoirPressure',
         },
         {
           ...byName('wind-meter', 'along'),

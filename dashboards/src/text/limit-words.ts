@@ -18,11 +18,12 @@ export function standingLimits(limits: Readonly<Record<string, LimitEvent>>): re
 }
 
 /** Such as `above 3.600 MPa gauge` or `rising faster than 1.000 MPa a minute`. */
-export function limitText({ kind, thresholdSi, reference }: LimitSummary, shownAs: QuantityKind, system: DisplaySystem): string {
+export function limitText({ kind, from, thresholdSi, reference }: LimitSummary, shownAs: QuantityKind, system: DisplaySystem): string {
   if (kind === 'above' || kind === 'below') {
     const isPressure = shownAs === 'pressure' || shownAs === 'vacuum' || shownAs === 'airPressure';
     return `${kind} ${formatValue(thresholdSi, shownAs, system)}${isPressure ? ` ${reference}` : ''}`;
   }
   const { differenceFromSi, decimals, symbol } = DISPLAY[shownAs][system];
+  if (kind === 'differs-from') return `differs from ${from} by more than ${differenceFromSi(thresholdSi).toFixed(decimals)} ${symbol}`;
   return `${kind.replaceAll('-', ' ')} ${differenceFromSi(thresholdSi * 60).toFixed(decimals)} ${symbol} a minute`;
 }

@@ -32,8 +32,8 @@ export function takeLimit(watch: LimitWatch, setup: LimitSetup, samples: WatchSa
   if (samples.fault !== undefined) return [{ ...watch, insideSinceNs: undefined, beyondSinceNs: undefined }, []];
   const { fromNs, periodNs, valuesSi } = samples;
   const told = { recordAtNs: samples.atNs, healthy };
-  if (setup.kind === 'above' || setup.kind === 'below') {
-    const sign = setup.kind === 'above' ? 1 : -1;
+  if (setup.kind === 'above' || setup.kind === 'below' || setup.kind === 'differsFrom') {
+    const sign = setup.kind === 'below' ? -1 : 1;
     if (isQuiet(watch, setup, valuesSi, sign))
       return [watch.beyondSinceNs === undefined ? watch : { ...watch, beyondSinceNs: undefined }, []];
     const points = valuesSi.map((value, i) => ({ atNs: fromNs + i * periodNs, value }));

@@ -70,7 +70,9 @@ export interface WeatherSetup {
 export interface LimitSetup {
   readonly id: string;
   readonly channel: string;
-  readonly kind: 'above' | 'below' | 'risingFasterThan' | 'fallingFasterThan';
+  readonly kind: 'above' | 'below' | 'risingFasterThan' | 'fallingFasterThan' | 'differsFrom';
+  /** Of a difference: the other channel. */
+  readonly from?: string;
   /** SI, or SI a second for the rates; rates are positive both ways. */
   readonly limitSi: number;
   /** Beyond the limit for so long before it is told; 0: on the very sample. */

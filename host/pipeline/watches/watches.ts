@@ -7,7 +7,7 @@ import { takeFill } from './fill.ts';
 import { type FillState, NEW_FILL } from './fill-state.ts';
 import { type HealthState, NEW_HEALTH, passHealthTime, takeHealth, touchesRail } from './health.ts';
 import { acknowledgeLimit, type LimitWatch, NEW_LIMIT, takeLimit } from './limits.ts';
-import type { ChannelWatchSetup, WatchSamples, WatchSetup } from './setup.ts';
+import type { ChannelWatchSetup, LimitSetup, WatchSamples, WatchSetup } from './setup.ts';
 import { NEW_VACUUM, takeVacuum, type VacuumState } from './vacuum.ts';
 import { NEW_WEATHER, passWeatherTime, takeWeather, type WeatherChannels, type WeatherState } from './weather.ts';
 
@@ -17,11 +17,13 @@ export interface WatchState {
   readonly fill: FillState;
   readonly vacuum: VacuumState;
   readonly weather: WeatherState;
+  /** Of the channels that others are held against, while they are healthy: mean of the newest block. */
+  readonly newest: Readonly<Record<string, { readonly si: number; readonly atNs: SessionNs }>>;
 }
 
 export type WatchStep = readonly [WatchState, readonly WatchEvent[]];
 
-export const NEW_WATCHES: WatchState = { health: {}, limits: {}, fill: NEW_FILL, vacuum: NEW_VACUUM, weather: NEW_WEATHER };
+export const NEW_WATCHES: WatchState = { health: {}, limits: {}, fill: NEW_FILL, vacuum: NEW_VACUUM, weather: NEW_WEATHER, newest: {} };
 
 /** Samples of a channel that the setup does not name are passed by. */
 export function takeSamples(state: WatchState, setup: WatchSetup, samples: WatchSamples): WatchStep {
@@ -34,11 +36,15 @@ export function takeSamples(state: WatchState, setup: WatchSetup, samples: Watch
   for (const limit of setup.limits) {
     if (limit.channel !== channel.channel) continue;
     const before = next.limits[limit.id] ?? NEW_LIMIT;
-    const [watch, told] = takeLimit(before, limit, samples, isHealthy);
+    const judged = limit.kind === 'differsFrom' ? differenceOf(state, limit, samples) : samples;
+    if (!judged) continue;
+    const [watch, told] = takeLimit(before, limit, judged, isHealthy);
     if (watch !== before) next = { ...next, limits: { ...next.limits, [limit.id]: watch } };
     events.push(...told);
   }
   if (!isHealthy || touchesRail(channel, samples)) return [next, events];
+  if (setup.limits.some(({ from }) => from === channel.channel))
+    next = { ...next, newest: { ...next.newest, [channel.channel]: newestOf(samples) } };
   if (setup.fill?.channel === channel.channel) {
     const [fill, told] = takeFill(next.fill, setup.fill, channel, samples);
     next = { ...next, fill };
@@ -55,6 +61,18 @@ export function takeSamples(state: WatchState, setup: WatchSetup, samples: Watch
     events.push(...told);
   }
   return [next, events];
+}
+
+const newestOf = ({ valuesSi, atNs }: WatchSamples) => ({ si: valuesSi.reduce((sum, value) => sum + value, 0) / valuesSi.length, atNs });
+
+/** The other's newest must be newer than this. */
+const TOGETHER_NS = 2e9;
+
+/** @returns undefined where the other channel has nothing to hold these against */
+function differenceOf({ newest }: WatchState, { from }: LimitSetup, samples: WatchSamples): WatchSamples | undefined {
+  const other = from !== undefined && Object.hasOwn(newest, from) ? newest[from] : undefined;
+  if (!other || samples.atNs - other.atNs > TOGETHER_NS) return undefined;
+  return { ...samples, valuesSi: samples.valuesSi.map((value) => Math.abs(value - other.si)) };
 }
 
 /** Whatever waits for time to pass: silence, and the age of the weather. */

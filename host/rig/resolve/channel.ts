@@ -50,6 +50,7 @@ export function resolveChannel(
     standardUncertaintySi: spread,
     ...(shape.calibratedOn === undefined ? {} : { calibratedOn: shape.calibratedOn }),
     ...(shape.calibrationDue === undefined ? {} : { calibrationDue: shape.calibrationDue }),
+    ...(shape.against === undefined ? {} : { against: shape.against }),
   };
 }
 

@@ -53,6 +53,7 @@ const channel = z.strictObject(
     uncertainty: quantity,
     calibratedOn: isoDate.optional(),
     calibrationDue: isoDate.optional(),
+    against: z.string().optional(),
   },
   group,
 );
