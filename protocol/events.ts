@@ -79,7 +79,9 @@ export interface ClockEvent extends EventBase {
   /** Board clock against the host's, parts per million; positive = board runs fast. */
   readonly rateErrorPpm: number;
   readonly rateStandardUncertaintyPpm: number;
-  /** Of the mapping to host time at this moment, s. */
+  /** The board's own clock (its ticks over its stated rate) less session time, at this moment, s; most of it is when it was switched on. */
+  readonly offsetS: number;
+  /** Of that, and so of the mapping to host time at this moment, s, k = 1. */
   readonly offsetStandardUncertaintyS: number;
   readonly roundTripS: number;
 }

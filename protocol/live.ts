@@ -85,6 +85,8 @@ export interface SnapshotMessage {
   readonly history: readonly Envelope[];
   /** Newest first, at most 20, pressure traces only in the first. */
   readonly shots: readonly Shot[];
+  /** Of the first of them: while it is `opened`, what it lacks is still to come. Absent without a shot. */
+  readonly newestShotPhase?: ShotEvent['phase'];
 }
 
 export interface EventMessage {

@@ -31,6 +31,8 @@ export interface ChannelSummary {
   readonly reference: 'absolute' | 'gauge';
   /** Calibrated range, SI, absolute; left out for an instrument whose range the rig file does not state. */
   readonly rangeSi?: readonly [number, number];
+  /** Of one reading as the instrument reads, SI, k = 2, as the rig file states it: for 95 %. */
+  readonly expandedUncertaintySi: number;
   /** ISO dates. */
   readonly calibratedOn?: string;
   readonly calibrationDue?: string;

@@ -160,6 +160,8 @@ export interface LimitEvent extends WatchEventBase {
   readonly severity: 'alarm' | 'warning';
   readonly state: LimitState;
   readonly was: LimitState;
+  /** When it last left clear; an acknowledgement, or being over, leaves it as it is. */
+  readonly raisedAtNs: SessionNs;
   /** Sound once for this event. Again for the same limit only after it has been clear. */
   readonly audible: boolean;
   /** The sample that caused the change, or the rate in SI a second; absent for an acknowledgement. */

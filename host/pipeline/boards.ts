@@ -12,7 +12,7 @@ import {
   type WireCounters,
   type WireFault,
 } from '../../protocol/index.ts';
-import { type ClockClaim, fitClock, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from '../metrology/index.ts';
+import { type ClockClaim, fitClock, hostNs, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from '../metrology/index.ts';
 import type { GateBoardSetup } from '../rig/index.ts';
 import { acknowledgeAgain, awaitedCount, NEW_SEQUENCE, passTime, type SequenceOutcome, takeFrame } from './sequence.ts';
 import type { BoardState } from './state.ts';
@@ -183,6 +183,7 @@ function exchange(
     exchanges: clockHistory.seen,
     rateErrorPpm: clock.rateError * 1e6,
     rateStandardUncertaintyPpm: clock.rateStandardUncertainty * 1e6,
+    offsetS: stamp.ticksSent / setup.tickRateHz.value - hostNs(clock, stamp.ticksSent) / 1e9,
     offsetStandardUncertaintyS: hostNsStandardUncertainty(clock, stamp.ticksSent) / 1e9,
     roundTripS: clock.roundTripNs / 1e9,
   } as const;

@@ -32,7 +32,7 @@ export function summarise(rig: Rig): RigSummary {
 }
 
 function summariseChannel(channel: Channel, ambientPa: number): ChannelSummary {
-  const { name, measures, unit, board, reference, calibratedOn, calibrationDue } = channel;
+  const { name, measures, unit, board, reference, standardUncertaintySi, calibratedOn, calibrationDue } = channel;
   const added = reference === 'gauge' ? ambientPa : 0;
   const range = conversionRange(channel.conversion);
   return {
@@ -41,6 +41,7 @@ function summariseChannel(channel: Channel, ambientPa: number): ChannelSummary {
     unit,
     board,
     reference,
+    expandedUncertaintySi: 2 * standardUncertaintySi,
     ...(range === undefined ? {} : { rangeSi: [range[0] + added, range[1] + added] as const }),
     ...(calibratedOn === undefined ? {} : { calibratedOn }),
     ...(calibrationDue === undefined ? {} : { calibrationDue }),

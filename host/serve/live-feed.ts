@@ -12,6 +12,7 @@ import type {
   SessionEvent,
   SessionNs,
   Shot,
+  ShotEvent,
   SnapshotMessage,
 } from '../../protocol/index.ts';
 import { EnvelopeHistory } from './envelope-history.ts';
@@ -47,6 +48,8 @@ export class LiveFeed {
   #session: SessionEvent | undefined;
   #boards: Readonly<Record<string, LiveBoard>> = {};
   #shots: RecentShots = [];
+  /** Of each of them, by its id. */
+  #phases: ReadonlyMap<string, ShotEvent['phase']> = new Map();
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
@@ -90,7 +93,7 @@ export class LiveFeed {
         this.#present = withEvent(this.#present, event);
         break;
       case 'shot':
-        this.#shots = withShot(this.#shots, event.shot);
+        this.#keepShot(event);
         break;
       case 'link':
       case 'board':
@@ -136,6 +139,7 @@ export class LiveFeed {
   snapshot(nowNs: SessionNs): SnapshotMessage | undefined {
     const session = this.#session;
     if (!session) return undefined;
+    const newestShotPhase = this.#phases.get(this.#shots[0]?.id ?? '');
     return {
       type: 'snapshot',
       seq: this.#ring.seq,
@@ -148,6 +152,7 @@ export class LiveFeed {
       ...presentOf(this.#present),
       history: this.#history(),
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
+      ...(newestShotPhase ? { newestShotPhase } : {}),
     };
   }
 
@@ -187,6 +192,12 @@ export class LiveFeed {
     return made;
   }
 
+  #keepShot({ shot, phase }: ShotEvent): void {
+    this.#shots = withShot(this.#shots, shot);
+    const phases = new Map(this.#phases).set(shot.id, phase);
+    this.#phases = new Map(this.#shots.flatMap(({ id }) => (phases.has(id) ? [[id, phases.get(id) ?? phase]] : [])));
+  }
+
   #keepBoardState(event: Extract<LiveEvent, { source: string }>): void {
     if (!(event.source in this.#boards) && Object.keys(this.#boards).length >= BOARDS_KEPT) return;
     this.#boards = { ...this.#boards, [event.source]: { ...this.#boards[event.source], [event.type]: event } };
@@ -195,6 +206,7 @@ export class LiveFeed {
   #startAfresh(): void {
     this.#boards = {};
     this.#shots = [];
+    this.#phases = new Map();
     this.#present = NOTHING_PRESENT;
     this.#newestNs = 0;
     this.#channels.clear();

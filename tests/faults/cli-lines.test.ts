@@ -24,6 +24,7 @@ const clock = (exchanges: number): ClockEvent => ({
   exchanges,
   rateErrorPpm: 12,
   rateStandardUncertaintyPpm: 3,
+  offsetS: 0.25,
   offsetStandardUncertaintyS: 42e-6,
   roundTripS: 1e-3,
 });

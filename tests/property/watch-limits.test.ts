@@ -83,12 +83,13 @@ test('the states follow their diagram for any course of pressures and acknowledg
       const setup = withLimits(ABOVE);
       let state = NEW_WATCHES;
       let model: LimitState = 'clear';
+      let raisedAtNs = 0;
       course.forEach((act, k) => {
         if (act === 'acknowledge') {
           const [next, events] = acknowledge(state, setup, { limitId: 'rating', who: 'A. Crew', atNs: (k + 1) * 1e9 });
           state = next;
           const expected: LimitState = model === 'active' ? 'active-acknowledged' : model === 'latched' ? 'clear' : model;
-          expect(events).toHaveLength(expected === model ? 0 : 1);
+          expect(events.map((event) => event.type === 'limit' && event.raisedAtNs)).toEqual(expected === model ? [] : [raisedAtNs]);
           model = expected;
         } else {
           // A second of it: long enough to be gone.
@@ -102,6 +103,8 @@ test('the states follow their diagram for any course of pressures and acknowledg
           if (act === 'inside' && before === 'active-acknowledged') model = 'clear';
           const told = run.events.filter(isLimit);
           expect(told.map((event) => event.state)).toEqual(before === model ? [] : [model]);
+          if (before === 'clear' && model === 'active') raisedAtNs = told[0]?.atNs ?? Number.NaN;
+          for (const event of told) expect(event.raisedAtNs).toBe(raisedAtNs);
           expect(told.some((event) => event.audible)).toBe(before === 'clear' && model === 'active');
         }
         expect(state.limits.rating?.state ?? 'clear').toBe(model);

@@ -4,7 +4,7 @@
  */
 import { randomStream } from '../../firmware-sim/world/random.ts';
 import { hostNs, hostNsStandardUncertainty } from '../../host/metrology/index.ts';
-import { BOARDS, type BoardName, type ClockError, type LineDelay, VirtualBoards } from './virtual-boards.ts';
+import { BOARDS, type BoardName, type ClockError, type LineDelay, TICK_RATE_HZ, VirtualBoards } from './virtual-boards.ts';
 
 /** From a seed: 50 ppm at most, a drift that stays within it, a line of some kind. */
 export function drawn(seed: number, driftPpmPerSMax: number) {
@@ -64,6 +64,7 @@ export function scoresOf(seed: number, driftPpmPerSMax: number): readonly Score[
     const isWhole = Math.floor(s) !== Math.floor(s - 0.25);
     if (s < 1 || !isWhole) continue;
     judge('now', s + 0.2);
+    scores.push(...offsetScores(boards, seed));
     sample(s + 0.15);
     for (const board of BOARDS) {
       const { errorPpm, driftPpmPerS } = clocks[board];
@@ -81,6 +82,17 @@ export function scoresOf(seed: number, driftPpmPerSMax: number): readonly Score[
   judge('far ahead', seconds + 120);
   judge('in the gap', (gap.fromS + gap.toS) / 2);
   return scores;
+}
+
+/** The newest offset that each board's clock was told to have, against the truth. */
+function offsetScores(boards: VirtualBoards, seed: number): readonly Score[] {
+  return BOARDS.flatMap((board) => {
+    const told = boards.events.findLast((event) => event.type === 'clock' && event.source === board);
+    if (told?.type !== 'clock') return [];
+    const trueS = told.atNs / 1e9;
+    const offByS = told.offsetS - (boards.ticks(board, trueS) / TICK_RATE_HZ - trueS);
+    return [{ what: 'offset told', seed, z: offByS / told.offsetStandardUncertaintyS }];
+  });
 }
 
 export interface KindScore {

@@ -75,6 +75,7 @@ function secondly(atNs: number): readonly PipelineEvent[] {
       exchanges: beats * 4,
       rateErrorPpm: 21.44 + 0.1 * Math.sin(beats),
       rateStandardUncertaintyPpm: 0.31,
+      offsetS: -3.25 + beats * 21.44e-6,
       offsetStandardUncertaintyS: 22e-6,
       roundTripS: 0.00118,
     },

@@ -1,5 +1,5 @@
 /** The Heron as a page knows it, without a rig file. */
-import type { LimitSummary, RigSummary } from '../../protocol/index.ts';
+import type { ChannelSummary, LimitSummary, RigSummary } from '../../protocol/index.ts';
 
 const BOARD = 'gate-board';
 
@@ -20,6 +20,10 @@ function limit(
   return { id, channel: 'reservoirPressure', kind, thresholdSi, reference: 'gauge', holdS: 0, clearSi: 20_000, severity, message };
 }
 
+const channel = (
+  given: Pick<ChannelSummary, 'name' | 'rangeSi' | 'expandedUncertaintySi'> & Partial<ChannelSummary>,
+): ChannelSummary => ({ measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', ...given });
+
 export const FAKE_RIG: RigSummary = {
   name: 'Heron',
   site: 'Cold Sike',
@@ -36,14 +40,15 @@ export const FAKE_RIG: RigSummary = {
       board: BOARD,
       reference: 'gauge',
       rangeSi: [101_325, 6_101_325],
+      expandedUncertaintySi: 15_000,
       calibratedOn: '2025-03-01',
       calibrationDue: '2026-03-01',
     },
-    { name: 'barrelPressure', measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', rangeSi: [0, 400_000] },
-    { name: 'airTemperature', measures: 'temperature', unit: 'K', board: BOARD, reference: 'absolute', rangeSi: [233.15, 333.15] },
-    { name: 'airPressure', measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', rangeSi: [60_000, 120_000] },
-    { name: 'airHumidity', measures: 'ratio', unit: '1', board: BOARD, reference: 'absolute', rangeSi: [0, 1] },
-    { name: 'gaugePressure', measures: 'pressure', unit: 'Pa', board: 'gauge', reference: 'gauge', rangeSi: [0, 6_101_325] },
+    channel({ name: 'barrelPressure', rangeSi: [0, 400_000], expandedUncertaintySi: 600 }),
+    channel({ name: 'airTemperature', measures: 'temperature', unit: 'K', rangeSi: [233.15, 333.15], expandedUncertaintySi: 0.6 }),
+    channel({ name: 'airPressure', rangeSi: [60_000, 120_000], expandedUncertaintySi: 150 }),
+    channel({ name: 'airHumidity', measures: 'ratio', unit: '1', rangeSi: [0, 1], expandedUncertaintySi: 0.04 }),
+    channel({ name: 'gaugePressure', board: 'gauge', reference: 'gauge', rangeSi: [0, 6_101_325], expandedUncertaintySi: 25_000 }),
   ],
   boards: [
     { name: BOARD, kind: 'gate-board' },

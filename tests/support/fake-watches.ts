@@ -129,6 +129,7 @@ export const limitEvent = (atNs: number, state: LimitEvent['state'], more: Parti
   severity: 'alarm',
   state,
   was: 'clear',
+  raisedAtNs: atNs,
   audible: state === 'active',
   limitSi: AIR_PA + 3_950_000,
   channelHealthy: true,

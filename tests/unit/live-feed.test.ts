@@ -35,6 +35,18 @@ describe('the live feed', () => {
     expect(snapshot?.shots.map((shot) => shot.number)).toEqual([1]);
   });
 
+  it('tells a page that comes later whether the newest shot is still being measured', () => {
+    const feed = openedFeed();
+    expect(feed.snapshot(0)).not.toHaveProperty('newestShotPhase');
+    feed.accept(shotEvent(1));
+    feed.accept({ ...shotEvent(2), phase: 'opened' } as PipelineEvent);
+    // An earlier one, fetched late from its board.
+    feed.accept(shotEvent(1));
+    expect(feed.snapshot(0)).toMatchObject({ newestShotPhase: 'opened', shots: [{ number: 2 }, { number: 1 }] });
+    feed.accept({ ...shotEvent(2), phase: 'measured' } as PipelineEvent);
+    expect(feed.snapshot(0)?.newestShotPhase).toBe('measured');
+  });
+
   it('gives on resuming exactly what was missed, or says that a snapshot is needed', () => {
     fc.assert(
       fc.property(

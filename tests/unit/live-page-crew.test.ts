@@ -116,7 +116,15 @@ describe('what is said', () => {
   });
 
   it('calls a calibration overdue from the day after', () => {
-    const channel = { name: 'x', measures: 'pressure', unit: 'Pa', board: 'b', reference: 'gauge', calibratedOn: '2025-03-14' } as const;
+    const channel = {
+      name: 'x',
+      measures: 'pressure',
+      unit: 'Pa',
+      board: 'b',
+      reference: 'gauge',
+      expandedUncertaintySi: 1e3,
+      calibratedOn: '2025-03-14',
+    } as const;
     const due = { ...channel, calibrationDue: '2026-03-14' };
     expect(calibrationText(due, new Date('2026-03-14T23:59:00Z')).isOverdue).toBe(false);
     expect(calibrationText(due, new Date('2026-03-15T00:00:00Z'))).toMatchObject({ isOverdue: true });

@@ -13,15 +13,17 @@ import type { LimitEvent, LimitState, SessionNs } from '../../../protocol/index.
 import { type LimitRate, NO_RATE, takeRate } from './limit-rate.ts';
 import type { LimitSetup, WatchSamples } from './setup.ts';
 
-/** 7 numbers, and 34 for a rate. */
+/** 8 numbers, and 34 for a rate. */
 export interface LimitWatch {
   readonly state: LimitState;
+  /** When it last left clear. */
+  readonly raisedAtNs: SessionNs;
   readonly beyondSinceNs: SessionNs | undefined;
   readonly insideSinceNs: SessionNs | undefined;
   readonly rate: LimitRate;
 }
 
-export const NEW_LIMIT: LimitWatch = { state: 'clear', beyondSinceNs: undefined, insideSinceNs: undefined, rate: NO_RATE };
+export const NEW_LIMIT: LimitWatch = { state: 'clear', raisedAtNs: 0, beyondSinceNs: undefined, insideSinceNs: undefined, rate: NO_RATE };
 
 const GONE_NS = 0.5e9;
 
@@ -65,11 +67,12 @@ interface Judged {
 }
 
 function judgeAll(watch: LimitWatch, setup: LimitSetup, { recordAtNs, healthy, sign, points }: Judged): LimitStep {
-  let { state, beyondSinceNs, insideSinceNs } = watch;
+  let { state, raisedAtNs, beyondSinceNs, insideSinceNs } = watch;
   const events: LimitEvent[] = [];
   for (const { atNs, value } of points) {
     const to = (next: LimitState): void => {
-      const facts = { state: next, was: state, valueSi: value, sampleAtNs: atNs, channelHealthy: healthy };
+      if (state === 'clear') raisedAtNs = recordAtNs;
+      const facts = { state: next, was: state, raisedAtNs, valueSi: value, sampleAtNs: atNs, channelHealthy: healthy };
       events.push(limitEvent(setup, recordAtNs, facts));
       state = next;
     };
@@ -91,7 +94,7 @@ function judgeAll(watch: LimitWatch, setup: LimitSetup, { recordAtNs, healthy, s
     if (state === 'active') to('latched');
     else if (state === 'active-acknowledged') to('clear');
   }
-  return [{ ...watch, state, beyondSinceNs, insideSinceNs }, events];
+  return [{ ...watch, state, raisedAtNs, beyondSinceNs, insideSinceNs }, events];
 }
 
 /** An operator has seen it. Where there is nothing to acknowledge, nothing happens. */
@@ -102,14 +105,14 @@ export function acknowledgeLimit(
 ): LimitStep {
   const next = watch.state === 'active' ? 'active-acknowledged' : watch.state === 'latched' ? 'clear' : undefined;
   if (!next) return [watch, []];
-  const facts = { state: next, was: watch.state, acknowledgedBy: act.who, channelHealthy: act.channelHealthy } as const;
+  const facts = { state: next, was: watch.state, raisedAtNs: watch.raisedAtNs, acknowledgedBy: act.who, channelHealthy: act.channelHealthy } as const;
   return [{ ...watch, state: next }, [limitEvent(setup, act.atNs, facts)]];
 }
 
 function limitEvent(
   { id, channel, severity, limitSi, message }: LimitSetup,
   atNs: SessionNs,
-  facts: Pick<LimitEvent, 'state' | 'was' | 'channelHealthy' | 'valueSi' | 'sampleAtNs' | 'acknowledgedBy'>,
+  facts: Pick<LimitEvent, 'state' | 'was' | 'raisedAtNs' | 'channelHealthy' | 'valueSi' | 'sampleAtNs' | 'acknowledgedBy'>,
 ): LimitEvent {
   const audible = facts.was === 'clear' && facts.state === 'active';
   return { type: 'limit', atNs, id, channel, severity, limitSi, audible, ...facts, words: wordsOf(message, facts) };
