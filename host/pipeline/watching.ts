@@ -74,6 +74,8 @@ export function watchSetupOf(rig: Rig, ambientPa: number): WatchSetup {
         id,
         channel,
         kind: LIMIT_KINDS[kind],
+        unit: rig.channels.find(({ name }) => name === channel)?.unit ?? '1',
+        ...(reference === 'gauge' ? { gaugeZeroPa: ambientPa } : {}),
         ...(from === undefined ? {} : { from }),
         limitSi: isRate(kind) || reference === 'absolute' ? thresholdSi : thresholdSi + ambientPa,
         holdS,

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { acknowledge, type LimitSetup, NEW_WATCHES, takeSamples, type WatchSetup } from '../../host/pipeline/watches/index.ts';
+import { limitWords } from '../../host/pipeline/watches/limit-words.ts';
 import type { LimitEvent, LimitState, WatchEvent } from '../../protocol/index.ts';
 import { blocksOf, RESERVOIR, runWatches, sense, streamOf } from '../support/watch-courses.ts';
 
@@ -9,6 +10,7 @@ const ABOVE: LimitSetup = {
   channel: 'reservoirPressure',
   kind: 'above',
   limitSi: 4e6,
+  unit: 'Pa',
   holdS: 0,
   clearSi: 20e3,
   severity: 'alarm',
@@ -157,4 +159,25 @@ test('a channel that is not healthy may raise a limit and never clears one', () 
   expect(off.state.limits.rating?.state).toBe('active');
   const shorted = runWatches(blocksOf({ channel, lengthS: 1, rateHz: 1000, valueAt: () => 6.95e6 }), setup);
   expect(shorted.events.filter(isLimit)).toMatchObject([{ state: 'active', channelHealthy: false }]);
+});
+
+test('the words say what, by which value, of which limit, gauge or absolute, and what became of it, each a sentence', () => {
+  const said = (setup: Partial<LimitSetup>, facts: Partial<LimitEvent>) =>
+    limitWords({ ...ABOVE, ...setup }, { state: 'active', was: 'clear', channelHealthy: true, ...facts });
+  expect(said({ gaugeZeroPa: 98e3, limitSi: 4.098e6 }, { valueSi: 4.1e6 })).toBe(
+    'The reservoir is above its rating: 4.002 MPa gauge, limit 4.000 MPa gauge.',
+  );
+  expect(said({ message: 'Too warm', unit: 'K', limitSi: 358.15 }, { valueSi: 358.3 })).toBe('Too warm: 85.2 °C, limit 85.0 °C.');
+  expect(said({ message: 'It leaks in', kind: 'risingFasterThan', limitSi: 1000 / 60 }, { valueSi: 20 })).toBe(
+    'It leaks in: 1.2 kPa/min, limit 1 kPa/min.',
+  );
+  expect(said({ message: 'Barrel', limitSi: 200 }, { valueSi: 150, was: 'latched', channelHealthy: false })).toBe(
+    'Barrel: 150 Pa absolute, limit 200 Pa absolute. It is back, and nobody has acknowledged it. Its transducer is not healthy.',
+  );
+  expect(said({}, { state: 'latched', was: 'active' })).toBe(
+    'The reservoir is above its rating: it is over, and waits to be acknowledged.',
+  );
+  expect(said({}, { state: 'clear', was: 'latched', acknowledgedBy: 'Ane' })).toBe(
+    'The reservoir is above its rating. Acknowledged by Ane; it is over.',
+  );
 });

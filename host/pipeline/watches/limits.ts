@@ -11,6 +11,7 @@
  */
 import type { LimitEvent, LimitState, SessionNs } from '../../../protocol/index.ts';
 import { type LimitRate, NO_RATE, takeRate } from './limit-rate.ts';
+import { limitWords } from './limit-words.ts';
 import type { LimitSetup, WatchSamples } from './setup.ts';
 
 /** 8 numbers, and 34 for a rate. */
@@ -105,22 +106,22 @@ export function acknowledgeLimit(
 ): LimitStep {
   const next = watch.state === 'active' ? 'active-acknowledged' : watch.state === 'latched' ? 'clear' : undefined;
   if (!next) return [watch, []];
-  const facts = { state: next, was: watch.state, raisedAtNs: watch.raisedAtNs, acknowledgedBy: act.who, channelHealthy: act.channelHealthy } as const;
+  const facts = {
+    state: next,
+    was: watch.state,
+    raisedAtNs: watch.raisedAtNs,
+    acknowledgedBy: act.who,
+    channelHealthy: act.channelHealthy,
+  } as const;
   return [{ ...watch, state: next }, [limitEvent(setup, act.atNs, facts)]];
 }
 
 function limitEvent(
-  { id, channel, severity, limitSi, message }: LimitSetup,
+  setup: LimitSetup,
   atNs: SessionNs,
   facts: Pick<LimitEvent, 'state' | 'was' | 'raisedAtNs' | 'channelHealthy' | 'valueSi' | 'sampleAtNs' | 'acknowledgedBy'>,
 ): LimitEvent {
   const audible = facts.was === 'clear' && facts.state === 'active';
-  return { type: 'limit', atNs, id, channel, severity, limitSi, audible, ...facts, words: wordsOf(message, facts) };
-}
-
-function wordsOf(message: string, { state, was, acknowledgedBy, channelHealthy }: Parameters<typeof limitEvent>[2]): string {
-  const doubt = channelHealthy ? '' : ' Its transducer is not healthy.';
-  if (acknowledgedBy !== undefined) return `${message} Acknowledged by ${acknowledgedBy}${state === 'clear' ? '; it is over' : ''}.`;
-  if (state === 'active') return `${message}${was === 'latched' ? ' It is back, and nobody has acknowledged it.' : ''}${doubt}`;
-  return state === 'latched' ? `${message} It is over and waits to be acknowledged.` : `${message} It is over.`;
+  const { id, channel, severity, limitSi } = setup;
+  return { type: 'limit', atNs, id, channel, severity, limitSi, audible, ...facts, words: limitWords(setup, facts) };
 }

@@ -1,5 +1,5 @@
 /** What the watches are told of the rig. SI, pressures absolute. */
-import type { WeatherRole } from '../../../protocol/index.ts';
+import type { SiUnit, WeatherRole } from '../../../protocol/index.ts';
 
 /** A block of one channel's samples, evenly spaced, calibrated, in the order of time. */
 export interface WatchSamples {
@@ -73,6 +73,9 @@ export interface LimitSetup {
   readonly kind: 'above' | 'below' | 'risingFasterThan' | 'fallingFasterThan' | 'differsFrom';
   /** Of a difference: the other channel. */
   readonly from?: string;
+  readonly unit: SiUnit;
+  /** The air's pressure, where the limit is gauge: for the words. */
+  readonly gaugeZeroPa?: number;
   /** SI, or SI a second for the rates; rates are positive both ways. */
   readonly limitSi: number;
   /** Beyond the limit for so long before it is told; 0: on the very sample. */
