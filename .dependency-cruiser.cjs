@@ -8,7 +8,7 @@ const may = {
   'host/physics': ['host/units'],
   'host/metrology': ['host/units'],
   'host/rig': ['host/units', 'protocol'],
-  'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig'],
+  'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
   'host/analysis': ['host/physics', 'host/metrology', 'host/rig'],
   'host/links': ['protocol', 'host/rig'],
   'host/journal': ['protocol'],

@@ -1,16 +1,20 @@
 /** What the terminal says of a running session: the shots, and what the crew must know of boards and links. */
-import type { BoardEvent, ClockEvent, FillEvent, LimitEvent, LinkEvent, PipelineEvent, TextLinesEvent } from '../../protocol/index.ts';
+import type {
+  BoardEvent,
+  ClockEvent,
+  FillEvent,
+  LimitEvent,
+  LinkEvent,
+  PipelineEvent,
+  RigSummary,
+  TextLinesEvent,
+} from '../../protocol/index.ts';
+import { adjustedLine, CrewLines, type Said } from './crew-lines.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
 /** With fewer the clock's rate is the rig file's claim. */
 const EXCHANGES_FITTED = 2;
-
-export interface Said {
-  readonly text: string;
-  /** Goes to standard error. */
-  readonly isTrouble: boolean;
-}
 
 /** What was said of a board, so that it is said once; boards are as many as the rig file names. */
 interface BoardSaid {
@@ -21,6 +25,8 @@ interface BoardSaid {
 
 export class EventLines {
   readonly #boards = new Map<string, BoardSaid>();
+  readonly #crew = new CrewLines();
+  #rig: RigSummary | undefined;
   #newestShot = 0;
   /** By text instrument: how many unread lines were told of. */
   readonly #unreadSaid = new Map<string, number>();
@@ -44,7 +50,20 @@ export class EventLines {
       case 'rig-rejected':
         return event.problems.map(trouble);
       case 'note':
-        return [plain(`Note: ${event.text}`)];
+        return [plain(`Note${event.who ? ` by ${event.who}` : ''}: ${event.text}`)];
+      case 'session':
+        this.#rig = event.rig;
+        return [];
+      case 'adjusted':
+        return [plain(adjustedLine(event, this.#rig))];
+      case 'hold-points':
+        return this.#crew.holdPoints(event).map(plain);
+      case 'impacts':
+        return this.#crew.impacts(event).map(plain);
+      case 'weather':
+        return this.#crew.weather(event);
+      case 'shot-excluded':
+        return [plain(`Shot ${event.shotId} ${event.excluded ? 'left out' : 'taken in again'} by ${event.who}: ${event.reason}.`)];
       case 'limit':
         return limitLines(event);
       case 'health':

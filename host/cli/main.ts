@@ -80,7 +80,7 @@ program
   .description(
     'the shot table, newest first; or all of one shot: results, what each gate said, with --budget where an uncertainty comes from',
   )
-  .argument('[shot]', 'one shot, by the name that the table gives')
+  .argument('[shot]', 'one shot, by the name that the table gives, or by its number in the running (else the newest) session')
   .option('--session <id>', 'of one session')
   .option('--rig <name>', 'of one rig')
   .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')

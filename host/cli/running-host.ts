@@ -10,11 +10,15 @@ const HOST_LIMIT_MAX = 1000;
  * The newest shots, as many as a host lists.
  * @returns undefined where no host has left its address, or it does not answer
  */
-export const shotsOfRunningHost = (folder: DataFolder): Promise<readonly Shot[] | undefined> =>
-  askRunningHost(folder, `/api/shots?limit=${HOST_LIMIT_MAX}`);
+export const shotsOfRunningHost = async (folder: DataFolder): Promise<readonly Shot[] | undefined> =>
+  (await askRunningHost<readonly Shot[]>(folder, `/api/shots?limit=${HOST_LIMIT_MAX}`)) ?? undefined;
 
-export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | undefined> =>
+/** @returns null where the host knows no such shot */
+export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | null | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
+
+export const sessionOfRunningHost = async (folder: DataFolder): Promise<string | undefined> =>
+  (await askRunningHost<SnapshotMessage>(folder, '/api/state'))?.sessionId;
 
 /** The rig of the session that it is running, and of no other. */
 export async function rigOfRunningHost(folder: DataFolder, sessionId: string): Promise<RigSummary | undefined> {
@@ -22,10 +26,12 @@ export async function rigOfRunningHost(folder: DataFolder, sessionId: string): P
   return state?.sessionId === sessionId ? state.rig : undefined;
 }
 
-async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | undefined> {
+/** @returns null where the host has no such thing, undefined where there is no host */
+async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | null | undefined> {
   try {
     const { url } = readHostFile(folder);
     const answer = await fetch(new URL(path, url), { signal: AbortSignal.timeout(5_000) });
+    if (answer.status === 404) return null;
     return answer.ok ? ((await answer.json()) as T) : undefined;
   } catch {
     return undefined;

@@ -6,7 +6,8 @@ import { budgetLines } from './budget-lines.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
 import { oneShotLines } from './one-shot-lines.ts';
 import { CommandError, say, writeJson } from './output.ts';
-import { rigOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
 import { isResultName, RESULT_NAMES, resultsOf } from './shot-results.ts';
@@ -72,17 +73,18 @@ interface ShotOfRig {
 
 async function findOne(shotId: string, options: ShotsOptions): Promise<ShotOfRig> {
   const folder = openDataFolder(options.data);
-  const found = await fromStore<ShotOfRig | undefined>(
+  const found = await fromStore<ShotOfRig | null>(
     folder,
     async (store) => {
-      const shot = await store.shot(shotId);
-      return shot && { shot, rig: (await store.sessions()).find(({ id }) => id === shot.sessionId)?.rig };
+      const sessions = await store.sessions();
+      const shot = await store.shot(shotIdOf(shotId, sessions[0]?.id));
+      return shot ? { shot, rig: sessions.find(({ id }) => id === shot.sessionId)?.rig } : null;
     },
     async () => {
-      const shot = await shotOfRunningHost(folder, shotId);
+      const shot = await shotOfRunningHost(folder, shotIdOf(shotId, await sessionOfRunningHost(folder)));
       return shot && { shot, rig: await rigOfRunningHost(folder, shot.sessionId) };
     },
-    undefined,
+    null,
   );
   if (!found) throw new CommandError(`There is no shot ${shotId} in ${options.data}; postern shots lists them.`);
   return found;

@@ -1,3 +1,4 @@
+export { amountText } from './amount-text.ts';
 export { findUnit, fromSi, si, toSi, unitOf } from './convert.ts';
 export type { Dimension } from './dimensions.ts';
 export { DIMENSION_NAMES } from './dimensions.ts';

@@ -2,7 +2,8 @@
 import { expect, test } from 'vitest';
 import { EventLines } from '../../host/cli/event-lines.ts';
 import { ShotCount } from '../../host/cli/shot-count.ts';
-import type { BoardEvent, ClockEvent, PipelineEvent } from '../../protocol/index.ts';
+import type { BoardEvent, ClockEvent, HoldPointState, PipelineEvent, WeatherFlag } from '../../protocol/index.ts';
+import { openingEvents } from '../support/fake-feed.ts';
 import { fakeShot } from '../support/fake-shot.ts';
 
 const board = (more: Partial<BoardEvent> = {}): BoardEvent => ({
@@ -114,5 +115,80 @@ test('a leak is told once a hold, and only where it is surely more than the crew
   expect(told([steady(1, 30), steady(1, 69), steady(1, 71), steady(1, 90), steady(2, 80)])).toEqual([
     '! Leak: Losing 71 Pa/s.',
     '! Leak: Losing 80 Pa/s.',
+  ]);
+});
+
+test('what the crew did is told once, and a firing takes their ticks back in one line', () => {
+  const point = (id: string, done: boolean, more: Partial<HoldPointState> = {}): HoldPointState => ({
+    id,
+    name: `Point ${id}`,
+    by: 'crew',
+    done,
+    sinceNs: 0,
+    who: done ? 'Ane' : '',
+    detail: '',
+    ...more,
+  });
+  const list = (...points: readonly HoldPointState[]): PipelineEvent => ({
+    type: 'hold-points',
+    atNs: 1e9,
+    ready: points.every(({ done }) => done),
+    points,
+  });
+  const back = { detail: 'taken back when shot 1 was fired' };
+  const beams = { by: 'condition', who: '' } as const;
+  expect(
+    told([
+      list(point('a', false), point('b', false), point('beams', false, beams)),
+      list(point('a', true), point('b', false), point('beams', true, beams)),
+      list(point('a', true), point('b', true), point('beams', true, beams)),
+      list(point('a', true), point('b', true), point('beams', true, beams)),
+      list(point('a', false, back), point('b', false, back), point('beams', true, beams)),
+    ]),
+  ).toEqual([
+    'Hold point done: Point a (Ane).',
+    'Hold point done: Point beams.',
+    'Hold point done: Point b (Ane).',
+    'READY: every hold point is done. This is a list and no interlock.',
+    'Hold points open again: Point a; Point b (taken back when shot 1 was fired).',
+    'HOLD: Point a; Point b.',
+  ]);
+  const before = { gain: 1, offsetSi: 0 };
+  const impacts = (...at: readonly (readonly [string, number, number])[]): PipelineEvent => ({
+    type: 'impacts',
+    atNs: 1e9,
+    impacts: at.map(([shotId, rightM, upM]) => ({ shotId, at: { rightM, upM } })),
+    aim: { rightM: 0, upM: 0.01 },
+  });
+  expect(
+    told([
+      ...openingEvents('2026-03-14T09:30:00.000000Z').filter(({ type }) => type === 'session'),
+      { type: 'adjusted', atNs: 1e9, channel: 'barrelPressure', act: 'zero', before, after: { gain: 1, offsetSi: -1200 }, who: 'Bo' },
+      { type: 'note', atNs: 1e9, text: 'film changed', who: 'Cai' },
+      { type: 'shot-excluded', atNs: 1e9, shotId: 's-001', excluded: true, reason: 'film torn', who: 'Cai' },
+      impacts(),
+      impacts(['s-001', -0.012, 0.004]),
+      impacts(['s-001', -0.012, 0.004], ['s-002', 0.003, -0.001]),
+    ]),
+  ).toEqual([
+    'Channel barrelPressure set to zero by Bo: gain 1.00000, offset 0 Pa before, gain 1.00000, offset -1.2 kPa now.',
+    'Note by Cai: film changed',
+    'Shot s-001 left out by Cai: film torn.',
+    'Aim: 0.0 mm right and 10.0 mm above of the point to be hit.',
+    'Impact of shot s-001: 12.0 mm left and 4.0 mm above of the point to be hit.',
+    'Impact of shot s-002: 3.0 mm right and 1.0 mm below of the point to be hit.',
+  ]);
+});
+
+test('an input of the air that becomes unusable is told, and that it is usable again', () => {
+  const weather = (...flags: WeatherFlag[]): PipelineEvent => ({
+    type: 'weather',
+    atNs: 1e9,
+    inputs: [{ role: 'airTemperature', flags }],
+    words: '',
+  });
+  expect(told([weather('missing'), weather(), weather(), weather('in-sun'), weather('in-sun'), weather()])).toEqual([
+    '! airTemperature is read in the sun.',
+    'airTemperature is usable again.',
   ]);
 });

@@ -192,7 +192,7 @@ test('of a demo: the token is on the terminal once and in a file of its owner’
     const journal = readFileSync(join(scratch.path, 'journals', name));
     expect(journal.includes(token)).toBe(false);
     const again = await postern('replay', join(scratch.path, 'journals', name), '--pace', 'max');
-    expect(again.stdout).toContain('Note: film changed');
+    expect(again.stdout).toContain('Note by Ane: film changed');
     expect(again.stdout + again.stderr).not.toContain('Not done');
   } finally {
     await demo.kill();

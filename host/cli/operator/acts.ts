@@ -1,6 +1,7 @@
 /** The acts that need no guiding: each is one record, and one line that it is done. */
 import type { OperatorAct } from '../../../protocol/index.ts';
 import { say } from '../output.ts';
+import { shotIdOf } from '../shot-id.ts';
 import { HostSession } from './host-session.ts';
 import { targetPoint } from './values.ts';
 
@@ -22,7 +23,7 @@ export const acknowledge = (limitId: string, { data, by }: ActOptions): Promise<
 
 export async function note(text: string, options: { readonly data: string; readonly by?: string; readonly shot?: string }): Promise<void> {
   const host = HostSession.find(options.data);
-  const shotId = options.shot === undefined ? undefined : await shotIdOf(host, options.shot);
+  const shotId = options.shot === undefined ? undefined : await shotOf(host, options.shot);
   const { by } = options;
   await host.do({ act: 'note', text, ...(shotId === undefined ? {} : { shotId }), ...(by === undefined ? {} : { who: by }) });
   say('Noted.');
@@ -34,7 +35,7 @@ export const aim = (right: string, up: string, { data, by }: ActOptions): Promis
 export async function impact(shot: string, right: string, up: string, { data, by }: ActOptions): Promise<void> {
   const at = targetPoint(right, up);
   const host = HostSession.find(data);
-  const shotId = await shotIdOf(host, shot);
+  const shotId = await shotOf(host, shot);
   await host.do({ act: 'impact', shotId, at, who: by });
   say(`The impact of shot ${shotId} is kept.`);
 }
@@ -44,14 +45,10 @@ export async function exclude(
   { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },
 ): Promise<void> {
   const host = HostSession.find(data);
-  const shotId = await shotIdOf(host, shot);
+  const shotId = await shotOf(host, shot);
   await host.do({ act: 'exclude', shotId, excluded: !back, reason: because, who: by });
   say(`Shot ${shotId} is ${back ? 'taken in again' : 'left out'}.`);
 }
 
-/** `3` is the third shot of the running session. */
-async function shotIdOf(host: HostSession, shot: string): Promise<string> {
-  if (!/^\d{1,6}$/.test(shot)) return shot;
-  const { sessionId } = await host.snapshot();
-  return `${sessionId}-${String(Number(shot)).padStart(3, '0')}`;
-}
+/** By its id, or by its number in the running session. */
+const shotOf = async (host: HostSession, shot: string): Promise<string> => shotIdOf(shot, (await host.snapshot()).sessionId);

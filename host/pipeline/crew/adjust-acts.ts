@@ -4,11 +4,11 @@
  */
 import type { Adjustment, OperatorAct, SessionNs } from '../../../protocol/index.ts';
 import type { Channel } from '../../rig/index.ts';
+import { amountText } from '../../units/index.ts';
 import { type Adjusted, adjusted, calibrated, spanOf, UNADJUSTED, unadjusted, zeroed } from './adjustment.ts';
 import type { CrewContext } from './context.ts';
 import { type CrewState, own } from './state.ts';
 import { type ActStep, refused } from './step.ts';
-import { amountText } from './words.ts';
 
 export type AdjustAct = Extract<OperatorAct, { act: 'zero' | 'calibrate' }>;
 

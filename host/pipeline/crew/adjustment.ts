@@ -5,7 +5,7 @@
  */
 import type { Adjustment } from '../../../protocol/index.ts';
 import { type Channel, conversionRange } from '../../rig/index.ts';
-import { amountText } from './words.ts';
+import { amountText } from '../../units/index.ts';
 
 export interface AdjustmentPoint {
   /** Without adjustment. */

@@ -1,11 +1,11 @@
 /** What a channel shows, for whoever is about to set it right; and what would become of it. */
 import type { AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
+import { amountText } from '../../units/index.ts';
 import { latch } from '../latch.ts';
 import type { PipelineState } from '../state.ts';
 import { type AdjustmentPoint, adjusted, calibrated, spanOf, UNADJUSTED, unadjusted, zeroed } from './adjustment.ts';
 import { recentReading } from './recent-reading.ts';
 import { own } from './state.ts';
-import { amountText } from './words.ts';
 
 export type Told<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly why: string };
 

@@ -2,7 +2,7 @@
 import type { OffsetEvent, SessionNs } from '../../../protocol/index.ts';
 import { coverageFactor } from '../../metrology/index.ts';
 import type { Channel } from '../../rig/index.ts';
-import { amountText } from './words.ts';
+import { amountText } from '../../units/index.ts';
 
 const FACTOR = coverageFactor(0.95);
 /** Of one reading, as a rig file's ± is expanded. */

@@ -1,7 +1,8 @@
 /** A limit in a sentence: what it means for the crew, by what value, of what limit, and what has become of it. */
 import type { LimitEvent } from '../../../protocol/index.ts';
+import { amountText } from '../../units/index.ts';
 import type { LimitSetup } from './setup.ts';
-import { absoluteText, differenceText, gaugeText } from './words.ts';
+import { absoluteText, gaugeText } from './words.ts';
 
 type Facts = Pick<LimitEvent, 'state' | 'was' | 'channelHealthy' | 'valueSi' | 'acknowledgedBy'>;
 
@@ -24,8 +25,3 @@ function valueText({ kind, unit, gaugeZeroPa }: LimitSetup, si: number): string 
 }
 
 const ZERO_CELSIUS_K = 273.15;
-
-function amountText(si: number, unit: LimitSetup['unit']): string {
-  if (unit === 'Pa') return differenceText(si);
-  return unit === '1' ? `${(100 * si).toFixed(1)} %` : `${Number(si.toPrecision(3))} ${unit}`;
-}

@@ -1,10 +1,12 @@
-/** Amounts of a channel's quantity in the crew's sentences. */
-import type { SiUnit } from '../../../protocol/index.ts';
+/** Amounts of a quantity in sentences. */
 
 const rounded = (value: number): string => String(Number(value.toPrecision(3)));
 
-/** Of a difference or a bare number, such as `1.2 kPa` or `-0.4 K`; whether a pressure is gauge the sentence says. */
-export function amountText(si: number, unit: SiUnit): string {
+/**
+ * Of a difference or a bare number, such as `1.2 kPa` or `-0.4 K`; whether a pressure is gauge the sentence says.
+ * @param unit  SI, `1` for a ratio
+ */
+export function amountText(si: number, unit: string): string {
   if (unit === '1') return `${rounded(100 * si)} %`;
   if (unit !== 'Pa') return `${rounded(si)} ${unit}`;
   const size = Math.abs(si);
