@@ -51,7 +51,7 @@ program
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
-  .option('--faults <names...>', 'faults of wire and range, e.g. corrupt drop unplug missed-gate fragments', [])
+  .option('--faults <names...>', 'faults of wire, range and instruments by name; an unknown name lists them all', [])
   .addOption(jsonOption())
   .addOption(portOption())
   .addOption(dataOption(DEMO_DATA_DIR))
