@@ -42,11 +42,11 @@ export interface Settling {
   readonly withinBandInS?: Measured;
 }
 
-/** What a vessel left alone says of its leak. */
+/** What a vessel left alone says of its leak; absent while the gas's settling is not known well enough beside it. */
 export interface Hold {
   readonly fromNs: SessionNs;
   readonly durationS: number;
-  /** Positive: pressure is lost. Besides the noise, the gauge's drift and the wall's temperature are allowed for. */
+  /** At present; positive: pressure is lost. Besides the noise and the settling, the gauge's drift and the wall's temperature are allowed for. */
   readonly leakPaPerS: Measured;
   /** A leak of this size would have been seen in 95 of 100 such holds. */
   readonly smallestLeakSeenPaPerS: number;

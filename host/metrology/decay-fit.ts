@@ -1,5 +1,6 @@
 /**
- * An exponential towards a level, with or without a straight line besides: base + amplitude·exp(−t/τ) + slope·t.
+ * An exponential towards a level, with or without a slow loss besides: base·exp(slope·t/base) + amplitude·exp(−t/τ). The
+ * slope is that at t = 0, and what is lost is lost in proportion to what is there, as gas through a small leak (choked flow).
  * Observations are means over spans of time, and so are the predictions, so that a span may be long against τ.
  * The time constant is fitted by its logarithm, whose uncertainty is nearer to normal.
  */
@@ -17,7 +18,7 @@ export interface SpanMean {
   readonly standardUncertainty: number;
 }
 
-/** base, amplitude, ln τ and, where asked for, the slope. */
+/** base, amplitude, ln τ and, where asked for, the slope at t = 0. */
 export type DecayParameters = readonly number[];
 
 export interface DecayFit {
@@ -25,7 +26,7 @@ export interface DecayFit {
   /** At t = 0. */
   readonly amplitude: number;
   readonly logTimeConstant: number;
-  /** 0 where none was asked for. */
+  /** At t = 0; 0 where none was asked for. */
   readonly slope: number;
   readonly standardUncertainties: DecayParameters;
   /** Residuals' squares over degrees of freedom; the uncertainties are widened by its root where it is above 1. */
@@ -50,7 +51,21 @@ const ITERATIONS_MAX = 40;
 
 /** The model at a moment. */
 export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, tS: number): number =>
-  base + amplitude * Math.exp(-tS / Math.exp(logTau)) + slope * tS;
+  levelAt(base, slope, tS) + amplitude * Math.exp(-tS / Math.exp(logTau));
+
+/** The slope that is left of it at a moment, without the decay. */
+export const slopeAt = ([base = 0, , , slope = 0]: DecayParameters, tS: number): number => slope * shareAt(base, slope, tS);
+
+/** Of a level of nothing or less nothing is a share: it moves along a straight line. */
+const shareAt = (base: number, slope: number, tS: number): number => (base > 0 ? Math.exp((slope * tS) / base) : 1);
+const levelAt = (base: number, slope: number, tS: number): number => (base > 0 ? base * shareAt(base, slope, tS) : base + slope * tS);
+
+/** Mean of the level over a span. */
+function meanLevel(span: SpanMean, base: number, slope: number): number {
+  const half = base > 0 ? (slope * (span.toS - span.fromS)) / (2 * base) : 0;
+  const level = levelAt(base, slope, middle(span));
+  return base > 0 ? level * (1 + (half * half) / 6) : level;
+}
 
 /** @returns undefined where the spans do not tell the parameters apart */
 export function fitDecay({ spans, slope, startS }: DecayProblem): DecayFit | undefined {
@@ -74,13 +89,15 @@ function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start
   const fit = fitLeastSquares({
     predict: ([base = 0, amplitude = 0, logTau = 0, s = 0]) => {
       const tau = Math.exp(logTau);
-      return spans.map((span) => base + amplitude * meanDecay(span, tau) + s * middle(span));
+      return spans.map((span) => meanLevel(span, base, s) + amplitude * meanDecay(span, tau));
     },
-    jacobian: ([, amplitude = 0, logTau = 0]) => {
+    jacobian: ([base = 0, amplitude = 0, logTau = 0, s = 0]) => {
       const tau = Math.exp(logTau);
       return spans.map((span) => {
-        const row = [1, meanDecay(span, tau), amplitude * meanDecaySlope(span, tau)];
-        return slope ? [...row, middle(span)] : row;
+        const share = shareAt(base, s, middle(span));
+        const byBase = base > 0 ? share * (1 - (s * middle(span)) / base) : 1;
+        const row = [byBase, meanDecay(span, tau), amplitude * meanDecaySlope(span, tau)];
+        return slope ? [...row, middle(span) * share] : row;
       });
     },
     observed: spans.map((span) => span.mean),

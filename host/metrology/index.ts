@@ -8,7 +8,7 @@ export { correlatedInputs } from './correlated-inputs.ts';
 export { correlation, covariance } from './covariance.ts';
 export { coverageFactor, effectiveDegreesOfFreedom, expandedUncertainty } from './coverage.ts';
 export type { DecayFit, DecayParameters, DecayProblem, SpanMean } from './decay-fit.ts';
-export { decayAt, fitDecay } from './decay-fit.ts';
+export { decayAt, fitDecay, slopeAt } from './decay-fit.ts';
 export type { Distribution } from './distributions.ts';
 export { distributionStandardUncertainty } from './distributions.ts';
 export {

@@ -56,27 +56,6 @@ export function binSamples(binning: Binning, samples: WatchSamples, widthNs: num
 const usualPeriodNs = (usualNs: number, periodNs: number): number =>
   usualNs === 0 ? periodNs : usualNs + FOLLOWS.share * (Math.min(periodNs, FOLLOWS.most * usualNs) - usualNs);
 
-const HOLD_BINS_MAX = 96;
-
-/** Adds a bin to those of a hold; at 96 neighbours are joined, so that a hold of any length keeps its whole course. */
-export function addToHold(bins: readonly Bin[], bin: Bin): readonly Bin[] {
-  if (bins.length < HOLD_BINS_MAX) return [...bins, bin];
-  const joined: Bin[] = [];
-  for (let i = 0; i < bins.length; i++) {
-    const a = bins[i] as Bin;
-    const b = bins[i + 1];
-    // Over a gap the joined mean would stand for a time that nobody measured.
-    if (!b || b.fromNs - a.toNs > a.toNs - a.fromNs) {
-      joined.push(a);
-      continue;
-    }
-    const count = a.count + b.count;
-    joined.push({ fromNs: a.fromNs, toNs: b.toNs, count, mean: (a.mean * a.count + b.mean * b.count) / count });
-    i++;
-  }
-  return [...joined, bin].slice(-HOLD_BINS_MAX);
-}
-
 export const middleNs = (bin: Bin): number => (bin.fromNs + bin.toNs) / 2;
 
 export const linePoint = (bin: Bin, noise: Noise, originNs: number): LinePoint => ({

@@ -1,26 +1,27 @@
-/** What the hold after a fill comes to: settled pressure, leak, and what could be seen of one. */
-import type { BandVerdict, Hold, Measured, SessionNs, Settling } from '../../../protocol/index.ts';
+/** What the settling after a fill comes to: the pressure, when it is there, and whether that is within the target's band. */
+import type { BandVerdict, Measured, SessionNs, Settling } from '../../../protocol/index.ts';
 import {
-  DETECTION_FACTOR,
   type DecayFit,
   type DecayParameters,
+  type DecayProblem,
   decayAt,
-  durationToSee,
   fitDecay,
+  type SpanMean,
+  slopeAt,
   straightLine,
 } from '../../metrology/index.ts';
-import { type Bin, type Binning, linePoint, spanMean } from './bins.ts';
+import { type Binning, linePoint, spanMean } from './bins.ts';
 import type { HoldState } from './fill-state.ts';
 import { measured } from './measured.ts';
+import { isTold, leakBeside } from './settling-told.ts';
 import type { ChannelWatchSetup, FillSetup } from './setup.ts';
 
-/** A time constant known worse than this, relative, tells no settled pressure yet. */
-const TIME_CONSTANT_KNOWN = 0.25;
-const BINS_MIN = 8;
-/** … and of one that may still be told as a line, widened. */
-const LINE_FITS = 3;
+export const BINS_MIN = 8;
 /** Reduced chi-squared of a hold that is a line. */
 const LINE_TELLS = 1.2;
+/** … and of one that is a single decay beside a leak. */
+const DECAY_TELLS = 1.5;
+const TAIL_BINS_MIN = 24;
 const FIT_EVERY_NS = 0.5e9;
 /** A long hold changes slowly: it is looked at again when it has grown by so much. */
 const FIT_GROWTH = 0.05;
@@ -37,19 +38,21 @@ export function refit(hold: HoldState, binning: Binning, setup: FillSetup, atNs:
   }
   const slope = { value: 0, standardUncertainty: setup.leakExpectedPaPerS };
   const startS = hold.fit ? Math.exp(hold.fit.logTimeConstant) : undefined;
-  const fit = (startS && fitDecay({ spans, slope, startS })) || fitDecay({ spans, slope });
-  const tail = spans.slice(spans.length >> 2);
-  const better = fit && fit.reducedChiSquared > 4 && tail.length >= BINS_MIN ? fitDecay({ spans: tail, slope }) : undefined;
-  const isBetter = fit && better && better.reducedChiSquared < fit.reducedChiSquared / 2;
-  // A search that did not settle this time takes nothing away from what was known.
-  return { ...hold, fit: (isBetter ? better : fit) ?? hold.fit, fittedAtNs: atNs };
+  const fit = bestFit(spans, slope, startS);
+  const leakFrom = (found: DecayFit | undefined) => leakBeside(found, (atNs - hold.fromNs) / 1e9, setup);
+  // A search that did not settle this time takes nothing away from what was known, nor does one that now tells less of a leak.
+  const keeps = !fit || (leakFrom(hold.fit) && !leakFrom(fit));
+  return { ...hold, fit: keeps ? hold.fit : fit, fittedAtNs: atNs };
 }
 
-/** The decay stands out and its time constant is known. */
-export const isTold = (fit: DecayFit | undefined): fit is DecayFit =>
-  fit !== undefined &&
-  (fit.standardUncertainties[2] ?? 1) < TIME_CONSTANT_KNOWN &&
-  Math.abs(fit.amplitude) > 4 * (fit.standardUncertainties[1] ?? Number.POSITIVE_INFINITY);
+/** The gas stirs and cools in its own way at first: what no single decay tells is left out from the start on, by quarters. */
+function bestFit(spans: readonly SpanMean[], slope: DecayProblem['slope'] & object, startS: number | undefined): DecayFit | undefined {
+  const fit = (startS && fitDecay({ spans, slope, startS })) || fitDecay({ spans, slope });
+  const tail = spans.slice(spans.length >> 2);
+  if (!fit || fit.reducedChiSquared < DECAY_TELLS || tail.length < TAIL_BINS_MIN) return fit;
+  const better = bestFit(tail, slope, Math.exp(fit.logTimeConstant));
+  return better && better.reducedChiSquared < fit.reducedChiSquared ? better : fit;
+}
 
 export function settlingOf(hold: HoldState, setup: FillSetup, channel: ChannelWatchSetup, atNs: SessionNs): Settling | undefined {
   const { fit } = hold;
@@ -93,12 +96,12 @@ function entryIn(fit: DecayFit, targetPa: number, bandPa: number, nowS: number, 
   if (!comesAnyway) return undefined;
   const found = fit.quantity((p) => (reach(p) ?? Number.NaN) - nowS);
   // The gauge's offset moves the edge.
-  const steep = Math.abs(slopeAt(parameters, nowS + found.value));
+  const steep = Math.abs(slopeAt(parameters, nowS + found.value) - decayRate(parameters, nowS + found.value));
   return Number.isFinite(found.standardUncertainty) ? measured(found.value, found.standardUncertainty, offsetPa / steep) : undefined;
 }
 
-const slopeAt = ([, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, s: number): number =>
-  slope - (amplitude / Math.exp(logTau)) * Math.exp(-s / Math.exp(logTau));
+const decayRate = ([, amplitude = 0, logTau = 0]: DecayParameters, s: number): number =>
+  (amplitude / Math.exp(logTau)) * Math.exp(-s / Math.exp(logTau));
 
 /** By halving: the course is monotonic where it still cools, and a decay within 12 time constants is over. */
 function crossing(parameters: DecayParameters, edgePa: number, fromS: number, toS: number): number | undefined {
@@ -112,38 +115,4 @@ function crossing(parameters: DecayParameters, edgePa: number, fromS: number, to
     else low = mid;
   }
   return (low + high) / 2;
-}
-
-/** From the line besides the decay or, where no decay stands out, from a line alone. */
-export function holdOf(hold: HoldState, binning: Binning, setup: FillSetup, channel: ChannelWatchSetup): Hold | undefined {
-  const last = hold.bins.at(-1);
-  if (hold.bins.length < BINS_MIN || !last) return undefined;
-  const line = isTold(hold.fit) ? hold.fit.quantity(([, , , slope = 0]) => slope) : lineOf(hold.bins, binning, hold.fromNs);
-  if (!line) return undefined;
-  const driftPaPerS = Math.hypot(channel.driftSiPerS, (last.mean / setup.wallTemperatureK) * setup.wallDriftKPerS);
-  // At most the whole of the gauge's uncertainty is a gain error, at the top of its range.
-  const gainPaPerS = line.value * (channel.standardUncertaintySi / setup.maximumPa);
-  const leak = measured(-line.value, line.standardUncertainty, driftPaPerS, gainPaPerS);
-  const durationS = (last.toNs - hold.fromNs) / 1e9;
-  const periodS = binning.periodNs / 1e9;
-  // What the cooling costs the line beside it shows as noise of as much; it only falls as the hold goes on.
-  const asNoise = line.standardUncertainty * Math.sqrt(durationS ** 3 / (12 * periodS));
-  const noise = { noise: Math.max(binning.noise.deviation, asNoise), periodS, driftPerS: driftPaPerS };
-  const needed = durationToSee(noise, setup.leakToSeePaPerS);
-  return {
-    fromNs: hold.fromNs,
-    durationS,
-    leakPaPerS: leak,
-    smallestLeakSeenPaPerS: DETECTION_FACTOR * Math.hypot(line.standardUncertainty, driftPaPerS),
-    leakToSeePaPerS: setup.leakToSeePaPerS,
-    ...(needed === undefined ? {} : { holdNeededS: needed }),
-  };
-}
-
-function lineOf(bins: readonly Bin[], binning: Binning, originNs: number) {
-  const line = straightLine(bins.map((bin) => linePoint(bin, binning.noise, originNs)));
-  // A course that no line fits is no hold at rest.
-  if (!line || line.reducedChiSquared > LINE_FITS) return undefined;
-  const widening = Math.sqrt(Math.max(1, line.reducedChiSquared));
-  return { value: line.slope, standardUncertainty: line.slopeStandardUncertainty * widening };
 }

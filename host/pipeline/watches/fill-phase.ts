@@ -1,10 +1,11 @@
 /** What the vessel is doing, from its level, its rate and what it did before. */
 import type { FillPhase } from '../../../protocol/index.ts';
+import { decayAt } from '../../metrology/index.ts';
 import { filledOverSettled, ventedOverSettled } from '../../physics/index.ts';
 import type { Bin } from './bins.ts';
-import { isTold } from './fill-hold.ts';
 import type { FillState } from './fill-state.ts';
 import type { Rate } from './rate.ts';
+import { isTold } from './settling-told.ts';
 import type { FillSetup } from './setup.ts';
 
 /** Full in three hours: slower is no filling. The faster way out of a phase is half of it. */
@@ -65,7 +66,7 @@ function isFasterThanTold({ hold, binning }: FillState, bin: Bin, setup: FillSet
   const fit = hold?.fit;
   if (!hold || !isTold(fit)) return false;
   const s = ((bin.fromNs + bin.toNs) / 2 - hold.fromNs) / 1e9;
-  const told = fit.quantity(([base = 0, a = 0, logTau = 0, slope = 0]) => base + a * Math.exp(-s / Math.exp(logTau)) + slope * s);
+  const told = fit.quantity((parameters) => decayAt(parameters, s));
   const doubt = 8 * Math.hypot(told.standardUncertainty, binning.noise.deviation / Math.sqrt(bin.count));
   return bin.mean < told.value - Math.max(doubt, 0.5 * MOVING_SHARE_PER_S * setup.maximumPa);
 }

@@ -23,11 +23,13 @@ function phaseWords(event: Omit<FillEvent, 'words'>, at: string, ambientPa: numb
     case 'falling':
       return `Reservoir falling: ${at}, ${rate} downwards.`;
     case 'settling':
-      return `Valve shut, gas settling: ${at}${settlingWords(event.settling, ambientPa)}.`;
+      return `Valve shut, gas settling: ${at}${settlingWords(event.settling, ambientPa)}.${event.settling && !event.hold ? ` ${TOO_EARLY}` : ''}`;
     case 'steady':
       return `Reservoir steady at ${at}${bandWords(event.settling)}. ${holdWords(event.hold)}`.trim();
   }
 }
+
+const TOO_EARLY = 'Too early to tell a leak.';
 
 function settlingWords(settling: Settling | undefined, ambientPa: number): string {
   if (!settling) return '; too early to say where it will end';
@@ -44,7 +46,7 @@ function bandWords(settling: Settling | undefined): string {
 }
 
 function holdWords(hold: Hold | undefined): string {
-  if (!hold) return '';
+  if (!hold) return TOO_EARLY;
   const { leakPaPerS: leak, durationS } = hold;
   const seen = `a hold of ${spanText(durationS)}`;
   if (Math.abs(leak.value) > leak.expandedUncertainty) {

@@ -3,13 +3,15 @@
  * samples goes in, events come out. It never judges whether a vessel is safe.
  */
 import type { FillEvent, FillPhase, Overshoot, Settling } from '../../../protocol/index.ts';
-import { addToHold, type Bin, binSamples } from './bins.ts';
+import { type Bin, binSamples } from './bins.ts';
 import { heldSamples, heldSetup, presentEvent } from './fill-ambient.ts';
 import { overshootWhileFilling, overshootWhileSettling, timeToTarget } from './fill-forecast.ts';
-import { holdOf, refit, settlingOf } from './fill-hold.ts';
+import { refit, settlingOf } from './fill-hold.ts';
+import { holdOf } from './fill-leak.ts';
 import { nextPhase } from './fill-phase.ts';
 import { type FillState, type HoldState, NEW_FILL } from './fill-state.ts';
 import { fillWords } from './fill-words.ts';
+import { addToHold } from './hold-bins.ts';
 import { measured } from './measured.ts';
 import { RATE_BINS_MAX, rateOf } from './rate.ts';
 import type { ChannelWatchSetup, FillSetup, WatchSamples } from './setup.ts';

@@ -1,6 +1,7 @@
 /** The vacuum watch: the barrel's pump-down, how far it can go, and how fast air leaks back. */
 import type { SessionNs, VacuumEvent, VacuumPhase } from '../../../protocol/index.ts';
-import { addToHold, type Bin, type Binning, binSamples, NO_BINS } from './bins.ts';
+import { type Bin, type Binning, binSamples, NO_BINS } from './bins.ts';
+import { addToHold } from './hold-bins.ts';
 import { measured } from './measured.ts';
 import { RATE_BINS_MAX, type Rate, rateOf } from './rate.ts';
 import type { ChannelWatchSetup, VacuumSetup, WatchSamples } from './setup.ts';
