@@ -20,9 +20,13 @@ function limit(
   return { id, channel: 'reservoirPressure', kind, thresholdSi, reference: 'gauge', holdS: 0, clearSi: 20_000, severity, message };
 }
 
-const channel = (
-  given: Pick<ChannelSummary, 'name' | 'rangeSi' | 'expandedUncertaintySi'> & Partial<ChannelSummary>,
-): ChannelSummary => ({ measures: 'pressure', unit: 'Pa', board: BOARD, reference: 'absolute', ...given });
+const channel = (given: Pick<ChannelSummary, 'name' | 'rangeSi' | 'expandedUncertaintySi'> & Partial<ChannelSummary>): ChannelSummary => ({
+  measures: 'pressure',
+  unit: 'Pa',
+  board: BOARD,
+  reference: 'absolute',
+  ...given,
+});
 
 export const FAKE_RIG: RigSummary = {
   name: 'Heron',

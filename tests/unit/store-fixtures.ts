@@ -81,7 +81,17 @@ export const rig: RigSummary = {
   reservoirRatedPaGauge: 4e6,
   targetPositionM: 11,
   gates: [{ name: 'A1', pair: 'A', board: 'gates', input: 1, positionM: 1.5 }],
-  channels: [{ name: 'reservoirPressure', measures: 'pressure', unit: 'Pa', board: 'gates', reference: 'gauge', rangeSi: [0, 5e6], expandedUncertaintySi: 15e3 }],
+  channels: [
+    {
+      name: 'reservoirPressure',
+      measures: 'pressure',
+      unit: 'Pa',
+      board: 'gates',
+      reference: 'gauge',
+      rangeSi: [0, 5e6],
+      expandedUncertaintySi: 15e3,
+    },
+  ],
   boards: [{ name: 'gates', kind: 'gate-board' }],
   limits: [],
   holdPoints: [],

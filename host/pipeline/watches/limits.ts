@@ -105,7 +105,13 @@ export function acknowledgeLimit(
 ): LimitStep {
   const next = watch.state === 'active' ? 'active-acknowledged' : watch.state === 'latched' ? 'clear' : undefined;
   if (!next) return [watch, []];
-  const facts = { state: next, was: watch.state, raisedAtNs: watch.raisedAtNs, acknowledgedBy: act.who, channelHealthy: act.channelHealthy } as const;
+  const facts = {
+    state: next,
+    was: watch.state,
+    raisedAtNs: watch.raisedAtNs,
+    acknowledgedBy: act.who,
+    channelHealthy: act.channelHealthy,
+  } as const;
   return [{ ...watch, state: next }, [limitEvent(setup, act.atNs, facts)]];
 }
 
