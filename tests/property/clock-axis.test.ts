@@ -6,7 +6,7 @@ import { BOARDS, type BoardName, VirtualBoards } from '../support/virtual-boards
 
 test.each([0, 0.002, 0.02])('edges, samples and rates lie within three standard uncertainties, with drift up to %d ppm/s', (drift) => {
   const kinds = axisScores(40, drift);
-  expect(kinds.length).toBe(12);
+  expect(kinds.length).toBe(13);
   for (const { what, shareWithin3, rms, worst } of kinds) {
     expect(shareWithin3, `${what}; worst ${worst.z.toFixed(1)} in seed ${worst.seed}`).toBeGreaterThanOrEqual(0.99);
     // Nor so wide that it would say nothing.

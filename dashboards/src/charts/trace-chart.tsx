@@ -39,11 +39,11 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
     const fill = channel === 'reservoirPressure' ? palette.reservoirFill : palette.barrelFill;
     const line: uPlot.Series = { stroke: colour, width: 2, points: { show: false } };
     return {
-      data: EMPTY,
+      data: dataOf(channel, display.fromSi, windowS.peek()),
       options: {
         legend: { show: false },
         cursor: { show: false },
-        padding: [18, 8, 0, 0],
+        padding: [18, 34, 0, 0],
         scales: {
           x: { time: false, range: () => xRange() },
           y: { range: belowCeiling(roomyRange(display.differenceFromSi(leastSpanSi)), display.fromSi(ceilingSi)) },

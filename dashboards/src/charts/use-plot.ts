@@ -1,5 +1,5 @@
 /** Keeps a uPlot in an element: made anew when its make-up changes, fitted to the element's width. */
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 
 export interface PlotMake {
@@ -17,7 +17,8 @@ const LEAST_WIDTH_PX = 240;
 export function usePlot(heightPx: number, make: () => PlotMake, inputs: readonly unknown[]) {
   const element = useRef<HTMLDivElement>(null);
   const plot = useRef<uPlot | undefined>(undefined);
-  useEffect(() => {
+  // Before the page is painted: no frame has a new theme around a plot in the old one's colours.
+  useLayoutEffect(() => {
     const host = element.current;
     if (!host) return undefined;
     const { options, data } = make();

@@ -19,8 +19,10 @@ export function AimPanel() {
   return (
     <section class="panel aim-panel" id="aim" aria-labelledby="aim-title">
       <h2 id="aim-title">Aim and impact</h2>
-      <TargetDrawing told={told} dropM={newest?.targetDropM?.value} />
-      <AimFacts told={told} newest={newest} />
+      <div class="aim-sight">
+        <TargetDrawing told={told} dropM={newest?.targetDropM?.value} />
+        <AimFacts told={told} newest={newest} />
+      </div>
       {token.value !== undefined && (
         <>
           <AimForm />

@@ -9,6 +9,7 @@ import { alarmsOf, rigAlarm } from '../text/alarms.ts';
 import { standingLimits } from '../text/limit-words.ts';
 import { Age } from './age.tsx';
 import { LimitAlarm } from './limit-alarm.tsx';
+import { StripLine } from './strip-line.tsx';
 
 export function AlarmStrip() {
   const alarms = [...alarmsOf(boards.value), ...rigAlarm(rigRejected.value)];
@@ -24,10 +25,10 @@ export function AlarmStrip() {
       <div class="link-alarms" role="alert" aria-atomic="false">
         <HostAlarm />
         {alarms.map((alarm) => (
-          <p key={alarm.key} class="alarm">
+          <StripLine key={alarm.key} about={alarm.title}>
             <strong>{alarm.title}</strong> {alarm.text}{' '}
             {alarm.sinceNs !== undefined && <Age atNs={alarm.sinceNs} before="For " after=" now." />}
-          </p>
+          </StripLine>
         ))}
       </div>
     </div>
@@ -38,10 +39,10 @@ function HostAlarm() {
   const state = connection.value;
   if (state === 'connected' || state === 'connecting') return null;
   return (
-    <p class="alarm">
+    <StripLine about="the line to the host">
       <strong>{state === 'lost' ? 'Connection to the host lost.' : 'No word from the host.'}</strong> What is shown is <SilenceAge /> old.
       Trying again by itself.
-    </p>
+    </StripLine>
   );
 }
 

@@ -8,9 +8,9 @@ import { Caution } from './caution.tsx';
 import { ChannelPanel } from './channel-panel.tsx';
 import { FillPanel } from './fill-panel.tsx';
 import { HoldPoints } from './hold-points.tsx';
+import { LinkSigns } from './link-signs.tsx';
 import { NotesPanel } from './notes-panel.tsx';
 import { RigProblems } from './rig-problems.tsx';
-import { SectionNav } from './section-nav.tsx';
 import { ShotCard } from './shot-card.tsx';
 import { ShotTable } from './shot-table.tsx';
 import { Signs } from './signs.tsx';
@@ -24,23 +24,27 @@ export function App() {
   return (
     <>
       <TitleBlock />
-      <SectionNav />
+      <LinkSigns />
       <AlarmStrip />
+      <RigProblems />
       <main>
-        <RigProblems />
         <Signs />
         <HoldPoints />
         <FillPanel />
-        <VacuumPanel />
-        <WeatherPanel />
+        <div class="stack low-and-air">
+          <VacuumPanel />
+          <WeatherPanel />
+        </div>
         <TracePanel />
         <div class="shot-place" id="shot">
           <ShotCard />
         </div>
-        <AimPanel />
+        <div class="stack aim-and-notes">
+          <AimPanel />
+          <NotesPanel />
+        </div>
         <ShotTable />
         <ChannelPanel />
-        <NotesPanel />
         <BoardPanel />
       </main>
       <Caution />

@@ -1,11 +1,12 @@
 /** Links, board clocks and beams. */
 import { boards, rig } from '../state/live-state.ts';
+import { boardNames } from '../text/board-names.ts';
 import { BoardState } from './board-state.tsx';
 
 export function BoardPanel() {
   const known = boards.value;
   const named = rig.value?.boards ?? [];
-  const names = [...new Set([...named.map(({ name }) => name), ...Object.keys(known)])];
+  const names = boardNames(rig.value, known);
   return (
     <section class="panel boards" id="boards" aria-labelledby="boards-title">
       <h2 id="boards-title">Boards and instruments</h2>

@@ -4,7 +4,6 @@ import { sentence } from '../text/sentence.ts';
 import { Age } from './age.tsx';
 import { BeamLamps } from './beam-lamps.tsx';
 import { ClockFacts } from './clock-facts.tsx';
-import { Fact } from './fact.tsx';
 import { TextLineFacts } from './text-line-facts.tsx';
 import { WireFacts } from './wire-facts.tsx';
 
@@ -54,10 +53,9 @@ export function BoardState({ name, kind, board, gates }: BoardStateProps) {
             </dd>
           </div>
         )}
-        {clock && <ClockFacts clock={clock} />}
+        <ClockFacts clock={clock} kind={kind} />
         {wire && <WireFacts wire={wire} />}
         {board['text-lines'] && <TextLineFacts told={board['text-lines']} />}
-        {kind !== undefined && kind !== 'gate-board' && <Fact name="Time stamps">when its words arrive at the host</Fact>}
       </dl>
     </article>
   );

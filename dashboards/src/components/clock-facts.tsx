@@ -1,28 +1,30 @@
-import type { ClockEvent } from '../../../protocol/index.ts';
+import type { BoardKind, ClockEvent } from '../../../protocol/index.ts';
+import { ARRIVAL_EXPANDED_S, clockOffsetText, clockRateText } from '../text/clock-text.ts';
+import { Fact } from './fact.tsx';
 
-/** The board's clock against the host's. */
-export function ClockFacts({ clock }: { readonly clock: ClockEvent }) {
-  const { rateErrorPpm, rateStandardUncertaintyPpm, roundTripS, offsetStandardUncertaintyS, exchanges } = clock;
+export interface ClockFactsProps {
+  /** undefined until it is fitted, and for ever of a board without a clock of its own. */
+  readonly clock: ClockEvent | undefined;
+  readonly kind: BoardKind | undefined;
+}
+
+/** The board's clock against the host's; or that it has none, and what that does to its time stamps. */
+export function ClockFacts({ clock, kind }: ClockFactsProps) {
+  if (!clock) {
+    if (kind === undefined) return null;
+    if (kind === 'gate-board') return <Fact name="Clock">not fitted yet</Fact>;
+    return <Fact name="Clock">none of its own: timed when its words arrive at the host, ± {ARRIVAL_EXPANDED_S * 1e3} ms</Fact>;
+  }
+  const { offsetS, offsetStandardUncertaintyS, rateErrorPpm, rateStandardUncertaintyPpm, roundTripS, exchanges } = clock;
   return (
     <>
-      <div>
-        <dt>Clock rate error</dt>
-        <dd>
-          {signed(rateErrorPpm)} ± {(2 * rateStandardUncertaintyPpm).toFixed(2)} ppm <small>(95 %)</small>
-        </dd>
-      </div>
-      <div>
-        <dt>Clock offset</dt>
-        <dd>known to ± {(2 * offsetStandardUncertaintyS * 1e6).toFixed(0)} µs</dd>
-      </div>
-      <div>
-        <dt>Round trip</dt>
-        <dd>
-          {(roundTripS * 1e3).toFixed(2)} ms <small>({exchanges} exchanges)</small>
-        </dd>
-      </div>
+      <Fact name="Clock">
+        board less host: offset {clockOffsetText(offsetS, 2 * offsetStandardUncertaintyS)}, rate{' '}
+        {clockRateText(rateErrorPpm, 2 * rateStandardUncertaintyPpm)}
+      </Fact>
+      <Fact name="Round trip">
+        {(roundTripS * 1e3).toFixed(2)} ms <small>({exchanges} exchanges)</small>
+      </Fact>
     </>
   );
 }
-
-const signed = (ppm: number): string => `${ppm < 0 ? '−' : '+'}${Math.abs(ppm).toFixed(2)}`;

@@ -12,12 +12,12 @@ const WORDS: Readonly<Record<Connection, string>> = {
 export function ConnectionCell() {
   const state = connection.value;
   return (
-    <div class={state === 'connected' ? 'good' : 'bad'}>
+    <dl class={`host-cell ${state === 'connected' ? 'good' : 'bad'}`}>
       <dt>Host</dt>
       <dd>
         {WORDS[state]}
         {session.value?.mode === 'replay' ? ', replay' : ''}
       </dd>
-    </div>
+    </dl>
   );
 }

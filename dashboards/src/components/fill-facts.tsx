@@ -18,9 +18,7 @@ export interface FillFactsProps {
 export function FillFacts({ event, ambientPa, offset }: FillFactsProps) {
   const system = units.value;
   const { ratePaPerS, timeToTargetS, settling, hold } = event;
-  const leak = { kind: 'leak', system } as const;
-  // What is hardly moving is told in the unit of leaks.
-  const rate = { kind: event.phase === 'filling' || event.phase === 'falling' ? 'fill' : 'leak', system } as const;
+  const rate = { panel: 'fill', system } as const;
   const reference = ambientPa === undefined ? 'absolute' : 'gauge';
   return (
     <dl class="facts">
@@ -40,14 +38,14 @@ export function FillFacts({ event, ambientPa, offset }: FillFactsProps) {
       </Fact>
       <Fact name="Within the band">{settling && withinBand(settling)}</Fact>
       <Fact name="Leak" lines={2}>
-        {hold && `${rateText(-hold.leakPaPerS.value, hold.leakPaPerS.expandedUncertainty, leak)} over ${spanText(hold.durationS)}`}
+        {hold && `${rateText(hold.leakPaPerS.value, hold.leakPaPerS.expandedUncertainty, rate)} lost, over ${spanText(hold.durationS)}`}
       </Fact>
-      <Fact name="Least leak seen">{hold && rateSize(hold.smallestLeakSeenPaPerS, leak)}</Fact>
+      <Fact name="Least leak seen">{hold && rateSize(hold.smallestLeakSeenPaPerS, rate)}</Fact>
       <Fact name="Hold needed">
         {hold &&
           (hold.holdNeededS === undefined
-            ? `no hold is long enough for ${rateSize(hold.leakToSeePaPerS, leak)}`
-            : `${spanText(hold.holdNeededS)} for ${rateSize(hold.leakToSeePaPerS, leak)}`)}
+            ? `no hold is long enough for ${rateSize(hold.leakToSeePaPerS, rate)}`
+            : `${spanText(hold.holdNeededS)} for ${rateSize(hold.leakToSeePaPerS, rate)}`)}
       </Fact>
     </dl>
   );

@@ -42,7 +42,7 @@ export function FillPanel() {
           accent="reservoir"
           now={absolute}
           staleAfterS={PRESSURE_STALE_S}
-          size="large"
+          size="small"
         />
       </dl>
       <FillBar siGauge={gauge.si} event={isFit ? told : undefined} ambientPa={air} rig={rig.value} />

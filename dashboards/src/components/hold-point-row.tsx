@@ -3,22 +3,27 @@ import { session } from '../state/live-state.ts';
 import { perform, token } from '../state/operator.ts';
 import { clockText } from '../text/time-text.ts';
 
-/** One point: done or missing, by whom and when, or what the instruments say of it. */
-export function HoldPointRow({ point }: { readonly point: HoldPointState }) {
-  const { id, name, by, done, who, detail, sinceNs } = point;
+export interface HoldPointRowProps {
+  readonly point: HoldPointState;
+  readonly isNext: boolean;
+  /** Points before it that were not done when it was ticked. */
+  readonly aheadOf: readonly string[];
+}
+
+/** One point: done, next or missing, by whom and when, or what the instruments say of it. */
+export function HoldPointRow({ point, isNext, aheadOf }: HoldPointRowProps) {
+  const { id, name, by, done } = point;
   const verb = done ? 'Take back' : 'Tick';
-  const at = clockText((session.value?.originUtcMs ?? Number.NaN) + sinceNs / 1e6);
   return (
-    <li class={done ? 'is-done' : 'is-missing'}>
+    <li class={`${done ? 'is-done' : 'is-missing'} ${isNext ? 'is-next' : ''}`}>
       <Mark isDone={done} />
       <div>
         <p class="hold-name">
-          {name} <span class="hold-state">{done ? 'done' : 'missing'}</span>
+          {name} <span class="hold-state">{done ? 'done' : isNext ? 'next' : 'missing'}</span>
         </p>
         <p class="hold-detail figures">
-          {[by === 'condition' ? 'Seen by the instruments' : done ? who : who === '' ? '' : `taken back by ${who}`, detail, at]
-            .filter((part) => part !== '')
-            .join(', ')}
+          {said(point)}
+          {aheadOf.length > 0 && <strong class="out-of-turn">ticked ahead of: {aheadOf.join('; ')}</strong>}
         </p>
       </div>
       {by === 'crew' && token.value !== undefined && (
@@ -33,6 +38,17 @@ export function HoldPointRow({ point }: { readonly point: HoldPointState }) {
     </li>
   );
 }
+
+/** A time only where something happened: the crew's own point has none before anybody has touched it. */
+function said({ by, done, who, detail, sinceNs }: HoldPointState): string {
+  const at = clockText((session.value?.originUtcMs ?? Number.NaN) + sinceNs / 1e6);
+  if (by === 'condition') return listed(['Seen by the instruments', detail, `since ${at}`]);
+  if (done) return listed([who, detail, at]);
+  const why = listed([who === '' ? '' : `taken back by ${who}`, detail]);
+  return why === '' ? '' : listed([why, at]);
+}
+
+const listed = (parts: readonly string[]): string => parts.filter((part) => part !== '').join(', ');
 
 /** A ticked or an empty box: the shape says it, not the colour. */
 function Mark({ isDone }: { readonly isDone: boolean }) {

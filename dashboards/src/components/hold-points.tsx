@@ -1,11 +1,13 @@
 /** The hold points: the list that the crew goes through. No interlock. */
 import { holdPoints } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
+import { holdOrder } from '../text/hold-order.ts';
 import { HoldPointRow } from './hold-point-row.tsx';
 import { OperatorBar } from './operator-bar.tsx';
 
 export function HoldPoints() {
   const told = holdPoints.value;
+  const { nextId, aheadOf } = holdOrder(told?.points ?? []);
   const named = rig.value?.holdPoints ?? [];
   return (
     <section class="panel hold-panel" id="hold" aria-labelledby="hold-title">
@@ -14,7 +16,7 @@ export function HoldPoints() {
       {told && (
         <ol class="hold-list">
           {told.points.map((point) => (
-            <HoldPointRow key={point.id} point={point} />
+            <HoldPointRow key={point.id} point={point} isNext={point.id === nextId} aheadOf={aheadOf.get(point.id) ?? []} />
           ))}
         </ol>
       )}

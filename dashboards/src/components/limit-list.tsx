@@ -11,14 +11,17 @@ export function LimitList() {
   return (
     <details class="budget">
       <summary>Limits that are watched: {drawn.limits.length}</summary>
+      <p class="detail">
+        Acknowledged here in the alarm strip, or by command with its id: <code>postern acknowledge ID</code>.
+      </p>
       <ul class="limit-list">
         {drawn.limits.map((limit) => {
           const channel = drawn.channels.find(({ name }) => name === limit.channel);
           const state = limits.value[limit.id]?.state ?? 'clear';
           return (
             <li key={limit.id}>
-              <strong>{LIMIT_STATE_WORDS[state]}</strong> {limit.severity === 'alarm' ? 'Alarm' : 'Warning'}: {plainName(limit.channel)}{' '}
-              {channel ? limitText(limit, kindOf(channel), units.value) : ''}
+              <strong>{LIMIT_STATE_WORDS[state]}</strong> {limit.severity === 'alarm' ? 'Alarm' : 'Warning'} <code>{limit.id}</code>:{' '}
+              {plainName(limit.channel)} {channel ? limitText(limit, kindOf(channel), units.value) : ''}
               {limit.holdS > 0 && `, for ${limit.holdS} s`}. {limit.message}
             </li>
           );

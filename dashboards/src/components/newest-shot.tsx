@@ -14,11 +14,11 @@ export function NewestShot() {
       {shot ? (
         <>
           <Speed shot={shot} />
-          <p class="figures">
-            Muzzle velocity, ± 95 %{shot.mach && `, Mach ${resultParts(shot.mach, 'number', units.value).value}`}, at{' '}
-            {timeOfDay(shot.firedAt).slice(0, 8)} UTC
-          </p>
           <p>
+            <span class="figures">
+              Muzzle velocity, ± 95 %{shot.mach && `, Mach ${resultParts(shot.mach, 'number', units.value).value}`}, at{' '}
+              {timeOfDay(shot.firedAt).slice(0, 8)} UTC.
+            </span>{' '}
             <b>{flagsText(shot)}</b>
           </p>
         </>

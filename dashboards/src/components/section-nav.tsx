@@ -11,11 +11,11 @@ const SECTIONS = [
   { id: 'boards', name: 'Boards' },
 ] as const;
 
-export function SectionNav() {
+export function SectionNav({ onGo }: { readonly onGo: () => void }) {
   return (
     <nav class="section-nav" aria-label="Parts of this page">
       {SECTIONS.map(({ id, name }) => (
-        <a key={id} class="button" href={`#${id}`}>
+        <a key={id} class="button" href={`#${id}`} onClick={onGo}>
           {name}
         </a>
       ))}

@@ -12,7 +12,10 @@ export function Signs() {
     <div class="signs">
       {verdict && <VerdictSign verdict={verdict} longest={`Missing: ${named.map(({ name }) => name).join('; ')}.`} />}
       <NewestShot />
-      <p class="signs-caution">Neither is an interlock, nor proof that a vessel is empty or that the barrel is safe to approach.</p>
+      <p class="signs-caution">
+        Neither is an interlock, nor proof that a vessel is empty or that the barrel is safe to approach. ± is the expanded uncertainty, 95
+        %, everywhere on this page.
+      </p>
     </div>
   );
 }

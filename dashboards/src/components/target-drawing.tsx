@@ -1,5 +1,6 @@
 /** The target's plane as seen from the launcher, about the point that is to be hit: sight, impacts, their mean and spread. */
 import type { ImpactsEvent } from '../../../protocol/index.ts';
+import { rig } from '../state/live-state.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
 import { excludedText } from '../text/impacts-text.ts';
@@ -8,8 +9,15 @@ import { pointText, TARGET_UNIT } from '../text/target-length.ts';
 const SIZE = 300;
 const MIDDLE = SIZE / 2;
 const MARGIN = 34;
-/** In the crew's unit: half the width that is drawn. */
-const HALF_WIDTHS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
+
+/** Half the width that is drawn: the least of 1, 2 and 5 times a power of ten that holds so much, in the crew's unit. */
+function halfWidth(reach: number): number {
+  const decade = 10 ** Math.floor(Math.log10(Math.max(reach, 1e-3)));
+  return [1, 2, 5].map((step) => step * decade).find((width) => width >= reach) ?? 10 * decade;
+}
+
+/** Such as `0.5`: no more places than it has. */
+const scaleText = (length: number): string => String(Number(length.toPrecision(2)));
 
 export interface TargetDrawingProps {
   readonly told: ImpactsEvent | undefined;
@@ -22,14 +30,17 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const { impacts = [], mean, spreadM, holdNext, aim = { rightM: 0, upM: 0 } } = told ?? {};
   // The mean is told against the aim.
   const meanAt = mean && { rightM: aim.rightM + mean.rightM.value, upM: aim.upM + mean.upM.value };
+  const ballM = rig.value?.projectile.diameterM ?? 0;
   const reachM = Math.max(
-    0,
+    ballM,
     ...impacts.flatMap(({ at }) => [Math.abs(at.rightM), Math.abs(at.upM)]),
     Math.abs(aim.rightM),
     Math.abs(aim.upM),
     ...(holdNext ? [Math.abs(holdNext.rightM), Math.abs(holdNext.upM)] : []),
+    ...(dropM === undefined ? [] : [Math.abs(aim.upM - dropM)]),
+    ...(meanAt && spreadM ? [Math.abs(meanAt.rightM) + spreadM.right, Math.abs(meanAt.upM) + spreadM.up] : []),
   );
-  const half = HALF_WIDTHS.find((width) => width >= fromM(reachM) * 1.1 && toM(width) >= 0.01) ?? 5000;
+  const half = halfWidth(fromM(reachM) * 1.1);
   const scale = (MIDDLE - MARGIN) / toM(half);
   const x = (rightM: number) => MIDDLE + rightM * scale;
   const y = (upM: number) => MIDDLE - upM * scale;
@@ -44,18 +55,24 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
     <figure class="target-drawing">
       <svg viewBox={`0 0 ${SIZE} ${SIZE}`} role="img" aria-label={said.filter((part) => part !== '').join('; ')}>
         <rect class="plane" x={MARGIN} y={MARGIN} width={SIZE - 2 * MARGIN} height={SIZE - 2 * MARGIN} />
-        {[0.25, 0.5, 1].map((share) => (
-          <circle key={share} class="ring" cx={MIDDLE} cy={MIDDLE} r={share * (MIDDLE - MARGIN)} />
+        {[0.5, 1].map((share) => (
+          <g key={share}>
+            <circle class="ring" cx={MIDDLE} cy={MIDDLE} r={share * (MIDDLE - MARGIN)} />
+            <text class="ring-size" x={MIDDLE + 3} y={MIDDLE - share * (MIDDLE - MARGIN) + 13}>
+              {scaleText(share * half)}
+            </text>
+          </g>
         ))}
+        <circle class="ball" cx={MIDDLE} cy={MIDDLE} r={(ballM / 2) * scale} />
         <circle class="to-hit" cx={MIDDLE} cy={MIDDLE} r={3} />
         <path class="sight" d={`M${x(aim.rightM) - 16} ${y(aim.upM)}h32M${x(aim.rightM)} ${y(aim.upM) - 16}v32`} />
         <text x={SIZE - MARGIN} y={SIZE - MARGIN + 18} text-anchor="end">
-          {half} {symbol}
+          +{scaleText(half)} {symbol}
         </text>
         <text x={MARGIN} y={SIZE - MARGIN + 18}>
-          −{half}
+          −{scaleText(half)} {symbol}
         </text>
-        {dropM !== undefined && Math.abs(fromM(aim.upM - dropM)) <= half && (
+        {dropM !== undefined && (
           <>
             <path
               class="drop"
@@ -83,7 +100,9 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
         )}
         {holdNext && <path class="hold-next" d={`M${x(holdNext.rightM)} ${y(holdNext.upM) - 9}l9 9 -9 9 -9 -9z`} />}
       </svg>
-      <figcaption class="detail">About the point to be hit. + sight · ● impacts · ⊘ excluded · × mean, with 1 σ · ◇ hold next</figcaption>
+      <figcaption class="detail">
+        About the point to be hit, rings in {symbol}. ◌ ball, to scale · + sight · ● impacts · ⊘ excluded · × mean, with 1 σ · ◇ hold next
+      </figcaption>
     </figure>
   );
 }

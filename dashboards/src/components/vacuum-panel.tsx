@@ -45,8 +45,7 @@ function VacuumFacts({ event, offset }: { readonly event: VacuumEvent; readonly 
   const system = units.value;
   const { ratePaPerS, pumpDown, leakUp, targetPa = rig.value?.vacuum?.targetPa } = event;
   const bandPa = rig.value?.vacuum?.bandPa;
-  const rate = { kind: 'vacuum', system } as const;
-  const leak = { kind: 'leak', system } as const;
+  const rate = { panel: 'vacuum', system } as const;
   return (
     <dl class="facts">
       <OffsetFact offset={offset} remedy={isAtRest(event) ? 'zero it before the pump starts' : 'not zeroed before the pump-down'} />
@@ -62,9 +61,9 @@ function VacuumFacts({ event, offset }: { readonly event: VacuumEvent; readonly 
         {pumpDown && oneLine(formatParts(pumpDown.basePressurePa.value, pumpDown.basePressurePa.expandedUncertainty, 'vacuum', system))}
       </Fact>
       <Fact name="Leaks up by" lines={2}>
-        {leakUp && `${rateText(leakUp.ratePaPerS.value, leakUp.ratePaPerS.expandedUncertainty, leak)} over ${spanText(leakUp.durationS)}`}
+        {leakUp && `${rateText(leakUp.ratePaPerS.value, leakUp.ratePaPerS.expandedUncertainty, rate)} over ${spanText(leakUp.durationS)}`}
       </Fact>
-      <Fact name="Least leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, leak)}</Fact>
+      <Fact name="Least leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, rate)}</Fact>
     </dl>
   );
 }

@@ -47,7 +47,6 @@ export function WeatherPanel() {
           {told.inputs.some(({ flags }) => flags.length > 0) && <p class="detail">{told.words}</p>}
         </>
       )}
-      <p class="detail">± is the expanded uncertainty, 95 %, everywhere on this page.</p>
     </section>
   );
 }

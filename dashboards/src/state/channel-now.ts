@@ -3,7 +3,7 @@
  * transducer is not healthy has no number, whatever it sends.
  */
 import type { Health, Measured } from '../../../protocol/index.ts';
-import { presents } from './live-state.ts';
+import { presents, rig } from './live-state.ts';
 import { fill, healths, vacuum, weather } from './watches.ts';
 
 export interface ChannelNow {
@@ -12,8 +12,10 @@ export interface ChannelNow {
   readonly trouble: string;
   /** SI, absolute. undefined where there is no reading. */
   readonly si?: number;
-  /** 95 %, where a watch follows the channel. */
+  /** 95 %: its watch's, and where none follows the channel that of one reading as the rig file states it. */
   readonly expandedSi?: number;
+  /** Of the same above the air, where the instrument itself counts from there: the barometer has no part in it. */
+  readonly gaugeExpandedSi?: number;
   /** Of the newest sample in it, ns of the session. */
   readonly atNs?: number;
   /** Its watch finds it too old to use. */
@@ -35,8 +37,17 @@ export function channelNow(name: string): ChannelNow {
     return { health: 'healthy', trouble: '', si: value, expandedSi: expandedUncertainty, atNs: watched.atNs, isStale };
   }
   return present
-    ? { health: 'healthy', trouble: '', si: present.si, atNs: present.atNs, isStale }
+    ? { health: 'healthy', trouble: '', si: present.si, atNs: present.atNs, isStale, ...statedFor(name) }
     : { health: 'waiting', trouble: '', isStale };
+}
+
+function statedFor(name: string): Pick<ChannelNow, 'expandedSi' | 'gaugeExpandedSi'> {
+  const channel = rig.value?.channels.find((each) => each.name === name);
+  if (!channel) return {};
+  const { expandedUncertaintySi: expandedSi, reference } = channel;
+  if (reference === 'absolute' || name === 'airPressure') return { expandedSi };
+  const airExpandedSi = channelNow('airPressure').expandedSi ?? 0;
+  return { expandedSi: Math.hypot(expandedSi, airExpandedSi), gaugeExpandedSi: expandedSi };
 }
 
 interface WatchedValue {
@@ -67,14 +78,9 @@ export function gaugeNow(name: string): ChannelNow {
   const air = channelNow('airPressure');
   if (absolute.si === undefined) return absolute;
   if (air.si === undefined) return { health: 'waiting', trouble: '', isStale: absolute.isStale };
-  const expanded =
-    absolute.expandedSi === undefined || air.expandedSi === undefined
-      ? {}
-      : { expandedSi: Math.hypot(absolute.expandedSi, air.expandedSi) };
-  return { ...without(absolute, 'expandedSi'), si: absolute.si - air.si, ...expanded };
-}
-
-function without(now: ChannelNow, key: 'expandedSi'): ChannelNow {
-  const { [key]: _, ...rest } = now;
-  return rest;
+  const { expandedSi: absoluteExpandedSi, gaugeExpandedSi, ...rest } = absolute;
+  const expandedSi =
+    gaugeExpandedSi ??
+    (absoluteExpandedSi === undefined || air.expandedSi === undefined ? undefined : Math.hypot(absoluteExpandedSi, air.expandedSi));
+  return { ...rest, si: absolute.si - air.si, ...(expandedSi === undefined ? {} : { expandedSi }) };
 }

@@ -55,7 +55,7 @@ function takeSnapshot(message: SnapshotMessage): void {
   presents.value = {};
   traces.clear();
   takeEnvelopes(message.history);
-  shotsFromSnapshot(message.shots);
+  shotsFromSnapshot(message.shots, message.newestShotPhase);
 }
 
 function takeEvent(event: LiveEvent): void {

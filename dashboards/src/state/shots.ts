@@ -25,8 +25,9 @@ export const shown = computed(() => {
   return id === undefined ? shots.value[0] : shots.value.find((shot) => shot.id === id);
 });
 
-export function shotsFromSnapshot(recent: readonly Shot[]): void {
-  measuringId.value = undefined;
+/** @param newestPhase  of the first of them */
+export function shotsFromSnapshot(recent: readonly Shot[], newestPhase: ShotEvent['phase'] | undefined): void {
+  measuringId.value = newestPhase === 'opened' ? recent[0]?.id : undefined;
   mergeShots(recent);
   void fetchList();
 }

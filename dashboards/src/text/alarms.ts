@@ -1,6 +1,7 @@
 /** What is wrong with the boards and the rig file, badly enough to be said at the top of the page. */
 import type { LinkChange, LiveBoard, RigRejectedEvent } from '../../../protocol/index.ts';
 import { isUp } from './link-words.ts';
+import { sentence } from './sentence.ts';
 
 export interface Alarm {
   readonly key: string;
@@ -20,7 +21,8 @@ export function alarmsOf(boards: Readonly<Record<string, LiveBoard>>): readonly 
 
 function linkAlarm(name: string, { link }: LiveBoard): readonly Alarm[] {
   if (!link || isUp(link.change)) return [];
-  const text = `Its readings are old; the host keeps trying${link.path === '' ? '' : ` ${link.path}`}.`;
+  const cause = link.detail === '' ? '' : `${sentence(link.detail)} `;
+  const text = `${cause}Its readings are old; the host keeps trying${link.path === '' ? '' : ` ${link.path}`}.`;
   return [{ key: `link ${name}`, title: LINK_TITLES[link.change]?.(name) ?? `${name} is not connected.`, text, sinceNs: link.atNs }];
 }
 

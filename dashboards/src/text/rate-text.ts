@@ -1,4 +1,4 @@
-/** Rates of pressure in the units that the crew thinks in: a fill's per second, a leak's in small units. */
+/** Rates of pressure, each panel in one scheme of units: SI per second, in kilopascals where they are large; US per minute. */
 import { type DisplaySystem, unitOf } from '../../../host/units/index.ts';
 
 interface RateUnit {
@@ -12,21 +12,32 @@ const per = (unit: string, time: 's' | 'min'): RateUnit => {
   return { symbol: `${unit}/${time}`, fromPaPerS: (paPerS) => ((paPerS * divide) / multiply) * seconds };
 };
 
-const UNITS: Readonly<Record<'fill' | 'vacuum' | 'leak', Readonly<Record<DisplaySystem, RateUnit>>>> = {
-  fill: { SI: per('kPa', 's'), US: per('psi', 's') },
-  vacuum: { SI: per('Pa', 's'), US: per('inHg', 'min') },
-  leak: { SI: per('Pa', 's'), US: per('psi', 'min') },
+/** From here on in the larger unit of the scheme. */
+const LARGE_PA_PER_S = 1000;
+
+interface Scheme {
+  readonly small: RateUnit;
+  readonly large: RateUnit;
+}
+
+const always = (unit: RateUnit): Scheme => ({ small: unit, large: unit });
+
+const SI: Scheme = { small: per('Pa', 's'), large: per('kPa', 's') };
+
+const SCHEMES: Readonly<Record<'fill' | 'vacuum', Readonly<Record<DisplaySystem, Scheme>>>> = {
+  fill: { SI, US: always(per('psi', 'min')) },
+  vacuum: { SI, US: always(per('inHg', 'min')) },
 };
 
-export type RateKind = keyof typeof UNITS;
+export interface RateShown {
+  /** The panel that it stands in. */
+  readonly panel: keyof typeof SCHEMES;
+  readonly system: DisplaySystem;
+}
 
 /** Such as `+16.7 kPa/s`, with `± 0.4` where an uncertainty is given. */
-export function rateText(
-  paPerS: number,
-  expandedPaPerS: number | undefined,
-  { kind, system }: { readonly kind: RateKind; readonly system: DisplaySystem },
-): string {
-  const { symbol, fromPaPerS } = UNITS[kind][system];
+export function rateText(paPerS: number, expandedPaPerS: number | undefined, shown: RateShown): string {
+  const { symbol, fromPaPerS } = unitFor(paPerS, shown);
   const value = fromPaPerS(paPerS);
   const uncertainty = fromPaPerS(expandedPaPerS ?? Number.NaN);
   if (!(uncertainty > 0)) return `${signed(value, 2)} ${symbol}`;
@@ -35,9 +46,14 @@ export function rateText(
 }
 
 /** Without a sign, two digits: of a rate that is only a size, such as the smallest leak that would be seen. */
-export function rateSize(paPerS: number, { kind, system }: { readonly kind: RateKind; readonly system: DisplaySystem }): string {
-  const { symbol, fromPaPerS } = UNITS[kind][system];
+export function rateSize(paPerS: number, shown: RateShown): string {
+  const { symbol, fromPaPerS } = unitFor(paPerS, shown);
   return `${Number(Math.abs(fromPaPerS(paPerS)).toPrecision(2))} ${symbol}`;
+}
+
+function unitFor(paPerS: number, { panel, system }: RateShown): RateUnit {
+  const { small, large } = SCHEMES[panel][system];
+  return Math.abs(paPerS) < LARGE_PA_PER_S ? small : large;
 }
 
 function signed(value: number, decimals: number): string {
