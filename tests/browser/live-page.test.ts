@@ -91,6 +91,10 @@ describe('the live page', () => {
     await newest.getByText('Measuring…').waitFor();
     expect(await page.locator('.hero .none').textContent()).toBe('measuring…');
     expect(await page.getByText('No velocity').count()).toBe(0);
+    // Nor to a page that comes meanwhile.
+    await page.reload();
+    await newest.getByText('Measuring…').waitFor();
+    expect(await page.getByText('No velocity').count()).toBe(0);
     feed.accept(shotEvent(fired));
     await newest.getByText('Flags: No velocity.').waitFor();
     expect(await page.locator('.hero .none').textContent()).toBe('none');
@@ -122,10 +126,12 @@ describe('the live page', () => {
     const link = { type: 'link', source: 'gate-board', path: './wires/gate-board' } as const;
     feed.accept({ ...link, atNs: nowNs, change: 'lost', detail: 'the port is gone' });
     await page.getByText('Link to gate-board lost.').waitFor();
+    await page.getByRole('alert').getByText('The port is gone. Its readings are old').waitFor();
+    await page.getByRole('region', { name: 'Links' }).getByText('LINK LOST').waitFor();
     expect(await page.locator('.lamp').first().textContent()).toContain('unknown');
     feed.accept({ ...link, atNs: nowNs, change: 'opened', detail: '' });
     await page.getByText('Link to gate-board lost.').waitFor({ state: 'detached' });
-    await page.getByText('Link up').waitFor();
+    await page.locator('.board').getByText('Link up').waitFor();
   });
 
   it('cries out over lost edges', async () => {
@@ -216,6 +222,7 @@ describe('the live page', () => {
     await page.setViewportSize(viewport);
     feed.accept(shotEvent(fakeShot({ number: 1 })));
     await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    if (viewport === NARROW) await page.getByRole('button', { name: 'Menu' }).click();
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(viewport.width);
     const targets = await page.locator('button, a, .segmented label, summary').filter({ visible: true }).all();
     expect(targets.length).toBeGreaterThan(9);

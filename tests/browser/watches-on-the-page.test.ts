@@ -165,13 +165,16 @@ it('cries out over a rig file that is not taken, lists what is wrong with it, an
 });
 
 it('tells of each instrument what it has: a clock only of the gate board, lines only of the text instrument', async () => {
-  await board('gate-board').getByText('Clock rate error').waitFor();
+  await board('gate-board')
+    .getByText(/board less host: offset −3\.2497\d\d ± 0\.000044 s, rate \+21\.\d\d ± 0\.62 ppm/)
+    .waitFor();
   expect(
     await board('weather')
-      .getByText(/Clock|Round trip|Frames/)
+      .getByText(/board less host|Round trip|Frames/)
       .count(),
   ).toBe(0);
-  expect(await board('weather').textContent()).toContain('when its words arrive at the host');
+  for (const name of ['weather', 'gauge'])
+    expect(await board(name).textContent()).toContain('none of its own: timed when its words arrive at the host, ± 20 ms');
   const gauge = await board('gauge').locator('.facts').textContent();
   for (const fact of ['412, 9.8 a second', '2, each longer than three usual intervals', 'pattern does not match: 3', 'P=31.2\\x00bar'])
     expect(gauge).toContain(fact);
@@ -184,4 +187,33 @@ it('says of a calibration that it is overdue, from its date', async () => {
     .filter({ visible: true })
     .waitFor();
   expect(await page.getByText('OVERDUE').filter({ visible: true }).count()).toBe(1);
+});
+
+it('gives every channel its uncertainty, the rig file’s where no watch follows it', async () => {
+  tell({
+    type: 'samples',
+    atNs: NOW_NS,
+    channel: 'gaugePressure',
+    stream: 'slow',
+    fromNs: NOW_NS - 1e9,
+    periodNs: 1e8,
+    valuesSi: GAUGE_PA,
+  });
+  await page
+    .getByRole('row', { name: /^Gauge pressure/ })
+    .getByText('± 0.025 MPa')
+    .waitFor();
+  const reads = await page.locator('.channel-table .reads').allTextContents();
+  expect(reads).toHaveLength(FAKE_RIG.channels.length);
+  for (const text of reads) expect(text).toContain('±');
+});
+
+const GAUGE_PA = Array.from({ length: 10 }, () => 2_098_340);
+
+it('lists each limit with its id, its threshold and what the threshold is counted from, its severity and its state', async () => {
+  tell(limitEvent(NOW_NS, 'active'));
+  await page.getByText('Limits that are watched: 2').click();
+  const list = page.locator('.limit-list');
+  await list.getByText('NOW Alarm relief: Reservoir pressure above 3.950 MPa gauge.').waitFor();
+  await list.getByText('within Warning near-maximum: Reservoir pressure above 3.600 MPa gauge.').waitFor();
 });

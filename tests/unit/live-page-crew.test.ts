@@ -2,17 +2,22 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { calibrated, type KnownPoint, UNADJUSTED, unadjustedSi, zeroed } from '../../dashboards/src/state/adjusting.ts';
 import { calibrationText } from '../../dashboards/src/text/calibration-text.ts';
+import { ARRIVAL_EXPANDED_S, clockOffsetText, clockRateText } from '../../dashboards/src/text/clock-text.ts';
 import { numberOf, siOf } from '../../dashboards/src/text/entered.ts';
+import { holdOrder } from '../../dashboards/src/text/hold-order.ts';
 import { verdictOf } from '../../dashboards/src/text/hold-verdict.ts';
 import { standingLimits } from '../../dashboards/src/text/limit-words.ts';
 import { offsetWords } from '../../dashboards/src/text/offset-words.ts';
 import { rateText } from '../../dashboards/src/text/rate-text.ts';
 import { spanText } from '../../dashboards/src/text/span-text.ts';
 import { pointText, TARGET_UNIT } from '../../dashboards/src/text/target-length.ts';
+import { INITIAL_STATE } from '../../host/pipeline/index.ts';
+import { clockOf } from '../../host/pipeline/time.ts';
 import { DISPLAY } from '../../host/units/index.ts';
-import type { Adjustment, OffsetEvent } from '../../protocol/index.ts';
+import type { Adjustment, HoldPointState, OffsetEvent } from '../../protocol/index.ts';
 import { FakeCrew } from '../support/fake-crew.ts';
 import { limitEvent, measured } from '../support/fake-watches.ts';
+import { HERON_RIG } from '../support/heron.ts';
 
 const shownWith = (si: number, { gain, offsetSi }: Adjustment) => si * gain + offsetSi;
 const pascals = fc.double({ min: -1e5, max: 6e6, noNaN: true });
@@ -104,6 +109,50 @@ describe('the verdict on the hold points', () => {
   });
 });
 
+describe('the order of the hold points', () => {
+  const point = (id: string, done: boolean, sinceNs: number, by: HoldPointState['by'] = 'crew'): HoldPointState => ({
+    id,
+    name: id.toUpperCase(),
+    by,
+    done,
+    sinceNs,
+    who: '',
+    detail: '',
+  });
+
+  it('has one next, the first that is not done, and says what was ticked ahead of others', () => {
+    const { nextId, aheadOf } = holdOrder([
+      point('a', true, 5),
+      point('b', true, 3),
+      point('c', false, 0, 'condition'),
+      point('d', true, 6),
+    ]);
+    expect(nextId).toBe('c');
+    expect([...aheadOf]).toEqual([
+      ['b', ['A']],
+      ['d', ['C']],
+    ]);
+    // An instrument's condition that lapsed and came back says nothing of when the crew ticked, nor is it out of turn itself.
+    expect(holdOrder([point('a', true, 9, 'condition'), point('b', true, 3)]).aheadOf.size).toBe(0);
+    expect(holdOrder([point('a', false, 0), point('b', true, 3, 'condition')])).toEqual({ nextId: 'a', aheadOf: new Map() });
+    expect(holdOrder([point('a', true, 1), point('b', true, 2)])).toEqual({ nextId: undefined, aheadOf: new Map() });
+  });
+});
+
+describe('a board’s clock', () => {
+  it('is told with as many places as its uncertainty has', () => {
+    expect(clockOffsetText(-3.2497851, 44e-6)).toBe('−3.249785 ± 0.000044 s');
+    expect(clockOffsetText(67_552.42234, 3.4e-3)).toBe('+67552.4223 ± 0.0034 s');
+    expect(clockOffsetText(12, 30)).toBe('+12 ± 30 s');
+    expect(clockRateText(-36.19, 5.95)).toBe('−36.19 ± 5.95 ppm');
+  });
+
+  it('has, where there is none, the uncertainty that the pipeline states for an arrival', () => {
+    const arrival = clockOf(INITIAL_STATE, HERON_RIG, 'weather-board');
+    expect((2 * (arrival?.offsetStandardUncertaintyNs ?? Number.NaN)) / 1e9).toBe(ARRIVAL_EXPANDED_S);
+  });
+});
+
 describe('what is said', () => {
   it('puts unseen alarms first and leaves out what is within its limit', () => {
     const limits = {
@@ -144,9 +193,12 @@ describe('what is said', () => {
   });
 
   it('gives rates and places with their side', () => {
-    expect(rateText(-11, 48, { kind: 'leak', system: 'SI' })).toBe('−11 ± 48 Pa/s');
-    expect(rateText(16_700, 400, { kind: 'fill', system: 'SI' })).toBe('+16.70 ± 0.40 kPa/s');
-    expect(rateText(0.001, undefined, { kind: 'fill', system: 'SI' })).toBe('0.00 kPa/s');
+    expect(rateText(-11, 48, { panel: 'fill', system: 'SI' })).toBe('−11 ± 48 Pa/s');
+    expect(rateText(16_700, 400, { panel: 'fill', system: 'SI' })).toBe('+16.70 ± 0.40 kPa/s');
+    expect(rateText(0.001, undefined, { panel: 'fill', system: 'SI' })).toBe('0.00 Pa/s');
+    // One scheme a panel: no second beside a minute.
+    for (const paPerS of [16_700, -11]) expect(rateText(paPerS, 48, { panel: 'fill', system: 'US' })).toMatch(/ psi\/min$/);
+    expect(rateText(-2_400, 40, { panel: 'vacuum', system: 'US' })).toBe('−42.52 ± 0.71 inHg/min');
     expect(pointText({ rightM: 0.012, upM: -0.005 }, 'SI')).toBe('12 mm right, 5 mm low');
     expect(pointText({ rightM: 0, upM: 0.0254 }, 'US')).toBe('0 in, 1.00 in high');
   });

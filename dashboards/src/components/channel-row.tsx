@@ -48,7 +48,7 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
         )}
       </td>
       <td class={isFit ? '' : 'is-unfit'}>
-        {HEALTH_WORD[now.health]}
+        <span class="unbroken">{HEALTH_WORD[now.health]}</span>
         {now.trouble !== '' && (
           <span class="wide-only">
             <span class="under">{now.trouble}</span>

@@ -2,7 +2,7 @@
 import { channelNow, gaugeNow } from '../state/channel-now.ts';
 import { offsets } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
-import { blowDown, fill } from '../state/watches.ts';
+import { fill } from '../state/watches.ts';
 import { FILL_PHASE } from '../text/phase-words.ts';
 import { FillBar } from './fill-bar.tsx';
 import { FillFacts } from './fill-facts.tsx';
@@ -56,7 +56,6 @@ export function FillPanel() {
       ) : (
         <WatchTrouble what="The fill" now={absolute} />
       )}
-      {blowDown.value && <p class="detail">Last firing: {blowDown.value.words}</p>}
     </section>
   );
 }

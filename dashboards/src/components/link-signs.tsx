@@ -7,15 +7,17 @@ export function LinkSigns() {
   const names = boardNames(rig.value, boards.value);
   if (names.length === 0) return null;
   return (
-    <ul class="link-signs" aria-label="Links">
-      {names.map((name) => {
-        const change = boards.value[name]?.link?.change;
-        return (
-          <li key={name} class={isUp(change) ? 'up' : 'down'}>
-            <span>{name}</span> <b>{change ? LINK_WORDS[change] : 'Not seen yet'}</b>
-          </li>
-        );
-      })}
-    </ul>
+    <section aria-label="Links">
+      <ul class="link-signs">
+        {names.map((name) => {
+          const change = boards.value[name]?.link?.change;
+          return (
+            <li key={name} class={isUp(change) ? 'up' : 'down'}>
+              <span>{name}</span> <b>{change ? LINK_WORDS[change] : 'Not seen yet'}</b>
+            </li>
+          );
+        })}
+      </ul>
+    </section>
   );
 }

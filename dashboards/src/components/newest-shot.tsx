@@ -16,7 +16,7 @@ export function NewestShot() {
           <Speed shot={shot} />
           <p>
             <span class="figures">
-              Muzzle velocity, ± 95 %{shot.mach && `, Mach ${resultParts(shot.mach, 'number', units.value).value}`}, at{' '}
+              Muzzle velocity{shot.mach && `, Mach ${resultParts(shot.mach, 'number', units.value).value}`},{' '}
               {timeOfDay(shot.firedAt).slice(0, 8)} UTC.
             </span>{' '}
             <b>{flagsText(shot)}</b>

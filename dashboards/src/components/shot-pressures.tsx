@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import type { Shot } from '../../../protocol/index.ts';
 import { ShotChart } from '../charts/shot-chart.tsx';
 import { fetching, fetchWhole } from '../state/shots.ts';
+import { blowDown } from '../state/watches.ts';
 
 /** The pressures around the firing; fetched first where the page has the shot without them. */
 export function ShotPressures({ shot }: { readonly shot: Shot }) {
@@ -17,6 +18,7 @@ export function ShotPressures({ shot }: { readonly shot: Shot }) {
       ) : (
         <ShotChart shot={shot} heightPx={230} />
       )}
+      {blowDown.value?.shotId === shot.id && <p class="detail">{blowDown.value.words}</p>}
     </>
   );
 }
