@@ -1,7 +1,8 @@
 /** What follows from the crew's acts: hold points, adjusted channels, aim and impact. SI. */
+
+import type { Measured } from './measured.ts';
 import type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
 import type { SessionNs } from './record.ts';
-import type { Measured } from './watch-events.ts';
 
 export interface HoldPointState {
   readonly id: string;

@@ -26,6 +26,7 @@ export type {
   WireEvent,
 } from './events.ts';
 export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
+export type { Measured } from './measured.ts';
 export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
@@ -56,6 +57,7 @@ export type {
   VacuumSummary,
 } from './rig-summary.ts';
 export type {
+  BlowDown,
   BudgetLine,
   EdgeVerdict,
   GatePassage,
@@ -79,7 +81,6 @@ export type {
   LeakUp,
   LimitEvent,
   LimitState,
-  Measured,
   Overshoot,
   PumpDown,
   Settling,

@@ -1,4 +1,5 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+import type { Measured } from './measured.ts';
 import type { SessionNs } from './record.ts';
 
 /** One line of an uncertainty budget (GUM): contribution = |sensitivity| · standardUncertainty. */
@@ -102,6 +103,21 @@ export interface PressureTrace {
   readonly valuesPa: readonly number[];
 }
 
+/** The reservoir's blow-down, by its trace around the firing. Pressures absolute. */
+export interface BlowDown {
+  /** Of the valve, s since the firing. */
+  readonly openedAtS: Measured;
+  readonly pressureBeforePa: Measured;
+  /** At the end of the push, or of the trace where that is not known. */
+  readonly pressureAfterPa: Measured;
+  /** Of that pressure, s since the firing. */
+  readonly afterAtS: number;
+  readonly pressureDropPa: Measured;
+  readonly energyDrawnJ: Result;
+  /** Projectile's energy at the muzzle over energy drawn. */
+  readonly efficiency?: Result;
+}
+
 /** What the reader of a shot must know before trusting it. Table with meanings: docs/shot.md. */
 export type ShotFlag =
   | 'no-trigger'
@@ -170,6 +186,8 @@ export interface Shot {
   /** Absolute. */
   readonly barrelPressurePa?: Latched;
   readonly traces: readonly PressureTrace[];
+  /** Once it is closed; absent where the firing was timed by an edge at a gate, or no trace surely shows it. */
+  readonly blowDown?: BlowDown;
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];

@@ -3,17 +3,9 @@
  * SI; pressures absolute, gauge only in `words`. A watch speaks at once when its phase changes and otherwise at most
  * five times a second.
  */
+import type { Measured } from './measured.ts';
 import type { SessionNs } from './record.ts';
-import type { Result } from './shot.ts';
-
-/** A number that a watch found, in the unit of the field's name. */
-export interface Measured {
-  readonly value: number;
-  /** k = 1. */
-  readonly standardUncertainty: number;
-  /** 95 %. */
-  readonly expandedUncertainty: number;
-}
+import type { BlowDown } from './shot.ts';
 
 interface WatchEventBase {
   readonly atNs: SessionNs;
@@ -174,19 +166,10 @@ export interface LimitEvent extends WatchEventBase {
   readonly acknowledgedBy?: string;
 }
 
-export interface BlowDownEvent extends WatchEventBase {
+/** The closed shot has the same. */
+export interface BlowDownEvent extends WatchEventBase, BlowDown {
   readonly type: 'blow-down';
   readonly shotId: string;
-  /** Of the valve, on the trace's time axis: s since the firing. */
-  readonly openedAtS: Measured;
-  readonly pressureBeforePa: Measured;
-  /** At the end of the push, or of the trace where that is not known. */
-  readonly pressureAfterPa: Measured;
-  readonly afterAtS: number;
-  readonly pressureDropPa: Measured;
-  readonly energyDrawnJ: Result;
-  /** Projectile's energy over energy drawn. */
-  readonly efficiency?: Result;
 }
 
 export type WatchEvent = FillEvent | VacuumEvent | WeatherEvent | HealthEvent | LimitEvent | BlowDownEvent;

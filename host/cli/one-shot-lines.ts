@@ -1,5 +1,6 @@
 /** All that is said of one shot, as a person reads it on a terminal. */
 import type { Latched, RigSummary, Shot } from '../../protocol/index.ts';
+import { blowDownWords } from '../pipeline/index.ts';
 import { formatWithUncertainty, NO_VALUE, type QuantityKind } from '../units/index.ts';
 import { columns } from './columns.ts';
 import { gateLines } from './gate-lines.ts';
@@ -19,6 +20,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     '',
     ...latchedLines(shot),
     '',
+    ...(shot.blowDown ? [blowDownWords(shot.blowDown, shot.firedBy), ''] : []),
     ...gateLines(shot, gates),
   ];
 }

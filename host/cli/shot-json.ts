@@ -1,5 +1,5 @@
 /** The machine form of a session's shots, as `--json` gives it. docs/shot.md names every field. */
-import type { GatePassage, Latched, Result, Shot } from '../../protocol/index.ts';
+import type { BlowDown, GatePassage, Latched, Result, Shot } from '../../protocol/index.ts';
 
 export interface VelocityJson {
   readonly velocityMps: number;
@@ -50,6 +50,7 @@ export function shotJson(shot: Shot) {
     },
     ...latched('reservoirPressure', shot.reservoirPressurePa),
     ...latched('barrelPressure', shot.barrelPressurePa),
+    blowDown: shot.blowDown ? blowDown(shot.blowDown) : null,
     flags: shot.flags,
     calibrationOverdue: shot.calibrationOverdue ?? [],
   };
@@ -72,6 +73,16 @@ const passage = (said: GatePassage) => ({
   chordM: said.chordM ?? null,
   offAxisM: said.offAxisM ?? null,
   occlusionVelocityMps: said.occlusionVelocityMps ?? null,
+});
+
+const blowDown = (found: BlowDown) => ({
+  openedAtS: found.openedAtS,
+  pressureBeforePa: found.pressureBeforePa,
+  pressureAfterPa: found.pressureAfterPa,
+  afterAtS: found.afterAtS,
+  pressureDropPa: found.pressureDropPa,
+  energyDrawnJ: plainOrNull(found.energyDrawnJ),
+  efficiency: plainOrNull(found.efficiency),
 });
 
 const plainOrNull = (result: Result | undefined) =>

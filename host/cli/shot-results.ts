@@ -24,6 +24,8 @@ const NAMED: readonly (readonly [name: string, title: string, kind: QuantityKind
   ['target-energy', 'Energy at the target', 'energy', (shot) => shot.targetEnergyJ],
   ['muzzle-momentum', 'Momentum at the muzzle', 'momentum', (shot) => shot.muzzleMomentumNs],
   ['target-momentum', 'Momentum at the target', 'momentum', (shot) => shot.targetMomentumNs],
+  ['energy-drawn', 'Energy drawn from the reservoir', 'energy', (shot) => shot.blowDown?.energyDrawnJ],
+  ['efficiency', 'Share of it that the projectile got', 'humidity', (shot) => shot.blowDown?.efficiency],
   ['speed-of-sound', 'Speed of sound', 'velocity', (shot) => shot.air.speedOfSoundMps],
   ['density', 'Density of the air', 'density', (shot) => shot.air.densityKgM3],
 ];

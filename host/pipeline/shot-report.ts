@@ -14,7 +14,7 @@ import { toResult } from './result.ts';
 import { gateEdges, triggerEdges, verdictOn } from './shot-edges.ts';
 import { flagsOf } from './shot-flags.ts';
 import type { Firing, KeptSurroundings, PipelineState, ShotRecord } from './state.ts';
-import { boardOf, firedNsOf, nsPerTick, utcText } from './time.ts';
+import { boardOf, firedNsOf, nsPerTick, secondsBetween, utcText } from './time.ts';
 import { tracesAround } from './traces.ts';
 
 /** What surrounds a shot and may be gone later: undefined where the reservoir's pressure is not at hand (yet). */
@@ -23,6 +23,15 @@ export function surroundingsOf(state: PipelineState, rig: Rig, record: ShotRecor
   const { reservoirPressurePa } = latched;
   if (!reservoirPressurePa || reservoirPressurePa.ageS > PRESSURE_STALE_S) return undefined;
   return { latched, traces: tracesAround(state, rig, record.firing, latched.airPressurePa.value) };
+}
+
+/** What was kept around a moment that the shot was timed from before: taken anew or, where the samples are gone, set right. */
+export function keptFrom(state: PipelineState, rig: Rig, record: ShotRecord, before: Firing): KeptSurroundings | undefined {
+  const anew = surroundingsOf(state, rig, record);
+  const laterS = secondsBetween(state, rig, record.firing, before);
+  if (anew || !record.kept || !Number.isFinite(laterS)) return anew;
+  const traces = record.kept.traces.map((trace) => ({ ...trace, fromS: trace.fromS + laterS }));
+  return { ...record.kept, traces };
 }
 
 const firedNs = (state: PipelineState, { firing, openedAtNs }: ShotRecord): number =>

@@ -6,8 +6,8 @@
 import type { PipelineEvent, SessionNs, Shot } from '../../protocol/index.ts';
 import { gateBoards, type Rig } from '../rig/index.ts';
 import { awaitedCount } from './sequence.ts';
-import { shotBlowDown } from './shot-blow-down.ts';
-import { describeShot, surroundingsOf } from './shot-report.ts';
+import { withBlowDown } from './shot-blow-down.ts';
+import { describeShot, keptFrom, surroundingsOf } from './shot-report.ts';
 import { belongs, flightWindowS, isGate, isTrigger, recordFor } from './shot-window.ts';
 import type { BoardEdge, Firing, PipelineState, ShotRecord } from './state.ts';
 import { boardOf, edgesLost, secondsBetween } from './time.ts';
@@ -142,7 +142,8 @@ function withEdge(state: PipelineState, rig: Rig, record: ShotRecord, edge: Boar
   const late = isFiring && record.firing.by !== 'trigger';
   const firing: Firing = late ? { by: 'trigger', board: edge.board, bootId: edge.bootId, ticks: edge.ticks } : record.firing;
   const edges = [...record.edges, edge].slice(0, EDGES_MAX);
-  const changed: ShotRecord = { ...record, firing, edges, touchedAtNs: edge.arrivedAtNs, isOpen: true };
+  const kept = late ? keptFrom(state, rig, { ...record, firing }, record.firing) : record.kept;
+  const changed: ShotRecord = { ...record, firing, edges, kept, touchedAtNs: edge.arrivedAtNs, isOpen: true };
   return measuredIfComplete(withRecord(state, changed), rig, changed, [], edge.arrivedAtNs);
 }
 
@@ -172,9 +173,8 @@ function closed(state: PipelineState, rig: Rig, number: number, atNs: SessionNs)
   if (!record) return [state, []];
   const kept = record.kept ?? surroundingsOf(state, rig, record);
   const done: ShotRecord = { ...record, isOpen: false, kept };
-  const shot = describeShot(state, rig, done);
-  const blowDown = shotBlowDown(shot, rig, atNs);
-  return [withRecord(state, done), [shotEvent('closed', shot, atNs), ...(blowDown ? [blowDown] : [])]];
+  const [shot, told] = withBlowDown(describeShot(state, rig, done), rig, atNs);
+  return [withRecord(state, done), [shotEvent('closed', shot, atNs), ...told]];
 }
 
 function withRecord(state: PipelineState, changed: ShotRecord): PipelineState {

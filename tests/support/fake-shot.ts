@@ -1,5 +1,5 @@
 /** An invented shot of the Heron, whole enough to draw: for tests of what is shown, never of what is measured. */
-import type { GatePassage, Latched, PressureTrace, Result, RigSummary, Shot, ShotEdge } from '../../protocol/index.ts';
+import type { GatePassage, Latched, Measured, PressureTrace, Result, RigSummary, Shot, ShotEdge } from '../../protocol/index.ts';
 import { GATES } from './fake-rig.ts';
 
 const BALL_DIAMETER_M = 0.0598;
@@ -93,9 +93,24 @@ export function fakeShot(options: FakeShotOptions): Shot {
     reservoirPressurePa: latched(2_114_000, 'Pa', 8_700, 0.0008),
     barrelPressurePa: latched(4_210, 'Pa', 580, 0.0008),
     traces: options.traces === false ? [] : [burst('reservoirPressure', reservoirAt), burst('barrelPressure', barrelAt)],
+    blowDown: {
+      openedAtS: measured(0.00231, 0.00022),
+      pressureBeforePa: measured(2_114_000, 7_500),
+      pressureAfterPa: measured(1_604_000, 7_500),
+      afterAtS: muzzleAtS,
+      pressureDropPa: measured(510_000, 1_900),
+      energyDrawnJ: result(57_375, 'J', 4_300, [['reservoir volume', 'm³', 0.045, 4.5e-4, 1_275_000]]),
+      efficiency: result((0.063 * muzzleMps ** 2) / 57_375, '1', 0.0081, [['reservoir volume', 'm³', 0.045, 4.5e-4, -2.4]]),
+    },
     flags,
   };
 }
+
+const measured = (value: number, standardUncertainty: number): Measured => ({
+  value,
+  standardUncertainty,
+  expandedUncertainty: 1.96 * standardUncertainty,
+});
 
 function passage(
   gate: RigSummary['gates'][number],

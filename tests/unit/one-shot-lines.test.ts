@@ -13,7 +13,12 @@ import { known } from '../support/known.ts';
 
 const isResult = (value: unknown): value is Result => typeof value === 'object' && value !== null && 'budget' in value;
 const resultsIn = (shot: Shot): readonly Result[] =>
-  [...Object.values(shot), ...Object.values(shot.air), ...shot.pairs.map((pair) => pair.velocityMps)].filter(isResult);
+  [
+    ...Object.values(shot),
+    ...Object.values(shot.air),
+    ...Object.values(shot.blowDown ?? {}),
+    ...shot.pairs.map((pair) => pair.velocityMps),
+  ].filter(isResult);
 
 /** The row of a gate, in cells. */
 const rowOf = (lines: readonly string[], gate: string): readonly string[] =>

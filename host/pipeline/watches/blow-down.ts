@@ -1,5 +1,5 @@
 /** The reservoir's blow-down at a firing: when the valve opened, how far the pressure fell, what energy the gas gave. */
-import type { BlowDownEvent, PressureTrace, SessionNs } from '../../../protocol/index.ts';
+import type { BlowDown, PressureTrace, Shot } from '../../../protocol/index.ts';
 import { derive, type Estimate, input } from '../../metrology/index.ts';
 import { energyDrawnJ } from '../../physics/index.ts';
 import { toResult } from '../result.ts';
@@ -8,8 +8,6 @@ import { noiseOf, openingOf } from './valve-opening.ts';
 import { differenceText } from './words.ts';
 
 export interface BlowDownFacts {
-  readonly shotId: string;
-  readonly atNs: SessionNs;
   /** Of the reservoir, absolute, from before the valve opened; a burst tells the opening better than slow samples. */
   readonly trace: PressureTrace;
   /** Of a reading of the reservoir, k = 1. */
@@ -22,17 +20,25 @@ export interface BlowDownFacts {
   readonly muzzleEnergyJ?: Estimate;
 }
 
+/** A big valve is open within some hundredths of a second of its signal (common practice): later is something else. */
+const OPENED_BY_S = 0.2;
 /** Mean around the end of the push: half as long either side, s. */
 const AROUND_S = 0.5e-3;
 
-/** @returns undefined where the trace shows no valve opening, or does not reach the exit */
-export function blowDownOf(facts: BlowDownFacts): BlowDownEvent | undefined {
+/**
+ * @returns undefined where the trace shows no valve opening, does not cover the firing and the exit, or shows one that
+ *   cannot be this firing's: before it, or long after
+ */
+export function blowDownOf(facts: BlowDownFacts): BlowDown | undefined {
   const { trace, gamma } = facts;
   const opening = openingOf(trace, gamma.value);
   if (!opening) return undefined;
   const endS = trace.fromS + (trace.valuesPa.length - 1) * trace.periodS;
   const afterAtS = facts.exitAtS ?? endS;
-  if (afterAtS > endS + trace.periodS || afterAtS <= opening.atS) return undefined;
+  if (trace.fromS > 0 || afterAtS > endS + trace.periodS || afterAtS <= opening.atS) return undefined;
+  const openedAtS = measured(opening.atS, opening.standardUncertaintyS);
+  const { value, expandedUncertainty: doubt } = openedAtS;
+  if (value + doubt < 0 || value > OPENED_BY_S || doubt > OPENED_BY_S) return undefined;
   const after = levelAt(trace, afterAtS);
   // What the gauge is off by as a whole cancels in the fall; its gain does not, and may be all of its uncertainty.
   const gain = input('reservoir gauge gain', '1', { value: 1, standardUncertainty: facts.standardUncertaintyPa / opening.beforePa.value });
@@ -45,22 +51,25 @@ export function blowDownOf(facts: BlowDownFacts): BlowDownEvent | undefined {
   const fallResult = toResult(fall, 'Pa');
   const efficiency = facts.muzzleEnergyJ && derive((e, drawn) => e / drawn, facts.muzzleEnergyJ, energy);
   const drawn = toResult(energy, 'J');
-  const words = `The valve opened ${(opening.atS * 1e3).toFixed(2)} ms after the firing; the reservoir fell by ${differenceText(fall.value)} and its gas gave ${(energy.value / 1e3).toPrecision(3)} kJ${
-    efficiency ? `, of which the projectile has ${(100 * efficiency.value).toPrecision(2)} %` : ''
-  }.`;
   return {
-    type: 'blow-down',
-    atNs: facts.atNs,
-    shotId: facts.shotId,
-    openedAtS: measured(opening.atS, opening.standardUncertaintyS),
+    openedAtS,
     pressureBeforePa: measured(opening.beforePa.value, opening.beforePa.standardUncertainty, facts.standardUncertaintyPa),
     pressureAfterPa: measured(after.value, after.standardUncertainty, facts.standardUncertaintyPa),
     afterAtS,
     pressureDropPa: measured(fallResult.value, fallResult.standardUncertainty),
     energyDrawnJ: drawn,
     ...(efficiency ? { efficiency: toResult(efficiency, '1') } : {}),
-    words,
   };
+}
+
+/** One sentence for the crew. */
+export function blowDownWords({ openedAtS, pressureDropPa, energyDrawnJ, efficiency }: BlowDown, firedBy: Shot['firedBy']): string {
+  const share = efficiency ? `, of which the projectile has ${(100 * efficiency.value).toPrecision(2)} %` : '';
+  const fall = `the reservoir fell by ${differenceText(pressureDropPa.value)} and its gas gave ${(energyDrawnJ.value / 1e3).toPrecision(3)} kJ`;
+  // A firing that the collapse itself timed is no moment to count from.
+  return firedBy === 'trigger'
+    ? `The valve opened ${(openedAtS.value * 1e3).toFixed(2)} ms after the firing; ${fall}${share}.`
+    : `The valve opened; ${fall}${share}.`;
 }
 
 /** A short straight line through the samples around a moment, read in its middle: the pressure falls meanwhile. */

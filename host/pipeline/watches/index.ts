@@ -1,5 +1,5 @@
 export type { BlowDownFacts } from './blow-down.ts';
-export { blowDownOf } from './blow-down.ts';
+export { blowDownOf, blowDownWords } from './blow-down.ts';
 export type {
   ChannelWatchSetup,
   FillSetup,

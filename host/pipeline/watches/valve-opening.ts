@@ -81,8 +81,9 @@ export function openingOf(trace: PressureTrace, gamma: number): ValveOpening | u
   const at = fit?.values[1];
   const variance = fit?.covariance[1]?.[1];
   const before = fit?.values[0];
-  if (!fit || at === undefined || variance === undefined || before === undefined || at > endIndex)
-    return between(trace, { begun, endIndex, level, noise });
+  // Nor is a search that ran out of the stretch an opening in it.
+  const isInside = at !== undefined && at >= first && at <= endIndex;
+  if (!fit || !isInside || variance === undefined || before === undefined) return between(trace, { begun, endIndex, level, noise });
   const widening = Math.sqrt(Math.max(1, fit.chiSquared / Math.max(1, fit.degreesOfFreedom)));
   return {
     atS: fromS + at * periodS,
