@@ -1,6 +1,6 @@
 /** All the other numbers of a shot. */
 
-import { formatValue, formatWithUncertainty, NO_VALUE, type QuantityKind } from '../../../host/units/index.ts';
+import { formatValue, type QuantityKind } from '../../../host/units/index.ts';
 import type { Latched, Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { ageText } from '../text/age-text.ts';
@@ -39,7 +39,7 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
           <Row name="Energy" detail="target" text={oneLine(resultParts(shot.targetEnergyJ, 'energy', system))} />
           <Row name="Momentum" detail="muzzle" text={oneLine(resultParts(shot.muzzleMomentumNs, 'momentum', system))} />
           <Row name="Momentum" detail="target" text={oneLine(resultParts(shot.targetMomentumNs, 'momentum', system))} />
-          <BlowDownRow blowDown={shot.blowDown} />
+          <BlowDownRows blowDown={shot.blowDown} />
           <LatchedRow name="Reservoir" detail="absolute" latched={shot.reservoirPressurePa} kind="pressure" />
           <LatchedRow name="Barrel" detail="absolute" latched={shot.barrelPressurePa} kind="vacuum" />
         </tbody>
@@ -73,15 +73,16 @@ function Row({ name, detail = '', text }: { readonly name: string; readonly deta
   );
 }
 
-/** One line: what the reservoir lost, and what became of it. */
-function BlowDownRow({ blowDown }: { readonly blowDown: Shot['blowDown'] }) {
+/** What the reservoir lost at the firing, and what of it the projectile got. */
+function BlowDownRows({ blowDown }: { readonly blowDown: Shot['blowDown'] }) {
   const system = units.value;
-  if (!blowDown) return <Row name="Blow-down" text={NO_VALUE} />;
-  const { pressureDropPa, energyDrawnJ, efficiency } = blowDown;
-  const share = efficiency ? `, projectile got ${formatValue(efficiency.value, 'humidity', system)}` : '';
-  const drop = formatWithUncertainty(pressureDropPa.value, pressureDropPa.expandedUncertainty, 'pressure', system);
+  const { pressureDropPa, energyDrawnJ, efficiency } = blowDown ?? {};
   return (
-    <Row name="Blow-down" detail="drop, energy drawn" text={`${drop}, ${oneLine(resultParts(energyDrawnJ, 'energy', system))}${share}`} />
+    <>
+      <Row name="Blow-down" detail="pressure drop" text={oneLine(resultParts(pressureDropPa, 'pressure', system))} />
+      <Row name="Energy drawn" detail="from the reservoir" text={oneLine(resultParts(energyDrawnJ, 'energy', system))} />
+      <Row name="Projectile got" detail="of the energy drawn" text={oneLine(resultParts(efficiency, 'humidity', system))} />
+    </>
   );
 }
 

@@ -1,11 +1,11 @@
 /** Results and latched values as text, always with their 95 % uncertainty. */
 
 import { type DisplaySystem, type FormattedParts, formatParts, NO_VALUE, type QuantityKind } from '../../../host/units/index.ts';
-import type { Latched, Result } from '../../../protocol/index.ts';
+import type { Latched, Measured } from '../../../protocol/index.ts';
 
 const NOTHING: FormattedParts = { value: NO_VALUE, symbol: '', uncertainty: '' };
 
-export function resultParts(result: Result | undefined, kind: QuantityKind, system: DisplaySystem): FormattedParts {
+export function resultParts(result: Measured | undefined, kind: QuantityKind, system: DisplaySystem): FormattedParts {
   return result ? formatParts(result.value, result.expandedUncertainty, kind, system) : NOTHING;
 }
 
