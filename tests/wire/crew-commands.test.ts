@@ -8,6 +8,7 @@ import { targetPoint } from '../../host/cli/operator/values.ts';
 import type { SnapshotMessage } from '../../protocol/index.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
 import { AIR, BARREL_AT_AIR, type CrewHost, startCrewHost } from '../support/crew-host.ts';
+import { firstReading } from '../support/first-reading.ts';
 import { known } from '../support/known.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
@@ -176,6 +177,7 @@ test('of a demo: the token is on the terminal once and in a file of its owner’
   try {
     const [, url = '', token = ''] = await demo.says(/open (http:\/\/127\.0\.0\.1:\d+\/)#token=([\w-]{43}) /);
     await demo.says(/Clock of board gate-board is fitted/);
+    await firstReading(url, 'airTemperature');
     expect(statSync(join(scratch.path, 'host.json')).mode & 0o777).toBe(0o600);
     expect(await run('note', 'film changed', '--by', 'Ane')).toMatchObject({ exitCode: 0 });
     const shown = await (await fetch(new URL('api/channels/airTemperature', url))).json();
