@@ -3,6 +3,7 @@ import type { HoldCondition, LimitSummary } from '../../protocol/index.ts';
 import type { Channel } from './channel.ts';
 import { conversionRange } from './conversion.ts';
 import type { Report } from './fields.ts';
+import { limitsOf } from './limits.ts';
 import { kilopascals, megapascals } from './number-text.ts';
 import { CONDITION_NEEDS } from './resolve/watches.ts';
 import type { Rig } from './rig.ts';
@@ -11,6 +12,7 @@ export function checkWatches(rig: Rig, report: Report): void {
   checkFill(rig, report);
   checkVacuum(rig, report);
   for (const [i, limit] of rig.limits.entries()) checkReach(rig, limit, i, report);
+  checkLimitIds(rig, report);
   for (const channel of rig.channels) checkAgainst(rig, channel, report);
   checkHoldPoints(rig, report);
 }
@@ -48,6 +50,16 @@ function checkVacuum(rig: Rig, report: Report): void {
   if (vacuum.targetPa >= assumedAir.pressurePa.value) {
     const [target, air] = [vacuum.targetPa, assumedAir.pressurePa.value].map(kilopascals);
     report(['vacuum', 'target'], `the target of ${target} absolute is no vacuum where the air has ${air}; lower it`);
+  }
+}
+
+/** The crew acknowledge by it: those of the vessel, of channels held against each other and by place count too. */
+function checkLimitIds(rig: Rig, report: Report): void {
+  const others = limitsOf({ ...rig, limits: [] }).map(({ id }) => id);
+  for (const [i, { id }] of rig.limits.entries()) {
+    const before = rig.limits.slice(0, i).findIndex((limit) => limit.id === id);
+    if (before >= 0) report(['limits', i, 'id'], `the id ${id} is that of limit ${before + 1} in this list too; give one of them another`);
+    else if (others.includes(id)) report(['limits', i, 'id'], `the id ${id} is that of a limit that is there by itself; write another`);
   }
 }
 

@@ -614,6 +614,22 @@ const WATCHES: readonly Case[] = [
     /both above and below; make two limits/,
   ],
   [
+    'two limits of one id',
+    '{ channel: barrelPressure, below',
+    '{ id: near-maximum-fill, channel: barrelPressure, below',
+    'near-maximum-fill, channel',
+    'limits[2].id',
+    /the id near-maximum-fill is that of limit 1 in this list too/,
+  ],
+  [
+    'a limit with the id of one of the vessel',
+    'id: near-maximum-fill',
+    'id: maximum-fill',
+    'maximum-fill\n',
+    'limits[0].id',
+    /the id maximum-fill is that of a limit that is there by itself/,
+  ],
+  [
     'a limit that is never reached',
     'above: 3.6 MPa gauge',
     'above: 6 MPa gauge',
