@@ -68,6 +68,7 @@ export type {
   Shot,
   ShotAir,
   ShotEdge,
+  ShotExclusion,
   ShotFlag,
 } from './shot.ts';
 export type {
