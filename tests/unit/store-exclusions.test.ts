@@ -92,7 +92,8 @@ test('a store of the schema before is set aside with one sentence that says how 
 
 test('the feed of a running host tells it too, also of a shot that is told anew', async () => {
   const feed = new LiveFeed({ mode: 'live' });
-  for (const event of [session('s1', '2031-05-04T09:00:00Z'), closed(makeShot('s1', 1)), said(1, true), closed(makeShot('s1', 1))]) feed.accept(event);
+  for (const event of [session('s1', '2031-05-04T09:00:00Z'), closed(makeShot('s1', 1)), said(1, true), closed(makeShot('s1', 1))])
+    feed.accept(event);
   expect((await shotsOf(feed, undefined).shot('s1-1'))?.exclusion).toEqual(exclusion(1));
   feed.accept(said(1, false));
   expect((await shotsOf(feed, undefined).shot('s1-1'))?.exclusion).toBeUndefined();
