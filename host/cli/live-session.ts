@@ -122,7 +122,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   });
   const ticking = setInterval(anchor, CLOCK_EVERY_MS);
   parts.add(() => clearInterval(ticking));
-  const book = new PortBook(options.listPorts);
+  const book = new PortBook(options.listPorts ? { list: options.listPorts } : {});
   for (const board of rig.boards) {
     const link = linkTo(board, { rig, rigFile }, { clock, book, onRecord: take });
     links.set(board.name, link);
