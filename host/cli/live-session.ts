@@ -1,12 +1,11 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
-import { basename } from 'node:path';
-import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
+import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
-import { type BoardLink, linkTo, shortPath } from './board-links.ts';
+import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
@@ -15,12 +14,9 @@ import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
-import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
+import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
-
-/** How often session time is tied to UTC; also what makes time pass while every board is silent. */
-const CLOCK_EVERY_MS = 500;
 
 export interface LiveSessionOptions {
   readonly rigFile: string;
@@ -91,43 +87,25 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => closeJournal(journal, shortPath(path)));
 
   const shots = new ClosedShots();
-  const links = new Map<string, BoardLink>();
-  const session = new Session({
-    journal,
-    send: (source, message) => links.get(source)?.send?.(message),
-    onEvents: (events) => {
-      for (const event of events) {
-        feed.accept(event);
-        shots.take(event);
-        options.onEvent(event);
-      }
-      store.apply(sessionId, events);
+  const wiring = wireSession(
+    { sessionId, rigFile, text, rig, utcUs },
+    {
+      clock,
+      utcNowUs,
+      journal,
+      desk,
+      book: new PortBook(options.listPorts ? { list: options.listPorts } : {}),
+      onEvents: (events) => {
+        for (const event of events) {
+          feed.accept(event);
+          shots.take(event);
+          options.onEvent(event);
+        }
+        store.apply(sessionId, events);
+      },
     },
-  });
-  let isOver = false;
-  // A link that failed to close may still have something to say; the journal is shut by then.
-  const take = (record: PosternRecord): void => {
-    if (!isOver) session.take(record);
-  };
-  desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
-
-  take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
-  const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
-  take({ kind: 'rig', source: 'host', atNs: 0, value });
-  parts.add(() => {
-    anchor();
-    isOver = true;
-    session.finish();
-  });
-  const ticking = setInterval(anchor, CLOCK_EVERY_MS);
-  parts.add(() => clearInterval(ticking));
-  const book = new PortBook(options.listPorts);
-  for (const board of rig.boards) {
-    const link = linkTo(board, { rig, rigFile }, { clock, book, onRecord: take });
-    links.set(board.name, link);
-    parts.add(() => link.close());
-  }
+    parts,
+  );
   return {
     sessionId,
     journal: shortPath(path),
@@ -136,9 +114,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     get shots() {
       return shots.all;
     },
-    start: () => {
-      for (const link of links.values()) link.start();
-    },
+    start: () => wiring.start(),
     lastWords: () =>
       journalTrouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
