@@ -1,5 +1,5 @@
 export type { JournalHead } from './container.ts';
-export type { JournalFile } from './journal-file.ts';
+export type { CreatePart, JournalFile } from './journal-file.ts';
 export type { JournalDamage, JournalItem } from './journal-reader.ts';
 export { readJournal } from './journal-reader.ts';
 export type { JournalProblem, JournalWriterPorts } from './journal-writer.ts';
