@@ -14,6 +14,7 @@ import { writeHostFile } from './host-file.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
+import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
 import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
@@ -80,11 +81,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
   const path = journalPath(folder, sessionId);
-  let journalTrouble = '';
-  const onProblem = (problem: JournalProblem): void => {
-    journalTrouble = problem.message;
-    warn(journalSentence(problem));
-  };
+  const recording = new RecordingWatch({ nowNs: () => clock.nowNs(), show: (state) => feed.tellRecording(state), warn });
+  const onProblem = (problem: JournalProblem): void => recording.take(problem);
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
   const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
@@ -110,7 +108,10 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     if (!isOver) session.take(record);
   };
   desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+  const anchor = (): void => {
+    take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+    recording.look(journal.problem);
+  };
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
   const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
@@ -140,9 +141,9 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
       for (const link of links.values()) link.start();
     },
     lastWords: () =>
-      journalTrouble === ''
+      recording.trouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
-        : `Stopped at once; the disk had not taken all of the journal (${journalTrouble}). postern replay says what it holds.`,
+        : `Stopped at once; the disk had not taken all of the journal (${recording.trouble}). postern replay says what it holds.`,
     close: () => parts.close(),
   };
 }
@@ -164,10 +165,4 @@ async function closeJournal(journal: JournalWriter, path: string): Promise<void>
       cause: error,
     });
   }
-}
-
-function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
-  const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
-  if (message === '') return `The journal is being written again${lost}.`;
-  return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
 }
