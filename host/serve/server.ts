@@ -5,6 +5,7 @@ import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import { type Logger, pino } from 'pino';
 import type { SessionNs } from '../../protocol/index.ts';
+import { startFlushing } from './flushing.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
@@ -16,8 +17,6 @@ import { addRoutes } from './routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 
-/** Envelopes go at most ten times a second. */
-export const FLUSH_EVERY_MS = 100;
 export const PORTS_TRIED_MAX = 20;
 
 export interface ServerOptions {
@@ -54,23 +53,12 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const { feed, host = '127.0.0.1', log = pino({ level: 'silent' }), nowNs = () => feed.newestNs } = options;
   const clients = new LiveClients(feed, log);
   const { app, port } = await listen(() => makeApp(options, clients, log, nowNs), { ...options, host, log });
-  const timer = setInterval(() => clients.flush(nowNs()), FLUSH_EVERY_MS);
-  let urgent: NodeJS.Immediate | undefined;
-  // Once what has arrived with it is taken too: one record may tell of several things.
-  feed.onUrgent = () => {
-    urgent ??= setImmediate(() => {
-      urgent = undefined;
-      clients.flushEvents(nowNs());
-    });
-  };
+  const stopFlushing = startFlushing(feed, clients, nowNs);
   return {
     url: `http://${host.includes(':') ? `[${host}]` : host}:${port}/`,
     port,
     async close() {
-      clearInterval(timer);
-      if (urgent) clearImmediate(urgent);
-      feed.onUrgent = () => undefined;
-      clients.flush(nowNs());
+      stopFlushing();
       clients.closeAll();
       await app.close();
     },
