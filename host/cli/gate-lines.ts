@@ -1,6 +1,6 @@
 /** What each gate said of one shot, as a table on a terminal. */
 import type { GatePassage, RigSummary, Shot } from '../../protocol/index.ts';
-import { formatValue, formatWithUncertainty, NO_VALUE } from '../units/index.ts';
+import { formatValue, formatWithUncertainty, NO_VALUE, withMinus } from '../units/index.ts';
 import { columns } from './columns.ts';
 
 const TITLES = [
@@ -66,7 +66,7 @@ function passageCells(passage: GatePassage | undefined): readonly string[] {
 function signed(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
   if (Number(text) === 0) return text.replace('-', '');
-  return value > 0 ? `+${text}` : text;
+  return value > 0 ? `+${text}` : withMinus(text);
 }
 
 /** Such as `2 ahead of the projectile; 1 behind the projectile`. */

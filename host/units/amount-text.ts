@@ -1,9 +1,10 @@
 /** Amounts of a quantity in sentences. */
+import { withMinus } from './minus.ts';
 
-const rounded = (value: number): string => String(Number(value.toPrecision(3)));
+const rounded = (value: number): string => withMinus(String(Number(value.toPrecision(3))));
 
 /**
- * Of a difference or a bare number, such as `1.2 kPa` or `-0.4 K`; whether a pressure is gauge the sentence says.
+ * Of a difference or a bare number, such as `1.2 kPa` or `−0.4 K`; whether a pressure is gauge the sentence says.
  * @param unit  SI, `1` for a ratio
  */
 export function amountText(si: number, unit: string): string {

@@ -1,4 +1,5 @@
 import { DISPLAY, type DisplaySystem, type QuantityKind } from './display.ts';
+import { withMinus } from './minus.ts';
 
 /** What is shown for a value that is not there. */
 export const NO_VALUE = '–';
@@ -49,7 +50,7 @@ function decimalsForTwoDigits(uncertainty: number): number {
 function atDecimals(value: number, decimals: number): string {
   const text = decimals >= 0 ? value.toFixed(decimals) : (Math.round(value * 10 ** decimals) * 10 ** -decimals).toFixed(0);
   // No negative zero on a page.
-  return /^-[0.]*$/.test(text) ? text.slice(1) : text;
+  return /^-[0.]*$/.test(text) ? text.slice(1) : withMinus(text);
 }
 
 function joined({ value, symbol, uncertainty }: FormattedParts): string {

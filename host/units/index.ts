@@ -6,6 +6,7 @@ export type { Display, DisplaySystem, QuantityKind } from './display.ts';
 export { DISPLAY } from './display.ts';
 export type { FormattedParts } from './format.ts';
 export { formatParts, formatValue, formatWithUncertainty, NO_VALUE } from './format.ts';
+export { withMinus } from './minus.ts';
 export type { QuantityProblem, Refused } from './problem.ts';
 export type { PressureReference, Quantity, QuantityOptions } from './quantity.ts';
 export { parseQuantity, parseUncertainty, parseUnit, QUANTITY_CHARACTERS_MAX } from './quantity.ts';

@@ -51,7 +51,7 @@ it.each([WIDE, NARROW, NARROWEST])('moves nothing at $width px while a vessel at
   };
   const before = await at(3_000, 0.4);
   expect(await at(-3_000, -20.7)).toEqual(before);
-  expect(await desk.page.locator('.reading.reservoir .number').first().textContent()).toBe('-0.003');
+  expect(await desk.page.locator('.reading.reservoir .number').first().textContent()).toBe('−0.003');
 });
 
 it('has HOLD, the newest shot, fill, vacuum and both pressures on a first screen of 1280 × 900', async () => {

@@ -79,7 +79,7 @@ describe('units, for any value', () => {
   it('a shown uncertainty has two significant digits, and the value as many decimals', () => {
     fc.assert(
       fc.property(fc.double({ min: -2000, max: 2000, noNaN: true }), fc.double({ min: 1e-6, max: 500, noNaN: true }), (si, u) => {
-        const match = /^(-?[\d.]+) m\/s ± ([\d.]+)$/.exec(formatWithUncertainty(si, u, 'velocity', 'SI'));
+        const match = /^(−?[\d.]+) m\/s ± ([\d.]+)$/.exec(formatWithUncertainty(si, u, 'velocity', 'SI'));
         if (match === null) throw new Error('not of that form');
         const [, value = '', uncertainty = ''] = match;
         expect(value.split('.')[1]?.length).toBe(uncertainty.split('.')[1]?.length);

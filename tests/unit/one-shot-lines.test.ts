@@ -103,7 +103,7 @@ describe('the gates', () => {
     const { occlusionS: _, chordM: __, offAxisM: ___, occlusionVelocityMps: ____, ...inPart } = known(second);
     const shot: Shot = { ...whole, passages: [inPart, ...rest] };
     expect(rowOf(gateLines(shot, GATES), 'A1')[2]).toBe('NO PASSAGE');
-    expect(rowOf(gateLines(shot, GATES), 'A2').slice(2)).toEqual(['used, in part', expect.any(String), '-0.06 µs', '-0.20', '–', '–', '–']);
+    expect(rowOf(gateLines(shot, GATES), 'A2').slice(2)).toEqual(['used, in part', expect.any(String), '−0.06 µs', '−0.20', '–', '–', '–']);
   });
 
   test('none at all', () => {

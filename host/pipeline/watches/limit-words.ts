@@ -1,6 +1,6 @@
 /** A limit in a sentence: what it means for the crew, by what value, of what limit, and what has become of it. */
 import type { LimitEvent } from '../../../protocol/index.ts';
-import { amountText } from '../../units/index.ts';
+import { amountText, withMinus } from '../../units/index.ts';
 import type { LimitSetup } from './setup.ts';
 import { absoluteText, gaugeText } from './words.ts';
 
@@ -21,7 +21,7 @@ function valueText({ kind, unit, gaugeZeroPa }: LimitSetup, si: number): string 
   if (kind === 'risingFasterThan' || kind === 'fallingFasterThan') return `${amountText(60 * si, unit)}/min`;
   if (kind === 'differsFrom') return amountText(si, unit);
   if (unit === 'Pa') return gaugeZeroPa === undefined ? `${absoluteText(si)} absolute` : gaugeText(si, gaugeZeroPa);
-  return unit === 'K' ? `${(si - ZERO_CELSIUS_K).toFixed(1)} °C` : amountText(si, unit);
+  return unit === 'K' ? `${withMinus((si - ZERO_CELSIUS_K).toFixed(1))} °C` : amountText(si, unit);
 }
 
 const ZERO_CELSIUS_K = 273.15;

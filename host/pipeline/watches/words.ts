@@ -1,3 +1,5 @@
+import { withMinus } from '../../units/index.ts';
+
 /** Numbers as the crew says them. The page has its own units; these are for sentences, logs and the command line. */
 
 const significant = (value: number, digits: number): string => {
@@ -7,7 +9,7 @@ const significant = (value: number, digits: number): string => {
 
 export const gaugeText = (pa: number, ambientPa: number): string => {
   const gauge = pa - ambientPa;
-  return Math.abs(gauge) >= 1e5 ? `${(gauge / 1e6).toFixed(3)} MPa gauge` : `${(gauge / 1e3).toFixed(1)} kPa gauge`;
+  return Math.abs(gauge) >= 1e5 ? `${withMinus((gauge / 1e6).toFixed(3))} MPa gauge` : `${withMinus((gauge / 1e3).toFixed(1))} kPa gauge`;
 };
 
 /** Such as `2.95 to 3.05 MPa gauge`, in one unit: of a vessel that is filled, so from nothing upwards. */
@@ -18,7 +20,8 @@ export function gaugeRangeText(lowPa: number, highPa: number, ambientPa: number)
   return `${(low / per).toFixed(decimals)} to ${(high / per).toFixed(decimals)} ${unit} gauge`;
 }
 
-export const absoluteText = (pa: number): string => (Math.abs(pa) >= 1e3 ? `${(pa / 1e3).toFixed(2)} kPa` : `${pa.toFixed(0)} Pa`);
+export const absoluteText = (pa: number): string =>
+  Math.abs(pa) >= 1e3 ? `${withMinus((pa / 1e3).toFixed(2))} kPa` : `${withMinus(pa.toFixed(0))} Pa`;
 
 /** Without a sign: the sentence says which way. */
 export const rateText = (paPerS: number): string => {
