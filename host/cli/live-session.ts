@@ -11,6 +11,7 @@ import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
+import { type Listening, type ListenOptions, listeningOf } from './listening.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
@@ -22,10 +23,9 @@ import { SOFTWARE_VERSION } from './version.ts';
 /** How often session time is tied to UTC; also what makes time pass while every board is silent. */
 const CLOCK_EVERY_MS = 500;
 
-export interface LiveSessionOptions {
+export interface LiveSessionOptions extends ListenOptions {
   readonly rigFile: string;
   readonly folder: DataFolder;
-  readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
   /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
   readonly listPorts?: ListPorts;
@@ -37,8 +37,9 @@ export interface LiveSession {
   readonly sessionId: string;
   readonly journal: string;
   readonly url: string;
-  /** The page for those who may tick, set to zero and acknowledge: a key, to be shown to nobody else. */
-  readonly crewUrl: string;
+  readonly port: number;
+  /** With the keys to look and to act in it, to be shown to nobody else. */
+  readonly listening: Listening;
   /** Opens the links to the boards. */
   start(): void;
   /** Closed shots, oldest first. */
@@ -64,6 +65,7 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 
 async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
   const { rigFile, folder } = options;
+  const listening = listeningOf(options);
   const { text, rig } = await openRigFile(rigFile);
   const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
   parts.add(() => store.close());
@@ -71,11 +73,11 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
-  const server = await servePages({ feed, store, desk, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  const server = await servePages({ feed, store, desk, ...listening, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
-  const host = { pid: process.pid, url: server.url, sessionId, token: desk.token };
+  const host = { pid: process.pid, url: server.url, sessionId, token: listening.doors.crewToken };
   refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
@@ -132,7 +134,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     sessionId,
     journal: shortPath(path),
     url: server.url,
-    crewUrl: `${server.url}#token=${desk.token}`,
+    port: server.port,
+    listening,
     get shots() {
       return shots.all;
     },

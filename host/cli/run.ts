@@ -1,26 +1,27 @@
 /** `postern run RIG.yaml`: live with the boards that the rig file names. */
+import { crewLine, watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
+import type { ListenOptions } from './listening.ts';
 import { openLiveSession } from './live-session.ts';
-import { crewLine } from './operator/crew-line.ts';
 import { say } from './output.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export async function run(rigFile: string, options: { readonly data: string; readonly port: number }): Promise<void> {
+export async function run(rigFile: string, options: ListenOptions & { readonly data: string }): Promise<void> {
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
     parts.add(() => stop.close());
     const opened = await openLiveSession({
+      ...options,
       rigFile,
       folder: openDataFolder(options.data),
-      port: options.port,
       onEvent: eventSayer(),
     });
     parts.add(() => opened.close());
     stop.lastWords = () => opened.lastWords();
-    say(`Session ${opened.sessionId}: watch it at ${opened.url}`);
-    say(crewLine(opened));
+    for (const line of watchLines(opened, opened.listening, `Session ${opened.sessionId}`)) say(line);
+    say(crewLine(opened, opened.listening));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
     opened.start();
     await stop.asked;

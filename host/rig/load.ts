@@ -3,7 +3,7 @@ import { fieldReader, type Report } from './fields.ts';
 import { resolveRig } from './resolve/rig.ts';
 import type { Rig, RigProblem } from './rig.ts';
 import { readShape } from './shape.ts';
-import { pathText, readSource } from './source.ts';
+import { PROBLEMS_MAX, pathText, readSource } from './source.ts';
 
 export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: false; readonly problems: readonly RigProblem[] };
 
@@ -11,7 +11,7 @@ export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: 
  * Reads a rig file's text: shape, quantities, and what must hold between them.
  * @param text  YAML, at most 256 KiB
  * @param fileName  for sentences on the file as a whole
- * @returns the rig in SI with its gates in the order of their position; or every problem, in the order of the file
+ * @returns the rig in SI with its gates in the order of their position; or the problems, at most 100, in the order of the file
  */
 export function loadRig(text: string, fileName: string): RigLoad {
   const read = readSource(text, fileName);
@@ -19,7 +19,7 @@ export function loadRig(text: string, fileName: string): RigLoad {
   const { data, locate } = read.source;
   const problems: RigProblem[] = [];
   const report: Report = (path, message, at = 'value') => {
-    problems.push({ ...locate(path, at), path: pathText(path), message });
+    if (problems.length < PROBLEMS_MAX) problems.push({ ...locate(path, at), path: pathText(path), message });
   };
   const { problems: shapeProblems, shape } = readShape(data);
   for (const { path, at, message } of shapeProblems) report(path, message, at);

@@ -4,7 +4,7 @@ import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { writeHostFile } from '../../host/cli/host-file.ts';
 import { SessionDesk } from '../../host/cli/operator/session-desk.ts';
 import { Session } from '../../host/cli/session.ts';
-import { LiveFeed, startServer } from '../../host/serve/index.ts';
+import { LiveFeed, newToken, startServer } from '../../host/serve/index.ts';
 import type { PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
 
 const INSTRUMENTS = readFileSync(new URL('./instruments.yaml', import.meta.url), 'utf8');
@@ -45,15 +45,16 @@ export async function startCrewHost(data: string) {
   desk.open({ take: (record) => session.take(record), sync, state: () => session.state });
   session.take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs: Date.UTC(2026, 2, 14, 9, 30) * 1000 } });
   session.take(rigRecord());
-  const server = await startServer({ feed, desk, port: 0, pagesDir: '/nonexistent', nowNs: () => nowNs });
-  writeHostFile(folder, { pid: process.pid, url: server.url, sessionId: 'cs-crew', token: desk.token });
+  const token = newToken();
+  const server = await startServer({ feed, desk, doors: { crewToken: token }, port: 0, pagesDir: '/nonexistent', nowNs: () => nowNs });
+  writeHostFile(folder, { pid: process.pid, url: server.url, sessionId: 'cs-crew', token });
   return {
     ...server,
     folder,
     records,
     events,
     session,
-    token: desk.token,
+    token,
     syncs: () => syncs,
     /** Every board's weather and pins for so long, a reading every 100 ms. */
     feed(seconds: number, value: Readonly<Record<string, number>>) {

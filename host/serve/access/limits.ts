@@ -1,0 +1,37 @@
+/** How much the server takes of anybody. Beyond each bound somebody is told so, or cut off; the session goes on. */
+import type { Allowance } from './budget.ts';
+
+export interface ServeLimits {
+  /** Pages that watch, in all. */
+  readonly clientsMax: number;
+  /** Connections of any kind: from this computer, and again as many from all others. */
+  readonly connectionsMax: number;
+  /** Of one other address; a whole crew may stand behind one. */
+  readonly connectionsPerAddressMax: number;
+  /** Requests, those for a WebSocket among them. */
+  readonly requests: Allowance;
+  readonly requestsPerAddress: Allowance;
+  /** From the first byte, or the connecting, to the end of the head; and of the whole request. */
+  readonly headMs: number;
+  readonly requestMs: number;
+  /** A connection on which nothing moves. */
+  readonly idleMs: number;
+  /** Of a request's head, its address included. */
+  readonly headBytesMax: number;
+}
+
+/**
+ * A page asks for some ten things when it opens, and then holds one connection: two hundred may open at once. Nobody by
+ * hand comes near what one address may ask.
+ */
+export const SERVE_LIMITS: ServeLimits = {
+  clientsMax: 256,
+  connectionsMax: 512,
+  connectionsPerAddressMax: 64,
+  requests: { atOnce: 4_000, perS: 500 },
+  requestsPerAddress: { atOnce: 400, perS: 20 },
+  headMs: 5_000,
+  requestMs: 10_000,
+  idleMs: 20_000,
+  headBytesMax: 8 * 1024,
+};
