@@ -120,6 +120,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
     forceCloseConnections: true,
     requestTimeout: requestMs,
     connectionTimeout: idleMs,
+    keepAliveTimeout: idleMs,
     http: { headersTimeout: headMs, connectionsCheckingInterval: Math.min(headMs, 1_000), maxHeaderSize: headBytesMax },
   }) as unknown as FastifyInstance;
   keepGate(app, gate);
