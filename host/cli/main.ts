@@ -115,6 +115,6 @@ addOperatorCommands(program, dataOption);
 
 outliveOutput();
 program.parseAsync().catch((error: unknown) => {
-  warn(messageOf(error));
+  for (const line of messageOf(error).split('\n')) warn(line);
   process.exitCode = error instanceof CommandError ? error.exitCode : 1;
 });
