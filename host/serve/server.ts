@@ -126,7 +126,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
-  addActRoutes(app, { desk: options.desk });
+  addActRoutes(app, { desk: options.desk, acts: limits.acts });
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
   return app;

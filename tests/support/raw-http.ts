@@ -67,8 +67,10 @@ export async function untilClosed(socket: Socket): Promise<string> {
   return text;
 }
 
-export async function sendRaw(port: number, bytes: string | Uint8Array): Promise<string> {
+/** @param isAll  nothing more will come, and the other end is told so */
+export async function sendRaw(port: number, bytes: string | Uint8Array, isAll = false): Promise<string> {
   const socket = await rawSocket(port);
   socket.write(bytes);
+  if (isAll) socket.end();
   return untilClosed(socket);
 }

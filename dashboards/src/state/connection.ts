@@ -1,8 +1,7 @@
 /** The line to the host: opens it, notices when it falls silent, opens it again and takes up where it broke off. */
 import { signal } from '@preact/signals';
-import type { LiveMessage } from '../../../protocol/index.ts';
 import { keyHeaders, liveProtocols, whenKeyComes } from './keys.ts';
-import { resumePoint, take } from './live-state.ts';
+import { resumePoint, takeText } from './live-state.ts';
 
 export type Connection = 'connecting' | 'connected' | 'silent' | 'lost';
 
@@ -37,7 +36,7 @@ export function startConnection(): void {
       isKeyMissing.value = false;
       heardMs = performance.now();
       connection.value = 'connected';
-      take(JSON.parse(String(message.data)) as LiveMessage);
+      takeText(String(message.data));
     };
     made.onclose = () => {
       if (!isHeard) void askForKey();

@@ -11,6 +11,8 @@ export interface ServeLimits {
   /** Requests, those for a WebSocket among them. */
   readonly requests: Allowance;
   readonly requestsPerAddress: Allowance;
+  /** What writes. Far more than hands can do, and few enough that a page gone wild fills neither the journal nor the list of events. */
+  readonly acts: Allowance;
   /** From the first byte, or the connecting, to the end of the head; and of the whole request. */
   readonly headMs: number;
   readonly requestMs: number;
@@ -30,6 +32,7 @@ export const SERVE_LIMITS: ServeLimits = {
   connectionsPerAddressMax: 64,
   requests: { atOnce: 4_000, perS: 500 },
   requestsPerAddress: { atOnce: 400, perS: 20 },
+  acts: { atOnce: 30, perS: 5 },
   headMs: 5_000,
   requestMs: 10_000,
   idleMs: 20_000,

@@ -1,6 +1,7 @@
 /** The one place where something of a session is changed over HTTP, and what helps to change it right. */
 import type { FastifyError, FastifyInstance, FastifyReply } from 'fastify';
-import { Budget } from '../access/budget.ts';
+import { type Allowance, Budget } from '../access/budget.ts';
+import { SERVE_LIMITS } from '../access/limits.ts';
 import { refuse } from '../refuse.ts';
 import { readAct } from './act-schema.ts';
 import { addChannelRoutes } from './channel-routes.ts';
@@ -8,22 +9,21 @@ import type { CrewDesk } from './desk.ts';
 
 /** The longest note in four-byte characters, and room around it. */
 export const ACT_BYTES_MAX = 8 * 1024;
-/** Far more than hands can do, and few enough that a page gone wild fills neither the journal nor the list of events. */
-const ACTS = { atOnce: 30, perS: 5 };
 
 export interface ActParts {
   /** Left out in a replay, which is written by nobody. */
   readonly desk: CrewDesk | undefined;
+  readonly acts?: Allowance;
   /** Of a clock that only goes forward. */
   readonly nowMs?: () => number;
 }
 
-export function addActRoutes(app: FastifyInstance, { desk, nowMs = () => performance.now() }: ActParts): void {
+export function addActRoutes(app: FastifyInstance, { desk, acts = SERVE_LIMITS.acts, nowMs = () => performance.now() }: ActParts): void {
   if (!desk) {
     app.post('/api/acts', (_request, reply) => refuse(reply, 403, 'not-live', 'nothing can be written into a replay'));
     return;
   }
-  const budget = new Budget(ACTS, nowMs);
+  const budget = new Budget(acts, nowMs);
   app.post('/api/acts', {
     bodyLimit: ACT_BYTES_MAX,
     config: { access: 'write' },
