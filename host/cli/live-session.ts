@@ -1,12 +1,11 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
-import { basename } from 'node:path';
-import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
+import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
-import { type BoardLink, linkTo, shortPath } from './board-links.ts';
+import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
@@ -15,13 +14,11 @@ import { type Listening, type ListenOptions, listeningOf } from './listening.ts'
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
+import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
-import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
+import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
-
-/** How often session time is tied to UTC; also what makes time pass while every board is silent. */
-const CLOCK_EVERY_MS = 500;
 
 export interface LiveSessionOptions extends ListenOptions {
   readonly rigFile: string;
@@ -82,54 +79,34 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
   const path = journalPath(folder, sessionId);
-  let journalTrouble = '';
-  const onProblem = (problem: JournalProblem): void => {
-    journalTrouble = problem.message;
-    warn(journalSentence(problem));
-  };
+  const recording = new RecordingWatch({ nowNs: () => clock.nowNs(), show: (state) => feed.tellRecording(state), warn });
+  const onProblem = (problem: JournalProblem): void => recording.take(problem);
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
   const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
   parts.add(() => closeJournal(journal, shortPath(path)));
 
   const shots = new ClosedShots();
-  const links = new Map<string, BoardLink>();
-  const session = new Session({
-    journal,
-    send: (source, message) => links.get(source)?.send?.(message),
-    onEvents: (events) => {
-      for (const event of events) {
-        feed.accept(event);
-        shots.take(event);
-        options.onEvent(event);
-      }
-      store.apply(sessionId, events);
+  const wiring = wireSession(
+    { sessionId, rigFile, text, rig, utcUs },
+    {
+      clock,
+      utcNowUs,
+      journal,
+      desk,
+      book: new PortBook(options.listPorts ? { list: options.listPorts } : {}),
+      onEvents: (events) => {
+        for (const event of events) {
+          feed.accept(event);
+          shots.take(event);
+          options.onEvent(event);
+        }
+        store.apply(sessionId, events);
+      },
+      onTick: () => recording.look(journal.problem),
     },
-  });
-  let isOver = false;
-  // A link that failed to close may still have something to say; the journal is shut by then.
-  const take = (record: PosternRecord): void => {
-    if (!isOver) session.take(record);
-  };
-  desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
-
-  take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
-  const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
-  take({ kind: 'rig', source: 'host', atNs: 0, value });
-  parts.add(() => {
-    anchor();
-    isOver = true;
-    session.finish();
-  });
-  const ticking = setInterval(anchor, CLOCK_EVERY_MS);
-  parts.add(() => clearInterval(ticking));
-  const book = new PortBook(options.listPorts);
-  for (const board of rig.boards) {
-    const link = linkTo(board, { rig, rigFile }, { clock, book, onRecord: take });
-    links.set(board.name, link);
-    parts.add(() => link.close());
-  }
+    parts,
+  );
   return {
     sessionId,
     journal: shortPath(path),
@@ -139,13 +116,11 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     get shots() {
       return shots.all;
     },
-    start: () => {
-      for (const link of links.values()) link.start();
-    },
+    start: () => wiring.start(),
     lastWords: () =>
-      journalTrouble === ''
+      recording.trouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
-        : `Stopped at once; the disk had not taken all of the journal (${journalTrouble}). postern replay says what it holds.`,
+        : `Stopped at once; the disk had not taken all of the journal (${recording.trouble}). postern replay says what it holds.`,
     close: () => parts.close(),
   };
 }
@@ -167,10 +142,4 @@ async function closeJournal(journal: JournalWriter, path: string): Promise<void>
       cause: error,
     });
   }
-}
-
-function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
-  const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
-  if (message === '') return `The journal is being written again${lost}.`;
-  return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
 }

@@ -2,7 +2,6 @@
 import { basename } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { type JournalDamage, readJournal } from '../journal/index.ts';
 import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { watchLines } from './address-lines.ts';
@@ -10,8 +9,9 @@ import { closingAll } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
+import { journalRecords } from './journal-records.ts';
 import { type ListenOptions, listeningOf } from './listening.ts';
-import { CommandError, say, warn, writeJson } from './output.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
@@ -35,7 +35,7 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
     if (!quiet) sayEvent(event);
   };
   if (options.pace === 'max') {
-    for (const record of recordsOf(journal)) fold.take(record, onEvent);
+    for (const record of journalRecords(journal)) fold.take(record, onEvent);
     fold.finish(onEvent);
   } else {
     await paced(journal, options.pace, options, fold, onEvent);
@@ -107,7 +107,7 @@ function paced(
       feed.accept(event);
       onEvent(event);
     };
-    for (const record of recordsOf(journal)) {
+    for (const record of journalRecords(journal)) {
       const waitMs = record.atNs / 1e6 / pace - (performance.now() - startedMs);
       // Timers are no finer than a millisecond; what is due within one goes out with it.
       if (waitMs > 1) await delay(waitMs, undefined, { signal: stopping.signal }).catch(() => undefined);
@@ -116,19 +116,4 @@ function paced(
     }
     fold.finish(shown);
   });
-}
-
-function* recordsOf(journal: string): Generator<PosternRecord> {
-  for (const item of readJournal(journal)) {
-    if ('record' in item) yield item.record;
-    else warn(`${journal}: ${damageSentence(item.damage)}`);
-  }
-}
-
-function damageSentence(damage: JournalDamage): string {
-  const where = `bytes ${damage.fromByte} to ${damage.toByte}`;
-  if (damage.atEnd && damage.seqTo === undefined)
-    return `it ends in a torn record (${where}), as after a crash; everything before it is whole.`;
-  const lost = damage.seqTo === undefined ? 'an unknown number of' : String(damage.seqTo - damage.seqFrom);
-  return `${where} are damaged: ${lost} records are missing from number ${damage.seqFrom} on; the rest is used.`;
 }

@@ -11,6 +11,7 @@ import { type GateKeeping, keepGate } from './access/gate-keeper.ts';
 import { isLoopback } from './access/host-name.ts';
 import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
 import { answerBrokenRequest } from './broken-request.ts';
+import { startFlushing } from './flushing.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
@@ -21,8 +22,6 @@ import { addRoutes } from './routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 
-/** Envelopes go at most ten times a second. */
-export const FLUSH_EVERY_MS = 100;
 export const PORTS_TRIED_MAX = 20;
 
 export interface ServerOptions {
@@ -69,23 +68,12 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const clients = new LiveClients(feed, log, limits.clientsMax);
   const parts = { clients, gate, limits, log, nowNs };
   const { app, port } = await listen(() => makeApp(options, parts), { ...options, host, log });
-  const timer = setInterval(() => clients.flush(nowNs()), FLUSH_EVERY_MS);
-  let urgent: NodeJS.Immediate | undefined;
-  // Once what has arrived with it is taken too: one record may tell of several things.
-  feed.onUrgent = () => {
-    urgent ??= setImmediate(() => {
-      urgent = undefined;
-      clients.flushEvents(nowNs());
-    });
-  };
+  const stopFlushing = startFlushing(feed, clients, nowNs);
   return {
     url: urlOf(EVERYWHERE.get(host) ?? host, port),
     port,
     async close() {
-      clearInterval(timer);
-      if (urgent) clearImmediate(urgent);
-      feed.onUrgent = () => undefined;
-      clients.flush(nowNs());
+      stopFlushing();
       clients.closeAll();
       await app.close();
     },
