@@ -2,6 +2,7 @@
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
+import { FolderHold } from './folder-hold.ts';
 import { openLiveSession } from './live-session.ts';
 import { crewLine } from './operator/crew-line.ts';
 import { say } from './output.ts';
@@ -11,13 +12,17 @@ export async function run(rigFile: string, options: { readonly data: string; rea
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
     parts.add(() => stop.close());
+    const folder = openDataFolder(options.data);
+    const hold = await FolderHold.take(folder);
+    parts.add(() => hold.release());
     const opened = await openLiveSession({
       rigFile,
-      folder: openDataFolder(options.data),
+      folder,
       port: options.port,
       onEvent: eventSayer(),
     });
     parts.add(() => opened.close());
+    hold.session = opened;
     stop.lastWords = () => opened.lastWords();
     say(`Session ${opened.sessionId}: watch it at ${opened.url}`);
     say(crewLine(opened));
