@@ -1,6 +1,8 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
+import { release, type } from 'node:os';
 import { basename } from 'node:path';
+import { pino } from 'pino';
 import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
@@ -11,6 +13,8 @@ import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
+import { logEvent } from './log/event-log.ts';
+import type { HostLog } from './log/host-log.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
@@ -27,6 +31,7 @@ export interface LiveSessionOptions {
   readonly folder: DataFolder;
   readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
+  readonly log?: HostLog;
   /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
   readonly listPorts?: ListPorts;
   /** Another way to make the journal: tests put a failing disk below it. */
@@ -64,14 +69,20 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 
 async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
   const { rigFile, folder } = options;
+  const log = options.log?.logger ?? pino({ level: 'silent' });
   const { text, rig } = await openRigFile(rigFile);
-  const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
+  const store = await Store.open(folder.store, {
+    onProblem: ({ code, message }) => {
+      warn(message);
+      log.warn({ code }, message);
+    },
+  });
   parts.add(() => store.close());
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
-  const server = await servePages({ feed, store, desk, port: options.port, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  const server = await servePages({ feed, store, desk, port: options.port, log, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
@@ -79,11 +90,14 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
+  if (options.log) options.log.session = sessionId;
   const path = journalPath(folder, sessionId);
   let journalTrouble = '';
   const onProblem = (problem: JournalProblem): void => {
     journalTrouble = problem.message;
-    warn(journalSentence(problem));
+    const sentence = journalSentence(problem);
+    warn(sentence);
+    log[problem.message === '' ? 'info' : 'error']({ ...problem }, sentence);
   };
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
@@ -99,6 +113,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
       for (const event of events) {
         feed.accept(event);
         shots.take(event);
+        logEvent(log, event);
         options.onEvent(event);
       }
       store.apply(sessionId, events);
@@ -112,6 +127,9 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
   const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
 
+  const versions = { version: SOFTWARE_VERSION, node: process.version, system: `${type()} ${release()}` };
+  log.info({ ...versions, rigFile: shortPath(rigFile), journal: shortPath(path), url: server.url }, 'session begins');
+  parts.add(() => log.info({ ...versions, shots: shots.all.length }, 'session ended'));
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
   const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
   take({ kind: 'rig', source: 'host', atNs: 0, value });

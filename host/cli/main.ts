@@ -6,7 +6,7 @@ import { type DemoOptions, demo } from './demo.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
-import { run } from './run.ts';
+import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SOFTWARE_VERSION } from './version.ts';
@@ -63,7 +63,8 @@ program
   .argument('<rig>', 'rig file (YAML)')
   .addOption(portOption())
   .addOption(dataOption())
-  .action((rig: string, options: { data: string; port: number }) => run(rig, options));
+  .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
+  .action((rig: string, options: RunOptions) => run(rig, options));
 
 program
   .command('replay')

@@ -4,14 +4,23 @@ import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { FolderHold } from './folder-hold.ts';
 import { openLiveSession } from './live-session.ts';
+import { HostLog } from './log/host-log.ts';
 import { crewLine } from './operator/crew-line.ts';
 import { say } from './output.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export async function run(rigFile: string, options: { readonly data: string; readonly port: number }): Promise<void> {
+export interface RunOptions {
+  readonly data: string;
+  readonly port: number;
+  readonly log?: string;
+}
+
+export async function run(rigFile: string, options: RunOptions): Promise<void> {
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
     parts.add(() => stop.close());
+    const log = await HostLog.open(options.log);
+    parts.add(() => log.close());
     const folder = openDataFolder(options.data);
     const hold = await FolderHold.take(folder);
     parts.add(() => hold.release());
@@ -19,6 +28,7 @@ export async function run(rigFile: string, options: { readonly data: string; rea
       rigFile,
       folder,
       port: options.port,
+      log,
       onEvent: eventSayer(),
     });
     parts.add(() => opened.close());
@@ -28,7 +38,8 @@ export async function run(rigFile: string, options: { readonly data: string; rea
     say(crewLine(opened));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
     opened.start();
-    await stop.asked;
+    const signal = await stop.asked;
+    log.logger.info({ signal }, 'asked to end');
     return opened;
   });
   say(`Session ${session.sessionId} closed, shots: ${session.shots.length}.`);

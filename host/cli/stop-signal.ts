@@ -8,12 +8,12 @@ const ASKING = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
  * waiting for it. A second SIGHUP does not: a shell and the system may each send one for the same closed terminal.
  */
 export class StopSignal {
-  /** Resolves with the first. */
-  readonly asked: Promise<void>;
+  /** Resolves with the first, which it names. */
+  readonly asked: Promise<NodeJS.Signals>;
   /** What is true at the moment of the second: the process ends there and then. */
   lastWords: () => string = () => 'Stopped at once.';
   #isAsked = false;
-  #ask: () => void = () => undefined;
+  #ask: (signal: NodeJS.Signals) => void = () => undefined;
   readonly #onSignal = (signal: NodeJS.Signals): void => {
     if (signal === 'SIGHUP') process.off('exit', letGoOfTerminal).once('exit', letGoOfTerminal);
     if (this.#isAsked) {
@@ -22,7 +22,7 @@ export class StopSignal {
       process.exit(130);
     }
     this.#isAsked = true;
-    this.#ask();
+    this.#ask(signal);
   };
 
   constructor() {

@@ -15,6 +15,7 @@ import { refuse } from './refuse.ts';
 import { addRoutes } from './routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
+import { TroubleLog } from './trouble-log.ts';
 
 /** Envelopes go at most ten times a second. */
 export const FLUSH_EVERY_MS = 100;
@@ -78,7 +79,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
 }
 
 async function makeApp(options: ServerOptions, clients: LiveClients, log: Logger, nowNs: () => SessionNs): Promise<FastifyInstance> {
-  const app = Fastify({ loggerInstance: log, bodyLimit: 1024, forceCloseConnections: true }) as unknown as FastifyInstance;
+  const parts = { loggerInstance: log, logController: new TroubleLog(), bodyLimit: 1024, forceCloseConnections: true };
+  const app = Fastify(parts) as unknown as FastifyInstance;
   app.addHook('onRequest', async (request, reply) => {
     const { host } = request.headers;
     if (!isLoopbackHost(host)) return refuse(reply, 421, 'not-this-host', 'this server answers to localhost and 127.0.0.1 only');

@@ -45,7 +45,9 @@ const journals = (): readonly string[] =>
 
 describe('ends in order, with exit code 0', () => {
   test.each(['SIGTERM', 'SIGHUP'] as const)('on %s', LIMIT, async (signal) => {
-    const host = run();
+    const log = join(scratch.path, 'host.log');
+    const host = run('--log', log);
+    const token = (await host.says(/#token=(\S+)/))[1] ?? '';
     await host.says(/is looked for/);
     host.signal(signal);
     if (signal === 'SIGHUP') host.signal(signal);
@@ -53,6 +55,17 @@ describe('ends in order, with exit code 0', () => {
     expect(journals()).toEqual([MCAP_END]);
     expect(existsSync(join(data, 'host.json'))).toBe(false);
     expect(existsSync(join(data, 'store.duckdb.wal'))).toBe(false);
+    const text = readFileSync(log, 'utf8');
+    expect(text).not.toContain(token);
+    const lines = text
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Readonly<Record<string, unknown>>);
+    const versions = { version: expect.any(String), node: process.version };
+    expect(lines).toContainEqual(expect.objectContaining({ msg: 'session begins', ...versions }));
+    expect(lines).toContainEqual(expect.objectContaining({ msg: 'link', source: 'gate-board', change: 'searching' }));
+    expect(lines).toContainEqual(expect.objectContaining({ msg: 'asked to end', signal }));
+    expect(lines.at(-1)).toMatchObject({ msg: 'session ended', session: expect.any(String) });
   });
 });
 
