@@ -18,6 +18,7 @@ import type { HostLog } from './log/host-log.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
+import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
 import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
@@ -92,12 +93,10 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
 
   if (options.log) options.log.session = sessionId;
   const path = journalPath(folder, sessionId);
-  let journalTrouble = '';
+  const recording = new RecordingWatch({ nowNs: () => clock.nowNs(), show: (state) => feed.tellRecording(state), warn });
   const onProblem = (problem: JournalProblem): void => {
-    journalTrouble = problem.message;
-    const sentence = journalSentence(problem);
-    warn(sentence);
-    log[problem.message === '' ? 'info' : 'error']({ ...problem }, sentence);
+    recording.take(problem);
+    log[problem.message === '' ? 'info' : 'error']({ ...problem }, 'journal');
   };
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
@@ -125,7 +124,10 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     if (!isOver) session.take(record);
   };
   desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+  const anchor = (): void => {
+    take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+    recording.look(journal.problem);
+  };
 
   const versions = { version: SOFTWARE_VERSION, node: process.version, system: `${type()} ${release()}` };
   log.info({ ...versions, rigFile: shortPath(rigFile), journal: shortPath(path), url: server.url }, 'session begins');
@@ -158,9 +160,9 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
       for (const link of links.values()) link.start();
     },
     lastWords: () =>
-      journalTrouble === ''
+      recording.trouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
-        : `Stopped at once; the disk had not taken all of the journal (${journalTrouble}). postern replay says what it holds.`,
+        : `Stopped at once; the disk had not taken all of the journal (${recording.trouble}). postern replay says what it holds.`,
     close: () => parts.close(),
   };
 }
@@ -182,10 +184,4 @@ async function closeJournal(journal: JournalWriter, path: string): Promise<void>
       cause: error,
     });
   }
-}
-
-function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
-  const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
-  if (message === '') return `The journal is being written again${lost}.`;
-  return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
 }
