@@ -23,6 +23,9 @@ import { openRigFile } from './rig-file.ts';
 import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { SOFTWARE_VERSION } from './version.ts';
+import { SessionVitals } from './vitals/host-vitals.ts';
+import { LoopDelayWatch } from './vitals/loop-delay.ts';
+import { SessionTally } from './vitals/session-tally.ts';
 
 /** How often session time is tied to UTC; also what makes time pass while every board is silent. */
 const CLOCK_EVERY_MS = 500;
@@ -33,6 +36,8 @@ export interface LiveSessionOptions {
   readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
   readonly log?: HostLog;
+  /** Pages at a time. */
+  readonly viewersMax?: number;
   /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
   readonly listPorts?: ListPorts;
   /** Another way to make the journal: tests put a failing disk below it. */
@@ -83,7 +88,18 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
-  const server = await servePages({ feed, store, desk, port: options.port, log, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  const vitals = new SessionVitals();
+  const server = await servePages({
+    feed,
+    store,
+    desk,
+    port: options.port,
+    log,
+    vitals,
+    viewersMax: options.viewersMax,
+    pagesDir: PAGES_DIR,
+    nowNs: () => clock.nowNs(),
+  });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
@@ -105,13 +121,23 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
 
   const shots = new ClosedShots();
   const links = new Map<string, BoardLink>();
+  const tally = new SessionTally(rig.boards.map(({ name }) => name));
+  const loop = new LoopDelayWatch();
+  parts.add(() => loop.close());
   const session = new Session({
-    journal,
+    journal: {
+      append: (record) => {
+        tally.takeRecord(record);
+        return journal.append(record);
+      },
+      sync: () => journal.sync(),
+    },
     send: (source, message) => links.get(source)?.send?.(message),
     onEvents: (events) => {
       for (const event of events) {
         feed.accept(event);
         shots.take(event);
+        tally.takeEvent(event);
         logEvent(log, event);
         options.onEvent(event);
       }
@@ -123,6 +149,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const take = (record: PosternRecord): void => {
     if (!isOver) session.take(record);
   };
+  vitals.open({ sessionId, journal, store, tally, loop, log: options.log });
   desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
   const anchor = (): void => {
     take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });

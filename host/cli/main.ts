@@ -63,6 +63,7 @@ program
   .argument('<rig>', 'rig file (YAML)')
   .addOption(portOption())
   .addOption(dataOption())
+  .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
   .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
   .action((rig: string, options: RunOptions) => run(rig, options));
 

@@ -13,6 +13,7 @@ export interface RunOptions {
   readonly data: string;
   readonly port: number;
   readonly log?: string;
+  readonly viewers: number;
 }
 
 export async function run(rigFile: string, options: RunOptions): Promise<void> {
@@ -29,6 +30,7 @@ export async function run(rigFile: string, options: RunOptions): Promise<void> {
       folder,
       port: options.port,
       log,
+      viewersMax: options.viewers,
       onEvent: eventSayer(),
     });
     parts.add(() => opened.close());

@@ -5,3 +5,5 @@ export { newToken } from './operator/token.ts';
 export type { RunningServer, ServerOptions } from './server.ts';
 export { startServer } from './server.ts';
 export type { ShotSource } from './shot-source.ts';
+export type { HealthStatus, HostHealth, HostVitals } from './vitals/host-vitals.ts';
+export type { MetricFamily, MetricSample } from './vitals/open-metrics.ts';

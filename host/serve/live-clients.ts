@@ -7,7 +7,7 @@ import type { WebSocket } from 'ws';
 import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
 import type { LiveFeed } from './live-feed.ts';
 
-export const CLIENTS_MAX = 64;
+export const CLIENTS_MAX_DEFAULT = 256;
 /** Unsent bytes above which a client gets no envelopes. */
 export const THIN_ABOVE_BYTES = 256 * 1024;
 /** Unsent bytes above which a client is closed; it may connect again and resume. */
@@ -35,27 +35,41 @@ export class LiveClients {
   readonly #feed: LiveFeed;
   readonly #log: Logger;
   readonly #clients = new Set<Client>();
+  readonly #clientsMax: number;
+  readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
 
-  constructor(feed: LiveFeed, log: Logger) {
+  constructor(feed: LiveFeed, log: Logger, clientsMax = CLIENTS_MAX_DEFAULT) {
     this.#feed = feed;
     this.#log = log;
+    this.#clientsMax = clientsMax;
   }
 
   get count(): number {
     return this.#clients.size;
   }
 
+  /** Since the start: spared the envelopes, let go, turned away. */
+  get tally(): { readonly thinned: number; readonly dropped: number; readonly refused: number } {
+    return { ...this.#tally };
+  }
+
   add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs): void {
     // Without a listener a broken socket would end the process.
     socket.on('error', (error) => this.#log.info({ err: error }, 'page connection failed'));
-    if (this.#clients.size >= CLIENTS_MAX) {
-      socket.close(CLOSE_CODE.tooMany, `at most ${CLIENTS_MAX} pages at a time`);
+    if (this.#clients.size >= this.#clientsMax) {
+      this.#tally.refused += 1;
+      this.#log.warn({ viewersMax: this.#clientsMax }, 'page turned away: there are as many as are allowed');
+      socket.close(CLOSE_CODE.tooMany, `at most ${this.#clientsMax} pages at a time`);
       return;
     }
     const client: Client = { socket, started: false, answered: true, thinnedFromNs: undefined };
     this.#clients.add(client);
-    socket.on('close', () => this.#clients.delete(client));
+    this.#log.info({ viewers: this.#clients.size }, 'page connected');
+    socket.on('close', () => {
+      this.#clients.delete(client);
+      this.#log.info({ viewers: this.#clients.size }, 'page gone');
+    });
     socket.on('pong', () => {
       client.answered = true;
     });
@@ -102,6 +116,7 @@ export class LiveClients {
     const { socket } = client;
     if (socket.readyState !== socket.OPEN) return;
     if (socket.bufferedAmount > CLOSE_ABOVE_BYTES) {
+      this.#tally.dropped += 1;
       this.#log.warn({ bufferedBytes: socket.bufferedAmount }, 'page too slow, closed');
       // The reason waits behind what is unsent; if it is not taken within the close time-out, the socket is cut.
       socket.close(CLOSE_CODE.tooSlow, 'too slow: connect again');
@@ -110,9 +125,15 @@ export class LiveClients {
     const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
     for (const { message, text } of texts) {
       if (message.type !== 'envelope') socket.send(text);
-      else if (thin) client.thinnedFromNs ??= nowNs;
+      else if (thin) this.#thin(client, nowNs);
       else socket.send(this.#filled(client, nowNs) ?? text);
     }
+  }
+
+  #thin(client: Client, nowNs: SessionNs): void {
+    if (client.thinnedFromNs !== undefined) return;
+    client.thinnedFromNs = nowNs;
+    this.#tally.thinned += 1;
   }
 
   /** Once a thinned client is quick again its traces get what they lack. */
@@ -126,7 +147,10 @@ export class LiveClients {
 
   #pingAll(): void {
     for (const client of this.#clients) {
-      if (!client.answered) client.socket.terminate();
+      if (!client.answered) {
+        this.#tally.dropped += 1;
+        client.socket.terminate();
+      }
       client.answered = false;
       if (client.socket.readyState === client.socket.OPEN) client.socket.ping();
     }

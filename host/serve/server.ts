@@ -5,10 +5,12 @@ import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import { type Logger, pino } from 'pino';
 import type { SessionNs } from '../../protocol/index.ts';
+import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
 import { isLoopbackHost } from './loopback.ts';
+import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
 import { refuse } from './refuse.ts';
@@ -16,6 +18,7 @@ import { addRoutes } from './routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
+import type { HostVitals } from './vitals/host-vitals.ts';
 
 /** Envelopes go at most ten times a second. */
 export const FLUSH_EVERY_MS = 100;
@@ -33,6 +36,10 @@ export interface ServerOptions {
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
+  /** Pages at a time; default 256. */
+  readonly viewersMax?: number | undefined;
+  /** How the host does, for `/healthz` and `/metrics`. */
+  readonly vitals?: HostVitals;
   /** Session time now; without it, the time of the newest event. */
   readonly nowNs?: () => SessionNs;
   /** A port was taken and the next one is tried. */
@@ -53,7 +60,7 @@ export interface RunningServer {
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
   const { feed, host = '127.0.0.1', log = pino({ level: 'silent' }), nowNs = () => feed.newestNs } = options;
-  const clients = new LiveClients(feed, log);
+  const clients = new LiveClients(feed, log, options.viewersMax);
   const { app, port } = await listen(() => makeApp(options, clients, log, nowNs), { ...options, host, log });
   const timer = setInterval(() => clients.flush(nowNs()), FLUSH_EVERY_MS);
   let urgent: NodeJS.Immediate | undefined;
@@ -89,6 +96,8 @@ async function makeApp(options: ServerOptions, clients: LiveClients, log: Logger
   });
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addHealthRoutes(app, options.vitals);
+  addMetricsRoutes(app, { clients, vitals: options.vitals });
   addActRoutes(app, { desk: options.desk });
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, clients, nowNs);
