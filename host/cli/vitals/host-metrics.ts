@@ -1,7 +1,7 @@
 /** The host's own numbers: journal, store, process. */
 import type { MetricFamily } from '../../serve/index.ts';
 import { SOFTWARE_VERSION } from '../version.ts';
-import type { VitalParts } from './host-vitals.ts';
+import type { VitalParts } from './vital-parts.ts';
 
 type Facts = Pick<VitalParts, 'journal' | 'store' | 'loop' | 'log'> & { readonly rowsDropped: number };
 

@@ -1,21 +1,10 @@
 /** How the host does, gathered from its parts for `/healthz` and `/metrics`. */
-import type { JournalWriter } from '../../journal/index.ts';
 import type { HostHealth, HostVitals, MetricFamily } from '../../serve/index.ts';
 import type { Store } from '../../store/index.ts';
 import { judge } from './health.ts';
 import { hostMetrics } from './host-metrics.ts';
-import type { LoopDelayWatch } from './loop-delay.ts';
 import { sessionMetrics } from './session-metrics.ts';
-import type { SessionTally } from './session-tally.ts';
-
-export interface VitalParts {
-  readonly sessionId: string;
-  readonly journal: Pick<JournalWriter, 'bytesWritten' | 'unsyncedBytes' | 'sinceSyncS' | 'problem'>;
-  readonly store: Pick<Store, 'rowsWaiting' | 'dropped'>;
-  readonly tally: SessionTally;
-  readonly loop: Pick<LoopDelayWatch, 'delayS'>;
-  readonly log: { readonly linesDropped: number } | undefined;
-}
+import type { VitalParts } from './vital-parts.ts';
 
 /** Made before the server, and opened when there is a session behind it. */
 export class SessionVitals implements HostVitals {
