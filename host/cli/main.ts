@@ -3,11 +3,11 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
-import { endpointOf, hostNameArgument, type ListenOptions } from './listening.ts';
+import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
-import { run } from './run.ts';
+import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SOFTWARE_VERSION } from './version.ts';
@@ -75,7 +75,9 @@ withListening(program.command('run'))
   .description('live with the boards named in the rig file')
   .argument('<rig>', 'rig file (YAML)')
   .addOption(dataOption())
-  .action((rig: string, options: ListenOptions & { data: string }) => run(rig, options));
+  .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
+  .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
+  .action((rig: string, options: RunOptions) => run(rig, options));
 
 withListening(program.command('replay'))
   .description('the same pipeline over a journal')
