@@ -54,9 +54,15 @@ async function* load(): AsyncGenerator<Row> {
   const healthy = viewers.filter(({ kind }) => kind === 'healthy');
   const fast = CHANNELS.filter(({ ratePerS }) => ratePerS === 1000).length;
   const total = counts.reduce((sum, { channel }) => sum + (taken[channel] ?? 0), 0);
+  const gaps = counts.reduce((sum, { lost }) => sum + lost, 0);
   const missing = notReceived({ counts, taken });
   const what = `${options.healthy} healthy, ${slow} slow and ${slow} vanishing viewers, ${FLEET.length} instruments, ${fast} channels at 1 kHz, ${minutes} min`;
-  yield { what: `${what}: samples not in the journal`, wanted: '0', found: `${missing} of ${total}`, reached: missing === 0 };
+  yield {
+    what: `${what}: samples not in the journal`,
+    wanted: '0',
+    found: `${missing} of ${total}, ${gaps} of them in gaps`,
+    reached: missing === 0,
+  };
 
   const numbers = shots.map((_, i) => i + 1);
   const notShown = healthy.reduce((sum, { closed }) => sum + numbers.filter((number) => !closed.includes(number)).length, 0);
@@ -105,9 +111,9 @@ async function* load(): AsyncGenerator<Row> {
   const sent = healthy.reduce((sum, { bytes }) => sum + bytes, 0) / healthy.length / options.seconds;
   yield {
     what: '… slow viewers spared the traces, viewers let go; sent to each healthy viewer',
-    wanted: 'at least 1',
+    wanted: 'at least one of both',
     found: `${thinned} times, ${dropped}; ${(sent / 1000).toFixed(1)} kB/s`,
-    reached: thinned > 0,
+    reached: thinned + dropped > 0,
   };
   yield { what: '… asked to end: exit code', wanted: '0', found: String(exitCode), reached: exitCode === 0 };
 }

@@ -4,7 +4,7 @@
  */
 import { WebSocket } from 'ws';
 
-/** healthy: reads all that comes. slow: reads two seconds in ten. vanishing: is gone without a word, and comes again. */
+/** healthy: reads all that comes. slow: on a line for a third of what it is sent. vanishing: is gone without a word, and comes again. */
 export type ViewerKind = 'healthy' | 'slow' | 'vanishing';
 
 export interface ViewerCount {
@@ -26,6 +26,7 @@ const SHOT = /"phase":"([a-z]+)"/;
 const NUMBER = /"number":(\d+)/;
 const HEAD_CHARACTERS = 600;
 const RECONNECT_MS = 200;
+const SLOW_BYTES_PER_S = 40_000;
 
 export class Viewer {
   readonly #url: string;
@@ -59,7 +60,7 @@ export class Viewer {
       if (!this.#isOver && this.#socket === socket) setTimeout(() => void this.connect(), RECONNECT_MS);
     });
     socket.on('message', (data: Buffer) => this.#hear(data));
-    if (this.#kind === 'slow') this.#dawdle(socket);
+    if (this.#kind === 'slow') socket.on('message', (data: Buffer) => dawdle(socket, data.length));
     if (this.#kind === 'vanishing') setTimeout(() => socket.terminate(), 2_000 + 8_000 * this.#draw());
     return new Promise((resolve) => socket.once('message', () => resolve()));
   }
@@ -80,16 +81,6 @@ export class Viewer {
       openedNs: this.#openedNs,
       measuredNs: this.#measuredNs,
     };
-  }
-
-  #dawdle(socket: WebSocket): void {
-    const step = (): void => {
-      if (socket.readyState !== WebSocket.OPEN && socket.readyState !== WebSocket.CONNECTING) return;
-      if (socket.isPaused) socket.resume();
-      else socket.pause();
-      setTimeout(step, socket.isPaused ? 8_000 : 2_000);
-    };
-    setTimeout(step, 2_000 + 8_000 * this.#draw());
   }
 
   #hear(data: Buffer): void {
@@ -114,4 +105,9 @@ export class Viewer {
     if (phase !== 'opened') this.#measuredNs[number] ??= nowNs;
     if (phase === 'closed') this.#closed.add(number);
   }
+}
+
+function dawdle(socket: WebSocket, bytes: number): void {
+  socket.pause();
+  setTimeout(() => socket.resume(), (1000 * bytes) / SLOW_BYTES_PER_S);
 }
