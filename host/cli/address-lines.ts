@@ -17,9 +17,8 @@ export function watchLines(server: Pick<RunningServer, 'url' | 'port'>, listenin
 export function crewLine({ url }: Pick<RunningServer, 'url'>, { doors, areTokensKnown }: Listening): string {
   const act = 'To tick, set to zero and acknowledge there, open';
   if (areTokensKnown) return `${act} ${url} with #token=TOKEN behind it, the crew's token from your file.`;
-  const elsewhere =
-    doors.lookToken === undefined ? '' : ' (or, from another computer, its address above with the same #token=… in place of #look=…)';
-  return `${act} ${url}#token=${doors.crewToken}${elsewhere} (a key to this session: keep it in the crew).`;
+  const elsewhere = doors.lookToken === undefined ? '' : '; from another computer, an address above with this #token=… in place of #look=…';
+  return `${act} ${url}#token=${doors.crewToken} (a key to this session: keep it in the crew${elsewhere}).`;
 }
 
 /** What http means on a network. */

@@ -3,6 +3,7 @@ import { fieldReader, type Report } from './fields.ts';
 import { resolveRig } from './resolve/rig.ts';
 import type { Rig, RigProblem } from './rig.ts';
 import { readShape } from './shape.ts';
+import { shortProblem } from './short-problem.ts';
 import { PROBLEMS_MAX, pathText, readSource, type WrittenNumber } from './source.ts';
 
 export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: false; readonly problems: readonly RigProblem[] };
@@ -15,7 +16,7 @@ export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: 
  */
 export function loadRig(text: string, fileName: string): RigLoad {
   const read = readSource(text, fileName);
-  if (!read.ok) return read;
+  if (!read.ok) return { ok: false, problems: read.problems.map(shortProblem) };
   const { data, locate, numberAt } = read.source;
   const problems: RigProblem[] = [];
   const report: Report = (path, message, at = 'value') => {
@@ -41,5 +42,5 @@ function asWritten(message: string, number: WrittenNumber | undefined): string {
 const WRITTEN_CHARACTERS_MAX = 40;
 
 function inFileOrder(problems: readonly RigProblem[]): readonly RigProblem[] {
-  return problems.toSorted((a, b) => a.line - b.line || a.column - b.column);
+  return problems.toSorted((a, b) => a.line - b.line || a.column - b.column).map(shortProblem);
 }

@@ -1,4 +1,5 @@
 /** Texts from boards, rig files, notes and command lines: on the terminal, in tables and in file names they do nothing. */
+import { execFileSync } from 'node:child_process';
 import { chmodSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import fc from 'fast-check';
@@ -9,7 +10,7 @@ import { EventLines } from '../../host/cli/event-lines.ts';
 import { addressesOf, endpointOf, hostNameArgument, listeningOf } from '../../host/cli/listening.ts';
 import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
 import { terminalJson, terminalText } from '../../host/cli/terminal-text.ts';
-import { JournalWriter } from '../../host/journal/index.ts';
+import { JournalWriter, readJournal } from '../../host/journal/index.ts';
 import { newToken } from '../../host/serve/index.ts';
 import { postern, scratchFolder } from '../support/command.ts';
 import { openingEvents } from '../support/fake-feed.ts';
@@ -173,6 +174,12 @@ describe('as the name of a file', () => {
     expect(() => JournalWriter.create(journalPath(folder, 'trap'), head, { onProblem: () => undefined })).toThrow(/EEXIST/);
     expect(readdirSync(scratch.path)).not.toContain('victim');
   });
+});
+
+test('a pipe under a journal’s name is no journal, and nobody waits for it', () => {
+  const pipe = join(scratch.path, 'pipe.mcap');
+  execFileSync('mkfifo', [pipe]);
+  expect([...readJournal(pipe)].filter((item) => 'record' in item)).toEqual([]);
 });
 
 describe('where it listens', () => {

@@ -10,7 +10,9 @@ import { parseArgs } from 'node:util';
 import { type FuzzReport, runTarget } from './run-target.ts';
 import { TARGETS } from './targets/index.ts';
 
-const SILENT_MS_MAX = 30_000;
+/** A hang is for ever; a busy machine is only slow, most of all where it has the whole program to load. */
+const SILENT_MS_MAX = 60_000;
+const LOADED_MS_MAX = 300_000;
 const FOUND = new URL('./found/', import.meta.url);
 
 const { values } = parseArgs({
@@ -49,14 +51,16 @@ async function watch(name: string, forMs: number): Promise<boolean> {
   const args = ['--target', name, '--for-ms', String(forMs), '--seed', String(seed)];
   const child = fork(fileURLToPath(import.meta.url), args, { execArgv: ['--import', 'tsx'] });
   let [run, heardMs]: [number, number] = [0, performance.now()];
+  let isLoaded = false;
   let report: FuzzReport | undefined;
   child.on('message', (message: { readonly run?: number; readonly report?: FuzzReport }) => {
     heardMs = performance.now();
+    isLoaded = true;
     run = message.run ?? run;
     report = message.report ?? report;
   });
   const watching = setInterval(() => {
-    if (performance.now() - heardMs > SILENT_MS_MAX) child.kill('SIGKILL');
+    if (performance.now() - heardMs > (isLoaded ? SILENT_MS_MAX : LOADED_MS_MAX)) child.kill('SIGKILL');
   }, 1_000);
   const [exitCode, signal] = (await once(child, 'exit')) as [number | null, string | null];
   clearInterval(watching);

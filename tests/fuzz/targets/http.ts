@@ -80,8 +80,9 @@ const KEYS: Readonly<Record<string, readonly string[]>> = {
   impact: ['shotId', 'at', 'who'],
   exclude: ['shotId', 'excluded', 'reason', 'who'],
 };
+const keysOf = (act: string): readonly string[] | undefined => (Object.hasOwn(KEYS, act) ? KEYS[act] : undefined);
 const onlyItsKeys = (given: Record<string, unknown>): Record<string, unknown> =>
-  Object.fromEntries(Object.entries(given).filter(([key]) => key === 'act' || (KEYS[String(given.act)] ?? [key]).includes(key)));
+  Object.fromEntries(Object.entries(given).filter(([key]) => key === 'act' || (keysOf(String(given.act)) ?? [key]).includes(key)));
 
 const RAW = [
   'GET /api/state HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n',
