@@ -10,6 +10,7 @@ import { type ReplayOptions, replay } from './replay.ts';
 import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
+import { SimulatedRange } from './simulated-range.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -66,9 +67,10 @@ withListening(program.command('demo'))
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
-  .option('--faults <names...>', 'faults of wire, range and instruments by name; an unknown name lists them all', [])
+  .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(jsonOption())
   .addOption(dataOption(DEMO_DATA_DIR))
+  .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)
   .action((options: DemoOptions) => demo(options));
 
 withListening(program.command('run'))
