@@ -1,6 +1,6 @@
 /** World, boards and instruments together, driven by whoever has a clock. Everything it does follows from its options. */
 import { fallsSilent } from './boards/falls-silent.ts';
-import { createGateBoard } from './boards/gate-board.ts';
+import { createGateBoard, type EdgeWatch } from './boards/gate-board.ts';
 import type { FaultName } from './faults.ts';
 import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
 import { createWeatherBoard } from './instruments/weather-board.ts';
@@ -27,6 +27,7 @@ export interface RangeOptions {
   readonly firstShotAfterS?: number;
   /** Of the gate board's line; heron.yaml's where left out. */
   readonly baudRate?: number;
+  readonly edgeWatch?: EdgeWatch;
 }
 
 export interface Range {
@@ -61,6 +62,7 @@ export function createRange(options: RangeOptions): Range {
     tickRateHz: HERON.tickRateHz,
     tickRateErrorPpmMax: HERON.tickRateErrorPpmMax,
     inputs: world,
+    ...(options.edgeWatch === undefined ? {} : { edgeWatch: options.edgeWatch }),
   });
   const text = { seed, world, faults: has('garbled-text') ? GARBLED : {} };
   const weatherBoard = has('wrong-device')
