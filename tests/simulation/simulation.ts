@@ -50,7 +50,9 @@ export class Simulation {
   /** When each of them began, wall clock. */
   readonly random: Random;
   #tick = 0;
-  #time: VirtualTime | undefined;
+  /** Of the process that lives, or one that stands still. */
+  #time = new VirtualTime(0);
+  #isUp = false;
   #utcOffsetMs = 0;
   #startAtS = 0;
   #standsStillMs = 0;
@@ -106,7 +108,7 @@ export class Simulation {
       await this.stopHost();
       return isWell;
     } finally {
-      this.#time?.end();
+      this.#time.end();
     }
   }
 
@@ -121,7 +123,7 @@ export class Simulation {
 
   stepClock(byMs: number): void {
     this.#utcOffsetMs += byMs;
-    this.#time?.stepUtc(byMs);
+    this.#time.stepUtc(byMs);
   }
 
   kill(how: 'killed' | 'power cut', downS: number): void {
@@ -156,7 +158,7 @@ export class Simulation {
     const ended = this.#endings.filter(({ atS }) => atS <= nowS);
     this.#endings = this.#endings.filter(({ atS }) => atS > nowS);
     for (const { end } of ended) end();
-    if (this.#time === undefined && nowS >= this.#startAtS) await this.#start();
+    if (!this.#isUp && nowS >= this.#startAtS) await this.#start();
     await this.#runHost();
     while (this.#mishaps[0] !== undefined && this.#mishaps[0].atS <= nowS && this.#isHalted === false) {
       const [mishap, ...rest] = this.#mishaps;
@@ -174,7 +176,7 @@ export class Simulation {
     const { nowS } = this;
     const arrived = [...this.ports.values()].map((port) => port.advanceTo(nowS)).some(Boolean);
     this.#noteOvertaking(arrived);
-    if (this.#time === undefined) return;
+    if (!this.#isUp) return;
     if (this.#standsStillMs > 0) {
       this.#standsStillMs -= STEP_MS;
       this.#stoodMs += STEP_MS;
@@ -206,6 +208,9 @@ export class Simulation {
   }
 
   async #start(): Promise<void> {
+    await settled();
+    this.#time.end();
+    this.#isUp = true;
     this.#time = new VirtualTime(ORIGIN_UTC_MS + this.#tick * STEP_MS + this.#utcOffsetMs);
     try {
       this.lives.push(new HostLife(this.#surroundings, this.nowS));
@@ -230,8 +235,10 @@ export class Simulation {
   }
 
   #leave(downS: number): void {
-    this.#time?.end();
-    this.#time = undefined;
+    this.#time.end();
+    // What still runs of the old process shall find timers, and they shall never run.
+    this.#time = new VirtualTime(0);
+    this.#isUp = false;
     this.#standsStillMs = 0;
     this.#stoodMs = 0;
     this.#startAtS = this.nowS + downS;

@@ -4,7 +4,7 @@
  */
 import type { Random } from '../../firmware-sim/world/random.ts';
 import { enqueue } from '../../host/store/enqueue.ts';
-import { mergeSeconds, type SecondRow } from '../../host/store/rows.ts';
+import { mergeSeconds, type SecondRow, type ShotRow } from '../../host/store/rows.ts';
 import { type Batch, createWriteQueue } from '../../host/store/write-queue.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 
@@ -15,7 +15,7 @@ export class SimulatedStore {
   readonly #random: Random | undefined;
   readonly #failing: number;
   readonly #queue = createWriteQueue(ROWS_MAX);
-  readonly #tables = { sessions: new Map<string, unknown>(), shots: new Map<string, unknown>(), seconds: new Map<string, SecondRow>() };
+  readonly #tables = { sessions: new Map<string, unknown>(), shots: new Map<string, ShotRow>(), seconds: new Map<string, SecondRow>() };
   readonly #notes: unknown[] = [];
   readonly #links: unknown[] = [];
 
@@ -46,7 +46,7 @@ export class SimulatedStore {
   }
 
   shotIds(sessionId: string): readonly string[] {
-    return [...this.#tables.shots.keys()].filter((id) => id.startsWith(`${sessionId}`));
+    return [...this.#tables.shots.values()].filter(({ session }) => session === sessionId).map(({ id }) => id);
   }
 
   /** All that is stored of a session, in an order of its own. */
