@@ -10,8 +10,7 @@ export function checkEdges(ledger: EdgeLedger, journals: readonly Rebuilt[]): re
   );
   const missing = ledger.letGo.filter(({ line }) => !lines.has(line));
   const wrong = missing.map(({ line }) => `the board was told that an edge is safe which no journal has: ${line}`);
-  const counted =
-    ledger.letGo.length + ledger.held.length + ledger.lost.length + ledger.lostUnnumbered + ledger.unnumbered + ledger.refused;
+  const counted = ledger.letGo.length + ledger.held.length + ledger.lostAtS.length + ledger.unnumbered + ledger.refused;
   if (counted !== ledger.captures) wrong.push(`of ${ledger.captures} edges that the board saw ${counted} are accounted for`);
   return wrong;
 }

@@ -13,7 +13,7 @@ export function checkRecords(life: HostLife, { records, damage, events, eventsBe
   const wasWhole = life.problem === undefined && life.recordsLost === 0;
   // The one in hand when the process was killed may be on the disk or not.
   const expected = life.records.length - (life.ended === 'killed' ? 1 : 0);
-  if (life.ended !== 'power cut' && wasWhole && records.length < expected)
+  if (!life.lostPower && wasWhole && records.length < expected)
     wrong.push(`the journal has ${records.length} of ${life.records.length} records though the disk took all`);
   if (life.ended === 'in order' && wasWhole && life.closeFailure === undefined && damage.length > 0)
     wrong.push('a journal that was closed in order reads as damaged');
@@ -71,7 +71,7 @@ export function checkStore(life: HostLife, store: SimulatedStore, rebuilt: Rebui
     ];
   }
   const known = new Set(anew.shotIds(life.sessionId));
-  const isExcused = life.ended === 'power cut' || life.recordsLost > 0 || life.problem !== undefined;
+  const isExcused = life.lostPower || life.recordsLost > 0 || life.problem !== undefined;
   return isExcused || store.shotIds(life.sessionId).every((id) => known.has(id))
     ? []
     : ['the store has a shot that a rebuild does not give'];

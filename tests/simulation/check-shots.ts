@@ -1,18 +1,23 @@
 /** No shot invented, none lost, each velocity right or flagged, and a shot of two sessions whole in one of them or flagged in both. */
 import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
 import type { Shot } from '../../protocol/index.ts';
+import type { EdgeLedger } from './edge-ledger.ts';
 
 /**
  * Standard uncertainties. Of a normal error one in 1.7 million is beyond; with 4, a run of 10 000 seeds would meet one
  * by chance every other time.
  */
 const SCORE_MAX = 5;
-/** A firing timed by an edge at a gate, or by the blow-down, is off by the flight of the ball and the clock of a board that was never heard before. */
-const SAME_FIRING_S = 0.25;
+/** From the firing signal to the last edge that it causes, and the edges of noise before it. */
+const FIRING_S = [-0.1, 0.5] as const;
+/** Of a firing in range time, where nothing is flagged: line and clock fit are good to about a millisecond. */
+const FIRED_AT_ERROR_S_MAX = 0.005;
+/** A shot without an edge is known by its blow-down alone. */
+const BLOW_DOWN_ERROR_S_MAX = 0.1;
 
 export interface FoundShot {
   readonly shot: Shot;
-  /** Range time. */
+  /** By the host, in range time. */
   readonly firedAtS: number;
 }
 
@@ -24,32 +29,46 @@ export interface ShotsChecked {
   readonly scores: readonly number[];
 }
 
-/** @param edgesLost  the board lost edges in a restart: a firing may be unknown to everybody */
-export function checkShots(found: readonly FoundShot[], truth: readonly ShotTruth[], edgesLost: boolean): ShotsChecked {
+export function checkShots(found: readonly FoundShot[], truth: readonly ShotTruth[], ledger: EdgeLedger): ShotsChecked {
   const wrong: string[] = [];
   const scores: number[] = [];
-  for (const { shot, firedAtS } of found) {
-    const true_ = truthOf(firedAtS, truth);
-    if (true_ === undefined)
-      wrong.push(`shot ${shot.id} at ${firedAtS.toFixed(3)} s was never fired (${shot.flags.join(', ') || 'no flag'})`);
-    else if (shot.flags.length === 0) {
-      const score = scoreOf(shot, true_);
-      scores.push(score);
-      if (!(Math.abs(score) <= SCORE_MAX))
-        wrong.push(`shot ${shot.id} has no flag, and its muzzle velocity is ${score.toFixed(1)} standard uncertainties off`);
+  const firings = new Map<FoundShot, ShotTruth>();
+  for (const one of found) {
+    const { shot, firedAtS } = one;
+    const fired = firingOf(one, truth, ledger);
+    const what = `shot ${shot.id} at ${firedAtS.toFixed(3)} s (${shot.flags.join(', ') || 'no flag'})`;
+    if (fired === undefined) {
+      wrong.push(`${what} was never fired`);
+      continue;
     }
+    firings.set(one, fired);
+    if (shot.flags.length > 0) continue;
+    const score = scoreOf(shot, fired);
+    scores.push(score);
+    if (!(Math.abs(score) <= SCORE_MAX)) wrong.push(`${what}: its muzzle velocity is ${score.toFixed(1)} standard uncertainties off`);
+    const lateS = firedAtS - fired.firedAtS;
+    if (Math.abs(lateS) > FIRED_AT_ERROR_S_MAX) wrong.push(`${what} is told ${lateS.toFixed(3)} s after its firing`);
   }
   for (const fired of truth) {
-    const own = found.filter(({ firedAtS }) => truthOf(firedAtS, truth) === fired);
-    if (own.length === 0 && !edgesLost) wrong.push(`the firing at ${fired.firedAtS.toFixed(3)} s is in no journal`);
+    const own = found.filter((one) => firings.get(one) === fired);
+    const where = `the firing at ${fired.firedAtS.toFixed(3)} s`;
+    if (own.length === 0 && !ledger.lostAtS.some((timeS) => isOf(fired, timeS))) wrong.push(`${where} is in no journal`);
     const whole = own.filter(({ shot }) => shot.flags.length === 0);
-    if (whole.length > 1) wrong.push(`the firing at ${fired.firedAtS.toFixed(3)} s is ${whole.length} shots, none of them flagged`);
+    if (whole.length > 1) wrong.push(`${where} is ${whole.length} shots, none of them flagged`);
   }
   return { wrong, shots: found.length, unflagged: scores.length, scores };
 }
 
-function truthOf(firedAtS: number, truth: readonly ShotTruth[]): ShotTruth | undefined {
-  return truth.find((one) => Math.abs(one.firedAtS - firedAtS) < SAME_FIRING_S);
+/** By what the board truly saw when it counted the ticks that the shot is made of. */
+function firingOf({ shot, firedAtS }: FoundShot, truth: readonly ShotTruth[], ledger: EdgeLedger): ShotTruth | undefined {
+  const timesS = shot.edges.flatMap(({ ticks }) => ledger.timesOfTicks.get(ticks) ?? []);
+  if (timesS.length < shot.edges.length) return undefined;
+  if (timesS.length === 0) return truth.find((fired) => Math.abs(firedAtS - fired.firedAtS) < BLOW_DOWN_ERROR_S_MAX);
+  return truth.find((fired) => timesS.every((timeS) => isOf(fired, timeS)));
+}
+
+function isOf({ firedAtS }: ShotTruth, timeS: number): boolean {
+  return timeS >= firedAtS + FIRING_S[0] && timeS <= firedAtS + FIRING_S[1];
 }
 
 function scoreOf(shot: Shot, truth: ShotTruth): number {

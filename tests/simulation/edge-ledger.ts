@@ -1,36 +1,48 @@
 /** What the board itself knows of its edges: what it saw, what it was told to forget, what it lost in a restart. */
 import type { EdgeWatch } from '../../firmware-sim/boards/gate-board.ts';
+import type { InputEdge } from '../../firmware-sim/world/gates.ts';
+import { decodeBoardLine } from '../../protocol/index.ts';
 
 export interface NumberedEdge {
-  readonly bootId: number;
   readonly seq: number;
   /** Its line, as often as it is sent. */
   readonly line: string;
+  /** When it truly was, range time. */
+  readonly timeS: number;
 }
 
 export class EdgeLedger implements EdgeWatch {
   captures = 0;
   /** Of those, refused because the edge memory was full. */
   refused = 0;
-  /** Captured and without a number yet, in the present boot. */
-  unnumbered = 0;
   /** Still the board's to send again, oldest first. */
   held: NumberedEdge[] = [];
   /** Let go after a host's acknowledgement. */
   readonly letGo: NumberedEdge[] = [];
-  /** Gone in a restart without an acknowledgement, those without a number not counted. */
-  readonly lost: NumberedEdge[] = [];
-  lostUnnumbered = 0;
+  /** When edges truly were that went in a restart, before anybody was told that they are safe. */
+  readonly lostAtS: number[] = [];
+  /** By the board's ticks: when those edges truly were. */
+  readonly timesOfTicks = new Map<number, number>();
+  #unnumbered: InputEdge[] = [];
 
-  captured(_bootId: number, _edge: unknown, kept: boolean): void {
+  /** Captured and without a number yet. */
+  get unnumbered(): number {
+    return this.#unnumbered.length;
+  }
+
+  captured(_bootId: number, edge: InputEdge, kept: boolean): void {
     this.captures += 1;
-    if (kept) this.unnumbered += 1;
+    if (kept) this.#unnumbered.push(edge);
     else this.refused += 1;
   }
 
-  numbered(bootId: number, seq: number, line: string): void {
-    this.unnumbered -= 1;
-    this.held.push({ bootId, seq, line });
+  numbered(_bootId: number, seq: number, line: string): void {
+    const edge = this.#unnumbered.shift();
+    const decoded = decodeBoardLine(line);
+    if (edge === undefined || !decoded.ok || decoded.value.kind !== 'EDGE')
+      throw new Error(`a numbered edge that was never captured: ${line}`);
+    this.timesOfTicks.set(decoded.value.ticks, edge.timeS);
+    this.held.push({ seq, line, timeS: edge.timeS });
   }
 
   released(_bootId: number, upToSeq: number): void {
@@ -39,9 +51,8 @@ export class EdgeLedger implements EdgeWatch {
   }
 
   restarted(): void {
-    this.lost.push(...this.held);
-    this.lostUnnumbered += this.unnumbered;
+    this.lostAtS.push(...[...this.held, ...this.#unnumbered].map(({ timeS }) => timeS));
     this.held = [];
-    this.unnumbered = 0;
+    this.#unnumbered = [];
   }
 }

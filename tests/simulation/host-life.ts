@@ -52,6 +52,8 @@ export class HostLife {
   unwrittenBytesMost = 0;
   /** How it ended: undefined while it lives. */
   ended: 'killed' | 'power cut' | 'in order' | undefined;
+  /** Then or later: only what was synced is sure to be on the disk. */
+  lostPower = false;
   /** What the journal could not say was safe at the end. */
   closeFailure: unknown;
   readonly #parts = new CloseStack();

@@ -35,7 +35,7 @@ export async function runSeed(seed: number, plan: FaultPlan = planFaults(seed)):
   const found = lives.flatMap((life, i) =>
     (journals[i]?.shots ?? []).map((shot) => ({ shot, firedAtS: life.startedAtS + shot.firedAtNs / 1e9 })),
   );
-  const shots = checkShots(found, range.truth, ledger.lost.length + ledger.lostUnnumbered > 0);
+  const shots = checkShots(found, range.truth, ledger);
   const violations = [
     ...(isWell ? [] : [`not recovered ${(simulation.nowS - plan.calmFromS).toFixed(1)} s after the last fault`]),
     ...checkEdges(ledger, journals),

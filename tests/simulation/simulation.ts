@@ -129,7 +129,7 @@ export class Simulation {
   kill(how: 'killed' | 'power cut', downS: number): void {
     const { host } = this;
     if (host === undefined) return;
-    if (how === 'power cut') this.disk.cutPower();
+    if (how === 'power cut') this.#cutPower();
     else this.disk.endLife();
     this.#bury(host, how, downS);
   }
@@ -213,7 +213,7 @@ export class Simulation {
     this.#isUp = true;
     this.#time = new VirtualTime(ORIGIN_UTC_MS + this.#tick * STEP_MS + this.#utcOffsetMs);
     try {
-      this.lives.push(new HostLife(this.#surroundings, this.nowS));
+      this.lives.push(new HostLife(this.#surroundings, this.nowS - STEP_MS / 1000));
       await settled();
     } catch (error) {
       if (!(error instanceof Error) || !('code' in error)) throw error;
@@ -226,6 +226,12 @@ export class Simulation {
     this.tally.add('host killed in a write');
     if (host === undefined) this.#leave(this.downAfterWriteS);
     else this.#bury(host, 'killed', this.downAfterWriteS);
+  }
+
+  /** What earlier lives left in the system's memory is no safer than what this one did. */
+  #cutPower(): void {
+    this.disk.cutPower();
+    for (const life of this.lives) life.lostPower = true;
   }
 
   #bury(host: HostLife, how: 'killed' | 'power cut', downS: number): void {
