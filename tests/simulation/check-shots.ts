@@ -12,8 +12,11 @@ const SCORE_MAX = 5;
 const FIRING_S = [-0.1, 0.5] as const;
 /** Of a firing in range time, where nothing is flagged: line and clock fit are good to about a millisecond. */
 const FIRED_AT_ERROR_S_MAX = 0.005;
-/** A shot without an edge is known by its blow-down alone. */
-const BLOW_DOWN_ERROR_S_MAX = 0.1;
+/**
+ * A shot without an edge is known by its blow-down alone. At the simulation's pace the crew vent the vessel within half a
+ * second, as fast as a firing would; where that is all that is seen of a firing, it stands for it.
+ */
+const BLOW_DOWN_S = [-0.1, 0.8] as const;
 
 export interface FoundShot {
   readonly shot: Shot;
@@ -52,7 +55,8 @@ export function checkShots(found: readonly FoundShot[], truth: readonly ShotTrut
   for (const fired of truth) {
     const own = found.filter((one) => firings.get(one) === fired);
     const where = `the firing at ${fired.firedAtS.toFixed(3)} s`;
-    if (own.length === 0 && !ledger.lostAtS.some((timeS) => isOf(fired, timeS))) wrong.push(`${where} is in no journal`);
+    if (own.length === 0 && !ledger.lostAtS.some((timeS) => isWithin(FIRING_S, timeS - fired.firedAtS)))
+      wrong.push(`${where} is in no journal`);
     const whole = own.filter(({ shot }) => shot.flags.length === 0);
     if (whole.length > 1) wrong.push(`${where} is ${whole.length} shots, none of them flagged`);
   }
@@ -63,13 +67,12 @@ export function checkShots(found: readonly FoundShot[], truth: readonly ShotTrut
 function firingOf({ shot, firedAtS }: FoundShot, truth: readonly ShotTruth[], ledger: EdgeLedger): ShotTruth | undefined {
   const timesS = shot.edges.flatMap(({ ticks }) => ledger.timesOfTicks.get(ticks) ?? []);
   if (timesS.length < shot.edges.length) return undefined;
-  if (timesS.length === 0) return truth.find((fired) => Math.abs(firedAtS - fired.firedAtS) < BLOW_DOWN_ERROR_S_MAX);
-  return truth.find((fired) => timesS.every((timeS) => isOf(fired, timeS)));
+  if (timesS.length > 0) return truth.find((fired) => timesS.every((timeS) => isWithin(FIRING_S, timeS - fired.firedAtS)));
+  if (shot.muzzleVelocityMps !== undefined || !shot.flags.includes('no-velocity')) return undefined;
+  return truth.find((fired) => isWithin(BLOW_DOWN_S, firedAtS - fired.firedAtS));
 }
 
-function isOf({ firedAtS }: ShotTruth, timeS: number): boolean {
-  return timeS >= firedAtS + FIRING_S[0] && timeS <= firedAtS + FIRING_S[1];
-}
+const isWithin = ([from, to]: readonly [number, number], timeS: number): boolean => timeS >= from && timeS <= to;
 
 function scoreOf(shot: Shot, truth: ShotTruth): number {
   const { muzzleVelocityMps: muzzle } = shot;
