@@ -1,6 +1,7 @@
 /**
  * `npm run simulate`: many seeds in some processes, and what they come to.
  *   --seeds N  how many (default 1000)   --from S  the first (default 1)   --workers N  processes (default 2)
+ *   --first    ends with the first seed that breaks a promise, one process, in order
  *   --seed S   one seed, with its plan
  */
 import { fork } from 'node:child_process';
@@ -14,11 +15,18 @@ const SEEDS_A_PROCESS = 250;
 const TELL_EVERY = 500;
 
 const { values } = parseArgs({
-  options: { seeds: { type: 'string' }, from: { type: 'string' }, workers: { type: 'string' }, seed: { type: 'string' } },
+  options: {
+    first: { type: 'boolean' },
+    seeds: { type: 'string' },
+    from: { type: 'string' },
+    workers: { type: 'string' },
+    seed: { type: 'string' },
+  },
 });
 const say = (line: string): void => void process.stdout.write(`${line}\n`);
 
 if (values.seed !== undefined) await one(Number(values.seed));
+else if (values.first) await untilFirst(Number(values.from ?? 1), Number(values.seeds ?? 1000));
 else await many(Number(values.from ?? 1), Number(values.seeds ?? 1000), Number(values.workers ?? 2));
 
 async function one(seed: number): Promise<void> {
@@ -30,6 +38,18 @@ async function one(seed: number): Promise<void> {
   say(`journals ${result.hash}`);
   for (const line of result.violations.length > 0 ? failureLines(result) : ['No promise was broken.']) say(line);
   process.exitCode = result.violations.length > 0 ? 1 : 0;
+}
+
+async function untilFirst(from: number, count: number): Promise<void> {
+  for (let seed = from; seed < from + count; seed++) {
+    const result = await runSeed(seed);
+    if (result.violations.length === 0) continue;
+    for (const line of failureLines(result)) say(line);
+    say(`found after ${seed - from + 1} seeds`);
+    process.exitCode = 1;
+    return;
+  }
+  say(`no promise was broken in ${count} seeds`);
 }
 
 async function many(from: number, count: number, workers: number): Promise<void> {
