@@ -62,7 +62,7 @@ export function checkStore(life: HostLife, store: SimulatedStore, rebuilt: Rebui
   const anew = new SimulatedStore();
   anew.apply(life.sessionId, rebuilt.events);
   anew.flush();
-  if (life.ended === 'in order' && life.recordsLost === 0) {
+  if (life.ended === 'in order' && life.closeFailure === undefined) {
     const [stored, expected] = [store.rowsOf(life.sessionId), anew.rowsOf(life.sessionId)];
     const differing = expected.findIndex((row, i) => row !== stored[i]);
     if (differing < 0 && stored.length === expected.length) return [];
@@ -71,7 +71,7 @@ export function checkStore(life: HostLife, store: SimulatedStore, rebuilt: Rebui
     ];
   }
   const known = new Set(anew.shotIds(life.sessionId));
-  const isExcused = life.lostPower || life.recordsLost > 0 || life.problem !== undefined;
+  const isExcused = life.lostPower || life.recordsLost > 0 || life.problem !== undefined || life.closeFailure !== undefined;
   return isExcused || store.shotIds(life.sessionId).every((id) => known.has(id))
     ? []
     : ['the store has a shot that a rebuild does not give'];

@@ -37,6 +37,7 @@ export async function runSeed(seed: number, plan: FaultPlan = planFaults(seed)):
   );
   const shots = checkShots(found, range.truth, ledger);
   const violations = [
+    ...simulation.troubles,
     ...(isWell ? [] : [`not recovered ${(simulation.nowS - plan.calmFromS).toFixed(1)} s after the last fault`]),
     ...checkEdges(ledger, journals),
     ...shots.wrong,

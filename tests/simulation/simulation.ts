@@ -50,7 +50,8 @@ export class Simulation {
   readonly ports: ReadonlyMap<LinkName, SimulatedPort>;
   /** Every life of the host, the newest last. */
   readonly lives: HostLife[] = [];
-  /** When each of them began, wall clock. */
+  /** What went on for longer than it may. */
+  readonly troubles: string[] = [];
   readonly random: Random;
   #tick = 0;
   /** Of the process that lives, or one that stands still. */
@@ -159,7 +160,10 @@ export class Simulation {
     // Where it is killed meanwhile, its end never comes.
     while (!isOver && host.ended === undefined && this.nowS < untilS) await this.#step();
     if (isOver) await stopping;
-    if (host.ended === undefined) throw new Error('the host did not stop');
+    if (host.ended === undefined) {
+      this.troubles.push(`the host did not stop within ${STOP_S_MAX} s`);
+      this.kill('killed', downS);
+    }
     this.#leave(downS);
   }
 
@@ -224,7 +228,10 @@ export class Simulation {
     this.#isUp = true;
     this.#time = new VirtualTime(ORIGIN_UTC_MS + this.#tick * STEP_MS + this.#utcOffsetMs);
     try {
-      this.lives.push(new HostLife(this.#surroundings, this.nowS - STEP_MS / 1000));
+      const life = new HostLife(this.#surroundings, this.nowS - STEP_MS / 1000);
+      this.lives.push(life);
+      // Killed in the first write of all.
+      if (!this.#isUp) this.#bury(life, 'killed', this.downAfterWriteS);
       await settled();
     } catch (error) {
       if (!(error instanceof Error) || !('code' in error)) throw error;
@@ -235,7 +242,7 @@ export class Simulation {
   #killedInWrite(): void {
     const { host } = this;
     this.tally.add('host killed in a write');
-    if (host === undefined) this.#leave(this.downAfterWriteS);
+    if (host === undefined) this.#isUp = false;
     else this.#bury(host, 'killed', this.downAfterWriteS);
   }
 
