@@ -223,15 +223,21 @@ export class Simulation {
   }
 
   async #start(): Promise<void> {
+    // Whatever of the old process could still run has run; what it opened in dying is closed with it.
     await settled();
+    for (const port of this.ports.values()) port.abandon();
     this.#time.end();
     this.#isUp = true;
     this.#time = new VirtualTime(ORIGIN_UTC_MS + this.#tick * STEP_MS + this.#utcOffsetMs);
     try {
       const life = new HostLife(this.#surroundings, this.nowS - STEP_MS / 1000);
       this.lives.push(life);
-      // Killed in the first write of all.
-      if (!this.#isUp) this.#bury(life, 'killed', this.downAfterWriteS);
+      if (!this.#isUp) {
+        // Killed in the first write of all: nothing came after it.
+        life.records.length = 0;
+        life.events.length = 0;
+        this.#bury(life, 'killed', this.downAfterWriteS);
+      }
       await settled();
     } catch (error) {
       if (!(error instanceof Error) || !('code' in error)) throw error;
