@@ -34,6 +34,14 @@ export class Report {
     return this.#seeds;
   }
 
+  get kindsInjected(): number {
+    return FAULT_KINDS.filter((kind) => this.#tally.counts[kind] > 0).length;
+  }
+
+  get unflagged(): number {
+    return this.#scores.length;
+  }
+
   get failed(): readonly SeedResult[] {
     return this.#failed;
   }

@@ -7,7 +7,7 @@ import { checkRecords, checkStore } from './check-records.ts';
 import { checkShots } from './check-shots.ts';
 import type { FaultCounts } from './fault-counts.ts';
 import { type FaultPlan, planFaults } from './plan-of-faults.ts';
-import { rebuild } from './rebuilt.ts';
+import { type Rebuilt, rebuild } from './rebuilt.ts';
 import { Simulation } from './simulation.ts';
 
 export interface SeedResult {
@@ -25,13 +25,24 @@ export interface SeedResult {
   readonly hash: string;
 }
 
-export async function runSeed(seed: number, plan: FaultPlan = planFaults(seed)): Promise<SeedResult> {
+export interface Ran {
+  readonly simulation: Simulation;
+  readonly isWell: boolean;
+  /** Of each life of the host, what its journal says. */
+  readonly journals: readonly Rebuilt[];
+}
+
+export async function runPlan(plan: FaultPlan): Promise<Ran> {
   // Loaded before: it waits for the disk of the real machine.
   await firmataLibraries();
   const simulation = new Simulation(plan);
   const isWell = await simulation.run();
+  return { simulation, isWell, journals: simulation.lives.map((life) => rebuild(simulation.disk, life.sessionId)) };
+}
+
+export async function runSeed(seed: number, plan: FaultPlan = planFaults(seed)): Promise<SeedResult> {
+  const { simulation, isWell, journals } = await runPlan(plan);
   const { lives, ledger, disk, range, tally, store } = simulation;
-  const journals = lives.map((life) => rebuild(disk, life.sessionId));
   const found = lives.flatMap((life, i) =>
     (journals[i]?.shots ?? []).map((shot) => ({ shot, firedAtS: life.startedAtS + shot.firedAtNs / 1e9 })),
   );
