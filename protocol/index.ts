@@ -25,7 +25,17 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
-export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
+export type {
+  Envelope,
+  EnvelopeMessage,
+  EventMessage,
+  LiveBoard,
+  LiveEvent,
+  LiveMessage,
+  RecordingMessage,
+  RecordingState,
+  SnapshotMessage,
+} from './live.ts';
 export type { Measured } from './measured.ts';
 export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
 export type {

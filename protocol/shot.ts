@@ -143,7 +143,9 @@ export type ShotFlag =
   | 'calibration-overdue'
   | 'clock-not-fitted'
   | 'edges-lost-on-board'
-  | 'fetched-late';
+  | 'fetched-late'
+  | 'before-session'
+  | 'cut-short';
 
 export interface Shot {
   readonly id: string;

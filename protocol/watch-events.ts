@@ -80,7 +80,10 @@ export interface FillEvent extends WatchEventBase {
 export type VacuumPhase = 'unknown' | 'open' | 'pumping' | 'base' | 'rising' | 'venting';
 
 export interface PumpDown {
-  readonly basePressurePa: Measured;
+  /** What it can reach; absent where its 95 % interval takes in zero, or the course does not tell it yet. */
+  readonly basePressurePa?: Measured;
+  /** Instead of that, where only an upper bound is known: the end of the 95 % interval, > 0. */
+  readonly basePressureAtMostPa?: number;
   readonly timeConstantS: Measured;
   /** Of the target against what the pump can reach. */
   readonly target: 'none' | 'reached' | 'ahead' | 'below-base' | 'unsure';

@@ -13,6 +13,7 @@ import { writeHostFile } from './host-file.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
+import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
@@ -76,11 +77,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
   const path = journalPath(folder, sessionId);
-  let journalTrouble = '';
-  const onProblem = (problem: JournalProblem): void => {
-    journalTrouble = problem.message;
-    warn(journalSentence(problem));
-  };
+  const recording = new RecordingWatch({ nowNs: () => clock.nowNs(), show: (state) => feed.tellRecording(state), warn });
+  const onProblem = (problem: JournalProblem): void => recording.take(problem);
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
   const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
@@ -103,6 +101,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
         }
         store.apply(sessionId, events);
       },
+      onTick: () => recording.look(journal.problem),
     },
     parts,
   );
@@ -116,9 +115,9 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     },
     start: () => wiring.start(),
     lastWords: () =>
-      journalTrouble === ''
+      recording.trouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'
-        : `Stopped at once; the disk had not taken all of the journal (${journalTrouble}). postern replay says what it holds.`,
+        : `Stopped at once; the disk had not taken all of the journal (${recording.trouble}). postern replay says what it holds.`,
     close: () => parts.close(),
   };
 }
@@ -140,10 +139,4 @@ async function closeJournal(journal: JournalWriter, path: string): Promise<void>
       cause: error,
     });
   }
-}
-
-function journalSentence({ message, unwrittenBytes, recordsLost }: JournalProblem): string {
-  const lost = recordsLost > 0 ? `; ${recordsLost} records are lost` : '';
-  if (message === '') return `The journal is being written again${lost}.`;
-  return `The journal cannot be written (${message}): ${unwrittenBytes} bytes wait in memory${lost}; edges stay on the board. Make room or mend the disk.`;
 }

@@ -2,14 +2,14 @@
 import { basename } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { type JournalDamage, readJournal } from '../journal/index.ts';
 import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
 import { LiveFeed } from '../serve/index.ts';
 import { closingAll } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
-import { CommandError, say, warn, writeJson } from './output.ts';
+import { journalRecords } from './journal-records.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
@@ -34,7 +34,7 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
     if (!quiet) sayEvent(event);
   };
   if (options.pace === 'max') {
-    for (const record of recordsOf(journal)) fold.take(record, onEvent);
+    for (const record of journalRecords(journal)) fold.take(record, onEvent);
     fold.finish(onEvent);
   } else {
     await paced(journal, options.pace, options.port, fold, onEvent);
@@ -98,7 +98,7 @@ function paced(journal: string, pace: number, port: number, fold: Replay, onEven
       feed.accept(event);
       onEvent(event);
     };
-    for (const record of recordsOf(journal)) {
+    for (const record of journalRecords(journal)) {
       const waitMs = record.atNs / 1e6 / pace - (performance.now() - startedMs);
       // Timers are no finer than a millisecond; what is due within one goes out with it.
       if (waitMs > 1) await delay(waitMs, undefined, { signal: stopping.signal }).catch(() => undefined);
@@ -107,19 +107,4 @@ function paced(journal: string, pace: number, port: number, fold: Replay, onEven
     }
     fold.finish(shown);
   });
-}
-
-function* recordsOf(journal: string): Generator<PosternRecord> {
-  for (const item of readJournal(journal)) {
-    if ('record' in item) yield item.record;
-    else warn(`${journal}: ${damageSentence(item.damage)}`);
-  }
-}
-
-function damageSentence(damage: JournalDamage): string {
-  const where = `bytes ${damage.fromByte} to ${damage.toByte}`;
-  if (damage.atEnd && damage.seqTo === undefined)
-    return `it ends in a torn record (${where}), as after a crash; everything before it is whole.`;
-  const lost = damage.seqTo === undefined ? 'an unknown number of' : String(damage.seqTo - damage.seqFrom);
-  return `${where} are damaged: ${lost} records are missing from number ${damage.seqFrom} on; the rest is used.`;
 }

@@ -33,6 +33,8 @@ export interface WiringPorts {
   readonly desk: SessionDesk;
   /** What the pipeline said of one record. */
   readonly onEvents: (events: readonly PipelineEvent[]) => void;
+  /** At each anchor: time passes while every board is silent. */
+  readonly onTick?: () => void;
 }
 
 export interface Wiring {
@@ -44,7 +46,7 @@ export interface Wiring {
 /** Writes the session's first records and makes the links. @param parts  gets all that is to be closed again */
 export function wireSession(setup: WiringSetup, ports: WiringPorts, parts: CloseStack): Wiring {
   const { sessionId, rigFile, text, rig, utcUs } = setup;
-  const { clock, utcNowUs, journal, book, desk, onEvents } = ports;
+  const { clock, utcNowUs, journal, book, desk, onEvents, onTick = () => undefined } = ports;
   const links = new Map<string, BoardLink>();
   const session = new Session({ journal, send: (source, message) => links.get(source)?.send?.(message), onEvents });
   let isOver = false;
@@ -53,7 +55,10 @@ export function wireSession(setup: WiringSetup, ports: WiringPorts, parts: Close
     if (!isOver) session.take(record);
   };
   desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+  const anchor = (): void => {
+    take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
+    onTick();
+  };
 
   take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
   const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };

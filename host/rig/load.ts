@@ -3,7 +3,7 @@ import { fieldReader, type Report } from './fields.ts';
 import { resolveRig } from './resolve/rig.ts';
 import type { Rig, RigProblem } from './rig.ts';
 import { readShape } from './shape.ts';
-import { pathText, readSource } from './source.ts';
+import { pathText, readSource, type WrittenNumber } from './source.ts';
 
 export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: false; readonly problems: readonly RigProblem[] };
 
@@ -16,10 +16,10 @@ export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: 
 export function loadRig(text: string, fileName: string): RigLoad {
   const read = readSource(text, fileName);
   if (!read.ok) return read;
-  const { data, locate } = read.source;
+  const { data, locate, numberAt } = read.source;
   const problems: RigProblem[] = [];
   const report: Report = (path, message, at = 'value') => {
-    problems.push({ ...locate(path, at), path: pathText(path), message });
+    problems.push({ ...locate(path, at), path: pathText(path), message: asWritten(message, numberAt(path)) });
   };
   const { problems: shapeProblems, shape } = readShape(data);
   for (const { path, at, message } of shapeProblems) report(path, message, at);
@@ -29,6 +29,15 @@ export function loadRig(text: string, fileName: string): RigLoad {
   if (problems.length > 0) return { ok: false, problems: inFileOrder(problems) };
   return { ok: true, rig: { ...rig, gates: rig.gates.toSorted((a, b) => a.positionM.value - b.positionM.value) } };
 }
+
+/** A sentence quotes the value that it is about first, as it was read; the user looks for what stands in the file. */
+function asWritten(message: string, number: WrittenNumber | undefined): string {
+  const quoted = number && `"${number.value}"`;
+  if (!quoted || !message.startsWith(quoted)) return message;
+  return `"${number.written.slice(0, WRITTEN_CHARACTERS_MAX)}"${message.slice(quoted.length)}`;
+}
+
+const WRITTEN_CHARACTERS_MAX = 40;
 
 function inFileOrder(problems: readonly RigProblem[]): readonly RigProblem[] {
   return problems.toSorted((a, b) => a.line - b.line || a.column - b.column);

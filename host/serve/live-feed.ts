@@ -9,6 +9,8 @@ import type {
   LiveEvent,
   LiveMessage,
   PipelineEvent,
+  RecordingMessage,
+  RecordingState,
   SessionEvent,
   SessionNs,
   Shot,
@@ -53,6 +55,8 @@ export class LiveFeed {
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
+  #recording: RecordingState | undefined;
+  #isRecordingUntold = false;
   /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
   onUrgent: () => void = () => undefined;
   readonly #ring = new EventRing();
@@ -110,10 +114,25 @@ export class LiveFeed {
     if (URGENT.has(event.type)) this.onUrgent();
   }
 
+  /** How the journal is doing: pages are told at once where that begins, changes or ends, and else with the next flush. */
+  tellRecording(state: RecordingState): void {
+    const before = this.#recording;
+    this.#recording = state;
+    this.#isRecordingUntold = true;
+    if (state.problem !== (before?.problem ?? '') || (state.lost === undefined) !== (before?.lost === undefined)) this.onUrgent();
+  }
+
   /** The events since the last flush, and no envelopes; nothing where pages must be sent a whole snapshot at the next flush. */
-  flushEvents(nowNs: SessionNs): readonly EventMessage[] {
+  flushEvents(nowNs: SessionNs): readonly (EventMessage | RecordingMessage)[] {
     if (this.#afresh || this.#pending.isOverrun) return [];
-    return this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const events = this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    return [...this.#takeRecording(nowNs), ...events];
+  }
+
+  #takeRecording(nowNs: SessionNs): readonly RecordingMessage[] {
+    if (!this.#isRecordingUntold || !this.#recording) return [];
+    this.#isRecordingUntold = false;
+    return [{ type: 'recording', nowNs, recording: this.#recording }];
   }
 
   /**
@@ -124,7 +143,8 @@ export class LiveFeed {
    */
   flush(nowNs: SessionNs): readonly LiveMessage[] {
     const { events, overrun } = this.#pending.take();
-    const messages = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const numbered = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const messages = [...this.#takeRecording(nowNs), ...numbered];
     const envelope = this.#changedEnvelopes(nowNs);
     const afresh = this.#afresh;
     this.#afresh = false;
@@ -153,6 +173,7 @@ export class LiveFeed {
       history: this.#history(),
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
       ...(newestShotPhase ? { newestShotPhase } : {}),
+      ...(this.#recording ? { recording: this.#recording } : {}),
     };
   }
 
@@ -165,6 +186,8 @@ export class LiveFeed {
     const missed = this.#ring.since(since);
     if (!missed) return undefined;
     return [
+      // It has no number, so nobody knows whether the page had it.
+      ...(this.#recording ? [{ type: 'recording', nowNs, recording: this.#recording } as const] : []),
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
       { type: 'envelope', nowNs, envelopes: this.#history() },
     ];

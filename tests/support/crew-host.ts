@@ -32,7 +32,7 @@ export async function startCrewHost(data: string) {
     if (disk) throw disk;
   };
   const session = new Session({
-    journal: { append: (record) => records.push(record), sync },
+    journal: { append: (record) => records.push(record) > 0, sync },
     send: () => undefined,
     onEvents: (told) => {
       for (const event of told) {

@@ -1,7 +1,7 @@
 /** All that the page knows of the range, as signals; fed by the messages of `/live`. */
 import { signal } from '@preact/signals';
-import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
-import { soundFor } from './alarm-sound.ts';
+import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RecordingState, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
+import { soundFor, soundForRecording } from './alarm-sound.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { crewFromSnapshot, rigRejected, takeCrew } from './crew.ts';
 import { hostSaid } from './page-clock.ts';
@@ -17,6 +17,8 @@ export interface Session {
 export const session = signal<Session>();
 export const rig = signal<RigSummary>();
 export const boards = signal<Readonly<Record<string, LiveBoard>>>({});
+/** Undefined while nothing has ever been amiss with the journal. */
+export const recording = signal<RecordingState>();
 export const presents = signal<Readonly<Partial<Record<string, Present>>>>({});
 /** Counts up when traces have something new to draw. */
 export const traceTick = signal(0);
@@ -38,6 +40,10 @@ export function take(message: LiveMessage): void {
       seq = message.seq;
       takeEvent(message.event);
       return;
+    case 'recording':
+      hostSaid(message.nowNs, session.peek()?.mode === 'live');
+      takeRecording(message.recording);
+      return;
     case 'envelope':
       hostSaid(message.nowNs, session.peek()?.mode === 'live');
       takeEnvelopes(message.envelopes);
@@ -52,10 +58,16 @@ function takeSnapshot(message: SnapshotMessage): void {
   watchesFromSnapshot(message.watches);
   for (const event of message.watches) if (event.type === 'limit') soundFor(event);
   crewFromSnapshot(message);
+  takeRecording(message.recording);
   presents.value = {};
   traces.clear();
   takeEnvelopes(message.history);
   shotsFromSnapshot(message.shots, message.newestShotPhase);
+}
+
+function takeRecording(state: RecordingState | undefined): void {
+  recording.value = state;
+  soundForRecording(state);
 }
 
 function takeEvent(event: LiveEvent): void {

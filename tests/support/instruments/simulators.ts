@@ -24,7 +24,7 @@ import {
 
 /** Each is answered once, in order. */
 export interface Told {
-  readonly what: 'begin' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'watch' | 'stop';
+  readonly what: 'begin' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'watch' | 'end-watch' | 'stop';
   /** Of the instrument; of the pages' address, to watch. */
   readonly name?: string;
 }
@@ -113,6 +113,7 @@ async function main(): Promise<void> {
     if (what === 'unplug' || what === 'pull-and-plug') await own?.unplug();
     if (what === 'replug' || what === 'pull-and-plug') await own?.replug();
     if (what === 'watch') await watch.connect(name);
+    if (what === 'end-watch') watch.end();
     if (what === 'stop') {
       stopped = true;
       watch.close();
