@@ -28,6 +28,9 @@ export interface ShotsChecked {
   readonly wrong: readonly string[];
   readonly shots: number;
   readonly unflagged: number;
+  readonly firings: number;
+  /** Of those, the ones of which the board lost nothing and yet no session has all edges: a kill has split them. Each part is flagged. */
+  readonly split: number;
   /** Errors of the unflagged ones over their own uncertainty. */
   readonly scores: readonly number[];
 }
@@ -52,15 +55,19 @@ export function checkShots(found: readonly FoundShot[], truth: readonly ShotTrut
     const lateS = firedAtS - fired.firedAtS;
     if (Math.abs(lateS) > FIRED_AT_ERROR_S_MAX) wrong.push(`${what} is told ${lateS.toFixed(3)} s after its firing`);
   }
+  let split = 0;
   for (const fired of truth) {
     const own = found.filter((one) => firings.get(one) === fired);
     const where = `the firing at ${fired.firedAtS.toFixed(3)} s`;
-    if (own.length === 0 && !ledger.lostAtS.some((timeS) => isWithin(FIRING_S, timeS - fired.firedAtS)))
-      wrong.push(`${where} is in no journal`);
+    const isItsTime = (timeS: number): boolean => isWithin(FIRING_S, timeS - fired.firedAtS);
+    const seen = [...ledger.timesOfTicks.values()].filter(isItsTime).length;
+    const isLost = ledger.lostAtS.some(isItsTime);
+    if (own.length === 0 && !isLost) wrong.push(`${where} is in no journal`);
+    if (own.length > 1 && !isLost && own.every(({ shot }) => shot.edges.length < seen)) split += 1;
     const whole = own.filter(({ shot }) => shot.flags.length === 0);
     if (whole.length > 1) wrong.push(`${where} is ${whole.length} shots, none of them flagged`);
   }
-  return { wrong, shots: found.length, unflagged: scores.length, scores };
+  return { wrong, shots: found.length, unflagged: scores.length, firings: truth.length, split, scores };
 }
 
 /** By what the board truly saw when it counted the ticks that the shot is made of. */

@@ -69,6 +69,9 @@ export class SimulatedDisk {
       write: (bytes) => (isGone() ? bytes.length : this.#write(file, bytes)),
       datasync: () => this.#sync(file, isGone),
       close: () => undefined,
+      discard: () => {
+        if (!isGone()) this.#files.delete(name);
+      },
     };
   }
 

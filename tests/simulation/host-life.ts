@@ -7,7 +7,8 @@ import type { SessionPorts } from '../../host/cli/session.ts';
 import { MonotonicClock, utcNowUs } from '../../host/cli/session-clock.ts';
 import { type Wiring, wireSession } from '../../host/cli/session-wiring.ts';
 import { SOFTWARE_VERSION } from '../../host/cli/version.ts';
-import { type JournalProblem, JournalWriter } from '../../host/journal/index.ts';
+import { type JournalFile, type JournalProblem, JournalWriter } from '../../host/journal/index.ts';
+import { partPath } from '../../host/journal/part-names.ts';
 import { PortBook, type PortSystem } from '../../host/links/index.ts';
 import type { PipelineState } from '../../host/pipeline/index.ts';
 import type { Rig } from '../../host/rig/index.ts';
@@ -69,7 +70,9 @@ export class HostLife {
     this.sessionId = freeSessionId(utcUs / 1000, disk.names);
     const head = { sessionId: this.sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
     const onProblem = (problem: JournalProblem): void => this.#takeProblem(problem);
-    const journal = JournalWriter.over(disk.create(`${this.sessionId}${ENDING}`), head, { onProblem, unwrittenBytesMax });
+    const path = `${this.sessionId}${ENDING}`;
+    const createPart = (part: number): JournalFile => disk.create(partPath(path, part));
+    const journal = JournalWriter.over(createPart(1), head, { onProblem, createPart, unwrittenBytesMax });
     const desk = new SessionDesk(() => clock.nowNs());
     this.#parts.add(() => store.flush());
     const writing = setInterval(() => store.write(), WRITE_EVERY_MS);
@@ -117,7 +120,7 @@ export class HostLife {
     return {
       append: (record) => {
         if (this.ended === undefined) this.records.push(record);
-        journal.append(record);
+        return journal.append(record);
       },
       sync: async () => {
         const count = this.records.length;

@@ -99,7 +99,7 @@ export function planFaults(seed: number): FaultPlan {
     textLinesLost: random.uniform() < 0.2 ? random.between(0.01, 0.2) : 0,
     shortWrites: random.uniform() < 0.2 ? random.between(0.02, 0.5) : 0,
     storeFailing: random.uniform() < 0.2 ? 0.3 : 0,
-    unwrittenBytesMax: Math.round(2 ** random.between(12, 18)),
+    unwrittenBytesMax: Math.round(2 ** random.between(13, 20)),
     mishaps: mishaps.map((mishap) => ({ ...mishap, atS: Math.max(0.05, mishap.atS) })).sort((a, b) => a.atS - b.atS),
     calmFromS: lastS,
   };

@@ -20,7 +20,7 @@ export interface Rebuilt {
 export function rebuild(disk: SimulatedDisk, sessionId: string): Rebuilt {
   const records: PosternRecord[] = [];
   const damage: JournalDamage[] = [];
-  for (const item of read(disk.content(`${sessionId}.mcap`))) {
+  for (const item of read(disk, sessionId)) {
     if ('record' in item) records.push(item.record);
     else damage.push(item.damage);
   }
@@ -41,12 +41,12 @@ export function rebuild(disk: SimulatedDisk, sessionId: string): Rebuilt {
   return { records, damage, events, eventsBeforeEnd, shots: [...shots.values()] };
 }
 
-function* read(bytes: Uint8Array): ReturnType<typeof readJournal> {
+function* read(disk: SimulatedDisk, sessionId: string): ReturnType<typeof readJournal> {
   const folder = mkdtempSync(join(tmpdir(), 'postern-simulated-'));
   try {
-    const path = join(folder, 'journal.mcap');
-    writeFileSync(path, bytes);
-    yield* readJournal(path);
+    const parts = disk.names.filter((name) => name.startsWith(`${sessionId}.`));
+    for (const name of parts) writeFileSync(join(folder, name), disk.content(name));
+    if (parts[0] !== undefined) yield* readJournal(join(folder, parts[0]));
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -17,6 +17,8 @@ export class Report {
   #records = 0;
   #edges = 0;
   #shots = 0;
+  #firings = 0;
+  #split = 0;
 
   add(result: SeedResult): void {
     this.#seeds += 1;
@@ -28,6 +30,8 @@ export class Report {
     this.#records += result.records;
     this.#edges += result.edges;
     this.#shots += result.shots;
+    this.#firings += result.firings;
+    this.#split += result.split;
   }
 
   get seeds(): number {
@@ -60,6 +64,7 @@ export class Report {
     const rms = Math.sqrt(this.#scores.reduce((sum, score) => sum + score ** 2, 0) / this.#scores.length);
     return [
       `seeds ${this.#seeds}, range time ${this.#rangeS.toFixed(0)} s, host lives ${this.#lives}, records ${this.#records}, edges ${this.#edges}`,
+      `firings ${this.#firings}, of them split between two sessions ${this.#split}`,
       `shots ${this.#shots}, of them without a flag ${this.#scores.length}, errors of their muzzle velocity over their own uncertainty: rms ${rms.toFixed(2)}`,
       'faults that acted:',
       ...FAULT_KINDS.map((kind) => `  ${kind.padEnd(26)} ${counts[kind]}`),

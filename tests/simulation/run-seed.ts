@@ -20,6 +20,8 @@ export interface SeedResult {
   readonly edges: number;
   readonly shots: number;
   readonly unflagged: number;
+  readonly firings: number;
+  readonly split: number;
   readonly scores: readonly number[];
   /** Of all journals. */
   readonly hash: string;
@@ -73,6 +75,8 @@ export async function runSeed(seed: number, plan: FaultPlan = planFaults(seed)):
     edges: ledger.captures,
     shots: shots.shots,
     unflagged: shots.unflagged,
+    firings: shots.firings,
+    split: shots.split,
     scores: shots.scores,
     hash: hash.digest('hex'),
   };
