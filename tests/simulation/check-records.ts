@@ -12,7 +12,7 @@ export function checkRecords(life: HostLife, { records, damage, events, eventsBe
   if (!safeAreThere(life, records)) wrong.push(`a record is missing that was said to be safe (${life.recordsSafe} were)`);
   const wasWhole = life.problem === undefined && life.recordsLost === 0;
   // The one in hand when the process was killed may be on the disk or not.
-  const expected = life.records.length - (life.ended === 'killed' ? 1 : 0);
+  const expected = life.records.length - (life.inWrite ? 1 : 0);
   if (!life.lostPower && wasWhole && records.length < expected)
     wrong.push(`the journal has ${records.length} of ${life.records.length} records though the disk took all`);
   if (life.ended === 'in order' && wasWhole && life.closeFailure === undefined && damage.length > 0)

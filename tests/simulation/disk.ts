@@ -43,6 +43,11 @@ export class SimulatedDisk {
     this.#tally = tally;
   }
 
+  /** Another number for each process that uses it. */
+  get life(): number {
+    return this.#life;
+  }
+
   get names(): readonly string[] {
     return [...this.#files.keys()];
   }

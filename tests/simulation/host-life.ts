@@ -53,6 +53,8 @@ export class HostLife {
   unwrittenBytesMost = 0;
   /** How it ended: undefined while it lives. */
   ended: 'killed' | 'power cut' | 'in order' | undefined;
+  /** With the last record half written, perhaps. */
+  inWrite = false;
   /** Then or later: only what was synced is sure to be on the disk. */
   lostPower = false;
   /** What the journal could not say was safe at the end. */
@@ -60,11 +62,15 @@ export class HostLife {
   readonly #parts = new CloseStack();
   readonly #clock = new MonotonicClock();
   readonly #wiring: Wiring;
+  readonly #disk: SimulatedDisk;
+  readonly #diskLife: number;
 
   /** @throws Error where the disk refuses the journal */
   constructor({ disk, store, ports, rigFile, rigText, rig, unwrittenBytesMax }: HostSurroundings, startedAtS: number) {
     this.startedAtS = startedAtS;
     this.store = store;
+    this.#disk = disk;
+    this.#diskLife = disk.life;
     const utcUs = utcNowUs();
     const clock = this.#clock;
     this.sessionId = freeSessionId(utcUs / 1000, disk.names);
@@ -85,6 +91,11 @@ export class HostLife {
       this.#parts,
     );
     this.#wiring.start();
+  }
+
+  /** Once it is killed, nothing that its code still does counts. */
+  get #counts(): boolean {
+    return this.ended === undefined && this.#disk.life === this.#diskLife;
   }
 
   get state(): PipelineState {
@@ -119,19 +130,19 @@ export class HostLife {
   #watched(journal: JournalWriter): SessionPorts['journal'] {
     return {
       append: (record) => {
-        if (this.ended === undefined) this.records.push(record);
+        if (this.#counts) this.records.push(record);
         return journal.append(record);
       },
       sync: async () => {
         const count = this.records.length;
         await journal.sync();
-        if (this.ended === undefined) this.recordsSafe = Math.max(this.recordsSafe, count);
+        if (this.#counts) this.recordsSafe = Math.max(this.recordsSafe, count);
       },
     };
   }
 
   #take(events: readonly PipelineEvent[]): void {
-    if (this.ended !== undefined) return;
+    if (!this.#counts) return;
     for (const event of events) {
       this.feed.accept(event);
       this.events.push(event);
@@ -140,7 +151,7 @@ export class HostLife {
   }
 
   #takeProblem(problem: JournalProblem): void {
-    if (this.ended !== undefined) return;
+    if (!this.#counts) return;
     this.problem = problem.message === '' ? undefined : problem;
     this.recordsLost = problem.recordsLost;
     this.unwrittenBytesMost = Math.max(this.unwrittenBytesMost, problem.unwrittenBytes);

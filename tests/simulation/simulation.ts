@@ -235,9 +235,8 @@ export class Simulation {
       const life = new HostLife(this.#surroundings, this.nowS - STEP_MS / 1000);
       this.lives.push(life);
       if (!this.#isUp) {
-        // Killed in the first write of all: nothing came after it.
-        life.records.length = 0;
-        life.events.length = 0;
+        // Killed in one of its first writes.
+        life.inWrite = true;
         this.#bury(life, 'killed', this.downAfterWriteS);
       }
       await settled();
@@ -251,7 +250,10 @@ export class Simulation {
     const { host } = this;
     this.tally.add('host killed in a write');
     if (host === undefined) this.#isUp = false;
-    else this.#bury(host, 'killed', this.downAfterWriteS);
+    else {
+      host.inWrite = true;
+      this.#bury(host, 'killed', this.downAfterWriteS);
+    }
   }
 
   /** What earlier lives left in the system's memory is no safer than what this one did. */
