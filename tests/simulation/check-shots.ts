@@ -1,6 +1,6 @@
 /** No shot invented, none lost, each velocity right or flagged, and a shot of two sessions whole in one of them or flagged in both. */
 import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
-import type { Shot } from '../../protocol/index.ts';
+import type { Shot, ShotFlag } from '../../protocol/index.ts';
 import type { EdgeLedger } from './edge-ledger.ts';
 
 /**
@@ -8,6 +8,21 @@ import type { EdgeLedger } from './edge-ledger.ts';
  * by chance every other time.
  */
 const SCORE_MAX = 5;
+/** They tell of other things than the flight past the gates: with none but these a velocity has to be right all the same. */
+const NO_EXCUSE: ReadonlySet<ShotFlag> = new Set([
+  'air-assumed',
+  'air-stale',
+  'air-in-sun',
+  'reservoir-missing',
+  'reservoir-stale',
+  'barrel-missing',
+  'barrel-stale',
+  'calibration-overdue',
+  'clock-not-fitted',
+  'fetched-late',
+  'cut-short',
+  'before-session',
+]);
 /** From the firing signal to the last edge that it causes, and the edges of noise before it. */
 const FIRING_S = [-0.1, 0.5] as const;
 /** Of a firing in range time, where nothing is flagged: line and clock fit are good to about a millisecond. */
@@ -31,13 +46,14 @@ export interface ShotsChecked {
   readonly firings: number;
   /** Of those, the ones of which the board lost nothing and yet no session has all edges: a kill has split them. Each part is flagged. */
   readonly split: number;
-  /** Errors of the unflagged ones over their own uncertainty. */
+  /** Errors of muzzle velocities that nothing excuses, over their own uncertainty. */
   readonly scores: readonly number[];
 }
 
 export function checkShots(found: readonly FoundShot[], truth: readonly ShotTruth[], ledger: EdgeLedger): ShotsChecked {
   const wrong: string[] = [];
   const scores: number[] = [];
+  let unflagged = 0;
   const firings = new Map<FoundShot, ShotTruth>();
   for (const one of found) {
     const { shot, firedAtS } = one;
@@ -48,10 +64,12 @@ export function checkShots(found: readonly FoundShot[], truth: readonly ShotTrut
       continue;
     }
     firings.set(one, fired);
-    if (shot.flags.length > 0) continue;
+    if (!shot.flags.every((flag) => NO_EXCUSE.has(flag))) continue;
     const score = scoreOf(shot, fired);
     scores.push(score);
     if (!(Math.abs(score) <= SCORE_MAX)) wrong.push(`${what}: its muzzle velocity is ${score.toFixed(1)} standard uncertainties off`);
+    if (shot.flags.length > 0) continue;
+    unflagged += 1;
     const lateS = firedAtS - fired.firedAtS;
     if (Math.abs(lateS) > FIRED_AT_ERROR_S_MAX) wrong.push(`${what} is told ${lateS.toFixed(3)} s after its firing`);
   }
@@ -67,7 +85,7 @@ export function checkShots(found: readonly FoundShot[], truth: readonly ShotTrut
     const whole = own.filter(({ shot }) => shot.flags.length === 0);
     if (whole.length > 1) wrong.push(`${where} is ${whole.length} shots, none of them flagged`);
   }
-  return { wrong, shots: found.length, unflagged: scores.length, firings: truth.length, split, scores };
+  return { wrong, shots: found.length, unflagged, firings: truth.length, split, scores };
 }
 
 /** By what the board truly saw when it counted the ticks that the shot is made of. */

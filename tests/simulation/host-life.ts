@@ -37,7 +37,7 @@ const WRITE_EVERY_MS = 250;
 export class HostLife {
   readonly sessionId: string;
   readonly startedAtS: number;
-  /** What was handed to the journal. */
+  /** What was handed to the journal, and not refused. */
   readonly records: PosternRecord[] = [];
   /** Of those, the first so many were said to be safe. */
   recordsSafe = 0;
@@ -130,8 +130,10 @@ export class HostLife {
   #watched(journal: JournalWriter): SessionPorts['journal'] {
     return {
       append: (record) => {
-        if (this.#counts) this.records.push(record);
-        return journal.append(record);
+        const wasAlive = this.#counts;
+        const isKept = journal.append(record);
+        if (wasAlive && isKept) this.records.push(record);
+        return isKept;
       },
       sync: async () => {
         const count = this.records.length;

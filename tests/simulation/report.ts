@@ -17,6 +17,7 @@ export class Report {
   #records = 0;
   #edges = 0;
   #shots = 0;
+  #unflagged = 0;
   #firings = 0;
   #split = 0;
 
@@ -30,6 +31,7 @@ export class Report {
     this.#records += result.records;
     this.#edges += result.edges;
     this.#shots += result.shots;
+    this.#unflagged += result.unflagged;
     this.#firings += result.firings;
     this.#split += result.split;
   }
@@ -43,7 +45,7 @@ export class Report {
   }
 
   get unflagged(): number {
-    return this.#scores.length;
+    return this.#unflagged;
   }
 
   get failed(): readonly SeedResult[] {
@@ -65,7 +67,8 @@ export class Report {
     return [
       `seeds ${this.#seeds}, range time ${this.#rangeS.toFixed(0)} s, host lives ${this.#lives}, records ${this.#records}, edges ${this.#edges}`,
       `firings ${this.#firings}, of them split between two sessions ${this.#split}`,
-      `shots ${this.#shots}, of them without a flag ${this.#scores.length}, errors of their muzzle velocity over their own uncertainty: rms ${rms.toFixed(2)}`,
+      `shots ${this.#shots}, of them without a flag ${this.#unflagged}`,
+      `muzzle velocities that no flag excuses ${this.#scores.length}; errors over their own uncertainty: rms ${rms.toFixed(2)}, worst ${Math.max(0, ...this.#scores.map(Math.abs)).toFixed(2)}`,
       'faults that acted:',
       ...FAULT_KINDS.map((kind) => `  ${kind.padEnd(26)} ${counts[kind]}`),
       ...this.neverInjected.map((kind) => `NEVER INJECTED: ${kind}`),
