@@ -12,15 +12,17 @@ import {
 } from '../rig/index.ts';
 import { formatParts, formatValue, formatWithUncertainty, type QuantityKind } from '../units/index.ts';
 import { limitCourse, limitText } from './limit-lines.ts';
+import { terminalText } from './terminal-text.ts';
 
 /** Expanded uncertainties are shown, so they are twice the standard ones. */
 const COVERAGE = 2;
 
 /** `heron.yaml:12:9 projectile.mass: "126 mm": …`; a sentence on the whole file names the file itself. */
 export function problemLine(fileName: string, { line, column, path, message }: RigProblem): string {
-  if (line === 0) return message;
+  // Several of them make one message, each on its own line.
+  if (line === 0) return terminalText(message);
   const place = `${fileName}:${line}:${column}`;
-  return path === '' ? `${place}: ${message}` : `${place} ${path}: ${message}`;
+  return terminalText(path === '' ? `${place}: ${message}` : `${place} ${path}: ${message}`);
 }
 
 export function rigLines(rig: Rig): readonly string[] {

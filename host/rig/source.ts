@@ -1,10 +1,13 @@
 /** YAML text to plain data, with the place of everything in it. */
 import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit, type YAMLError } from 'yaml';
 import type { RigProblem } from './rig.ts';
+import { beyondBounds } from './yaml-bounds.ts';
 
 export const RIG_FILE_BYTES_MAX = 256 * 1024;
 /** An alias may be used, but not to blow a small file up. */
 const ALIASES_MAX = 100;
+/** More help nobody to mend a file, and each costs a search for its place. */
+export const PROBLEMS_MAX = 100;
 
 export type Path = readonly (string | number)[];
 
@@ -35,6 +38,8 @@ export function readSource(text: string, fileName: string): SourceRead {
   const bytes = new TextEncoder().encode(text).length;
   if (bytes > RIG_FILE_BYTES_MAX)
     return whole(`${fileName} has ${bytes} bytes, and at most ${RIG_FILE_BYTES_MAX} are read; is it a rig file?`);
+  const beyond = beyondBounds(text);
+  if (beyond !== undefined) return whole(`${fileName}: ${beyond}`);
   const lineCounter = new LineCounter();
   const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true, resolveKnownTags: false, logLevel: 'error' });
   const placeAt = (offset: number): Place => {
@@ -71,7 +76,7 @@ function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Pl
   const repeated = all.filter((error) => error.code === 'DUPLICATE_KEY');
   const [first] = all.filter((error) => error.code !== 'DUPLICATE_KEY');
   const reported = first === undefined ? repeated : [first];
-  return reported.map((error) => {
+  return reported.slice(0, PROBLEMS_MAX).map((error) => {
     const message = (error.code === 'DUPLICATE_KEY' && repeatedKey(document, error.pos[0], placeAt)) || sentence(error, text);
     return { ...placeAt(error.pos[0]), path: '', message };
   });
@@ -111,7 +116,6 @@ function sentence(error: YAMLError, text: string): string {
   if (error.code === 'DUPLICATE_KEY') return 'a key stands here twice in one group; remove one of the two';
   if (error.code === 'TAB_AS_INDENT') return 'a tab is used to indent; use spaces';
   if (error.code === 'MULTIPLE_DOCS') return 'a second document begins here; a rig file holds one, so remove the line ---';
-  if (error.message.includes('call stack')) return 'lists or groups are nested far too deeply; is it a rig file?';
   return `this is not valid YAML: ${error.message}; correct it`;
 }
 

@@ -16,6 +16,7 @@ export class SimulatedStore {
   readonly #failing: number;
   readonly #queue = createWriteQueue(ROWS_MAX);
   readonly #tables = { sessions: new Map<string, unknown>(), shots: new Map<string, ShotRow>(), seconds: new Map<string, SecondRow>() };
+  readonly #exclusions = new Map<string, unknown>();
   readonly #notes: unknown[] = [];
   readonly #links: unknown[] = [];
 
@@ -52,15 +53,16 @@ export class SimulatedStore {
   /** All that is stored of a session, in an order of its own. */
   rowsOf(session: string): readonly string[] {
     const { sessions, shots, seconds } = this.#tables;
-    return [...sessions.values(), ...shots.values(), ...seconds.values(), ...this.#notes, ...this.#links]
+    return [...sessions.values(), ...shots.values(), ...seconds.values(), ...this.#exclusions.values(), ...this.#notes, ...this.#links]
       .filter((row) => (row as { readonly session: string }).session === session)
       .map((row) => JSON.stringify(row, (_, value: unknown) => (typeof value === 'bigint' ? `${value}` : value)))
       .sort();
   }
 
-  #keep({ sessions, shots, seconds, notes, links }: Batch): void {
+  #keep({ sessions, shots, exclusions, seconds, notes, links }: Batch): void {
     for (const row of sessions) this.#tables.sessions.set(row.session, row);
     for (const row of shots) this.#tables.shots.set(row.id, row);
+    for (const row of exclusions) this.#exclusions.set(row.shot, row);
     this.#notes.push(...notes);
     this.#links.push(...links);
     for (const row of seconds) {
