@@ -27,6 +27,18 @@ export interface BoardInputs {
   readonly sampleCounts: ReadCounts;
 }
 
+/** Told of each edge's fate on the board, for whoever must know what was to be recorded. Changes nothing. */
+export interface EdgeWatch {
+  /** @param kept  false: the edge memory was full, and it is counted as lost */
+  captured(bootId: number, edge: InputEdge, kept: boolean): void;
+  /** It has its number now; its line, as often as it is sent, is this one. */
+  numbered(bootId: number, seq: number, line: string): void;
+  /** Acknowledged: every edge up to this number may be forgotten. */
+  released(bootId: number, upToSeq: number): void;
+  /** All that it still held is gone. */
+  restarted(bootId: number): void;
+}
+
 export interface GateBoardOptions {
   readonly seed: number;
   readonly boardId: string;
@@ -36,6 +48,7 @@ export interface GateBoardOptions {
   readonly inputs: BoardInputs;
   /** Left out: pressures at 1 kHz, air at 10 Hz. */
   readonly samplePlans?: readonly SamplePlan[];
+  readonly edgeWatch?: EdgeWatch;
 }
 
 export interface GateBoard {
@@ -78,7 +91,7 @@ interface WaitingPing {
 }
 
 export function createGateBoard(options: GateBoardOptions): GateBoard {
-  const { inputs, samplePlans = SLOW_PLANS } = options;
+  const { inputs, samplePlans = SLOW_PLANS, edgeWatch } = options;
   const random = randomStream(options.seed, 'gate-board');
   const clockError = drawClockError(random, options.tickRateErrorPpmMax);
   const bytesPerS = options.baudRate / 10;
@@ -118,7 +131,10 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
   /** Gives the frame its number, keeps it, and returns its line. */
   const number = (message: BoardMessage): string => {
     const line = encodeMessage(message, seq);
-    if (message.kind === 'EDGE') boot.held.holdEdge(seq, line);
+    if (message.kind === 'EDGE') {
+      boot.held.holdEdge(seq, line);
+      edgeWatch?.numbered(boot.bootId, seq, line);
+    }
     // A GONE is not kept: asked for, it is answered by another, and it must not cost the room of a frame that says more.
     else if (message.kind !== 'GONE') boot.held.holdOther(seq, line, resends.isWanted);
     seq += 1;
@@ -142,7 +158,9 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       burstTicks = ticks;
       burstAtS = boot.clock.timeOf(ticks + BURST.afterTicks + BURST.blockSamples * BURST.periodTicks);
     }
-    if (edgesWaiting.length + boot.held.edgeCount >= BOARD.edgesMax) edgesLost += 1;
+    const isKept = edgesWaiting.length + boot.held.edgeCount < BOARD.edgesMax;
+    edgeWatch?.captured(boot.bootId, edge, isKept);
+    if (!isKept) edgesLost += 1;
     else edgesWaiting = [...edgesWaiting, { kind: 'EDGE', input: edge.input, active: edge.active, ticks, hardwareTimed: true }];
   };
 
@@ -214,7 +232,11 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
         }
         return true;
       case 'ACK':
-        if (message.bootId === boot.bootId) boot.held.acknowledge(Math.min(message.upToSeq, seq - 1));
+        if (message.bootId === boot.bootId) {
+          const upToSeq = Math.min(message.upToSeq, seq - 1);
+          boot.held.acknowledge(upToSeq);
+          edgeWatch?.released(boot.bootId, upToSeq);
+        }
         return true;
       case 'RESEND': {
         if (message.bootId !== boot.bootId) return true;
@@ -291,6 +313,7 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
         const unsent = Math.ceil((chunk.timeS - timeS) * bytesPerS);
         return unsent <= 0 ? chunk : { timeS, bytes: chunk.bytes.slice(0, Math.max(chunk.bytes.length - unsent, 0)) };
       });
+      edgeWatch?.restarted(boot.bootId);
       boot = startBoot(timeS, 0, 'watchdog');
       [seq, edgesCaptured, edgesLost, hostLinesBad] = [0, 0, 0, 0];
       [pings, edgesWaiting, samplesWaiting] = [[], [], []];

@@ -158,12 +158,15 @@ function identityProblem(setup: GateBoardSetup, { boardId, tickRateHz, protocolV
 function exchange(
   state: BoardState,
   setup: GateBoardSetup,
-  stamp: Stamp,
+  stamp: Sequenced<Stamp>,
   atNs: number,
 ): { readonly state: BoardState; readonly events: readonly PipelineEvent[] } {
   const sentNs = Number.parseInt(stamp.token, 16);
+  // Numbered before this session first heard the board, and fetched: an answer to the host before, whose times began at
+  // another zero. Of our own only one that overtook the HELLO is lost by this.
+  const isOwn = stamp.seq >= state.sequence.countFromSeq;
   const plausible =
-    sentNs >= state.openedAtNs && sentNs <= atNs && atNs - sentNs <= ROUND_TRIP_NS_MAX && stamp.ticksSent >= stamp.ticksReceived;
+    isOwn && sentNs >= state.openedAtNs && sentNs <= atNs && atNs - sentNs <= ROUND_TRIP_NS_MAX && stamp.ticksSent >= stamp.ticksReceived;
   if (!plausible) return { state, events: [] };
   const claim = claimOf(setup);
   const clockHistory = keepExchange(

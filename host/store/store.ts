@@ -7,6 +7,7 @@
  */
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
+import { enqueue } from './enqueue.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
   type ChannelQuery,
@@ -18,7 +19,6 @@ import {
   type ShotQuery,
   type StoredSession,
 } from './queries.ts';
-import { exclusionRow, linkRow, noteRow, secondRows, sessionRow, shotRow } from './rows.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
 
@@ -80,22 +80,12 @@ export class Store {
   }
 
   /**
-   * Queues what is to be kept of these events; returns at once. Kept: sessions, closed shots and which are left out, notes, link changes, and
-   * the slow stream's samples as summaries a second (a burst covers the same time again and would count it twice).
+   * Queues what is to be kept of these events; returns at once.
    * @throws Error after close (caller's bug)
    */
   apply(sessionId: string, events: readonly PipelineEvent[]): void {
     if (this.#closing !== undefined) throw new Error('the store is closed');
-    for (const event of events) {
-      if (event.type === 'session') this.#queue.addSession(sessionRow(event));
-      else if (event.type === 'shot' && event.phase === 'closed') this.#queue.addShot(shotRow(event.shot));
-      else if (event.type === 'shot-excluded') this.#queue.addExclusion(exclusionRow(sessionId, event));
-      else if (event.type === 'note') this.#queue.addNote(noteRow(sessionId, event));
-      else if (event.type === 'link') this.#queue.addLink(linkRow(sessionId, event));
-      else if (event.type === 'samples' && event.stream === 'slow') {
-        for (const row of secondRows(sessionId, event)) this.#queue.addSecond(row);
-      }
-    }
+    enqueue(this.#queue, sessionId, events);
     this.#reportDropped();
     if (this.#queue.rowsWaiting > 0) this.#arm();
   }

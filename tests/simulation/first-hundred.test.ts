@@ -1,0 +1,3 @@
+import { testHundredSeeds } from './seeds.ts';
+
+testHundredSeeds(0);

@@ -1,0 +1,34 @@
+/** A hundred seeds as tests, for a file of its own in a process of its own. */
+import { expect, test } from 'vitest';
+import { failureLines, Report } from './report.ts';
+import { runSeed } from './run-seed.ts';
+
+const FIRST = Number(process.env.POSTERN_SEED ?? 1);
+const SEEDS = 100;
+const IN_ONE_TEST = 10;
+/** On a machine that is busy with much else too. */
+const TIMEOUT_MS = 300_000;
+
+/** @param hundred  0 for the first hundred from POSTERN_SEED on, 1 for the next */
+export function testHundredSeeds(hundred: number): void {
+  const from = FIRST + hundred * SEEDS;
+  const report = new Report();
+  test.each(Array.from({ length: SEEDS / IN_ONE_TEST }, (_, i) => from + i * IN_ONE_TEST))(
+    `${IN_ONE_TEST} seeds from %i: no promise is broken`,
+    async (first) => {
+      const failed: string[] = [];
+      for (let seed = first; seed < first + IN_ONE_TEST; seed++) {
+        const result = await runSeed(seed);
+        report.add(result);
+        if (result.violations.length > 0) failed.push(...failureLines(result));
+      }
+      expect(failed.join('\n')).toBe('');
+    },
+    TIMEOUT_MS,
+  );
+
+  test('faults acted, and shots were measured that nothing is flagged at', () => {
+    expect(report.kindsInjected).toBeGreaterThan(20);
+    expect(report.unflagged).toBeGreaterThan(SEEDS / 5);
+  });
+}
