@@ -64,7 +64,11 @@ export class RunningCommand {
   }
 
   interrupt(): void {
-    this.#child.kill('SIGINT');
+    this.signal('SIGINT');
+  }
+
+  signal(name: NodeJS.Signals): void {
+    this.#child.kill(name);
   }
 
   /** Only for what must not run on when a test fails. */
