@@ -26,24 +26,26 @@ export function damageSentence(damage: JournalDamage): string {
   const bytes = `bytes ${fromByte} to ${toByte}`;
   if (atEnd && seqTo === undefined) {
     const until = afterNs === undefined ? 'no record before it is whole' : `the last whole record is ${momentOf(damage, afterNs)}`;
-    return `${file} ends in a torn record (${bytes}), as after a crash: ${until}; what came later${of(damage)} is missing.`;
+    return `${file} ends in a torn record${of(damage)} (${bytes}), as after a crash: ${until}; what came later is missing.`;
   }
   if (seqTo !== undefined && seqTo <= seqFrom) {
     return atEnd
       ? `${file} ends in ${bytes} that cannot be read; no record is missing.`
       : `${file}: ${bytes} are damaged; no record is missing.`;
   }
-  const missing = `${missingRecords(seqFrom, seqTo)}${of(damage)}, ${between(damage)}; the rest is used.`;
+  const missing = `${missingRecords(seqFrom, seqTo)}${commaOf(damage)} ${between(damage)}; the rest is used.`;
   return fromByte === toByte ? `${file}: ${missing}` : `${file}: ${bytes} are damaged: ${missing}`;
 }
 
 function missingRecords(seqFrom: number, seqTo: number | undefined): string {
-  if (seqTo === undefined) return `an unknown number of records is missing from number ${seqFrom} on`;
-  if (seqTo === seqFrom + 1) return `1 record is missing (number ${seqFrom})`;
-  return `${seqTo - seqFrom} records are missing (numbers ${seqFrom} to ${seqTo - 1})`;
+  if (seqTo === undefined) return `an unknown number of records is missing from number ${seqFrom} on,`;
+  if (seqTo === seqFrom + 1) return `1 record is missing (number ${seqFrom}),`;
+  return `${seqTo - seqFrom} records are missing (numbers ${seqFrom} to ${seqTo - 1}),`;
 }
 
-const of = ({ sources }: JournalDamage): string => (sources.length === 0 ? '' : `, of ${sources.join(', ')}`);
+const of = ({ sources }: JournalDamage): string => (sources.length === 0 ? '' : ` of ${sources.join(', ')}`);
+
+const commaOf = (damage: JournalDamage): string => (damage.sources.length === 0 ? '' : `${of(damage)},`);
 
 function between(damage: JournalDamage): string {
   const { afterNs, beforeNs } = damage;

@@ -6,13 +6,12 @@ import { readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { WebSocket } from 'ws';
-import { startLiveRange } from '../../../firmware-sim/live-range.ts';
-import { closeWires, openWires } from '../../../firmware-sim/range-wires.ts';
 import { rigFileText } from '../../../firmware-sim/rig-file.ts';
 import type { LiveMessage, Shot } from '../../../protocol/index.ts';
 import { RunningCommand } from '../command.ts';
 import { type ReadSession, readSession } from './read-session.ts';
-import { Witness } from './tapped-wire.ts';
+import type { Witness } from './tapped-wire.ts';
+import { startWitnessedRange } from './witnessed-range.ts';
 
 export interface KillOptions {
   readonly folder: string;
@@ -50,21 +49,14 @@ const GATE_BOARD = 'gate-board';
 /** From the start of the process: while it loads, opens its journal, its ports, and on into the first shot. */
 const KILL_WITHIN_MS = 6000;
 const KILL_AFTER_SHOT_MS = 1500;
+const CATCH_UP_MS_MAX = 15_000;
 
 export async function killHosts({ folder, seed, kills, random }: KillOptions): Promise<KillResult> {
   const rigFile = join(folder, 'heron.yaml');
   const data = join(folder, 'data');
   writeFileSync(rigFile, rigFileText({ pace: 'fast', faults: [], todayMs: Date.now() }));
-  const wires = await openWires(join(folder, 'wires'));
-  const witness = new Witness();
-  let onFired: () => void = () => undefined;
-  const range = startLiveRange({
-    wires: { ...wires, [GATE_BOARD]: witness.tap(wires[GATE_BOARD]) },
-    seed,
-    pace: 'fast',
-    faults: [],
-    onFired: () => onFired(),
-  });
+  const range = await startWitnessedRange(join(folder, 'wires'), seed);
+  const { witness } = range;
   const seen: { readonly sessionId: string; readonly event: string }[] = [];
   let killsAtShots = 0;
   try {
@@ -74,9 +66,9 @@ export async function killHosts({ folder, seed, kills, random }: KillOptions): P
       if (witness.at % 2 === 0) await delay(random() * KILL_WITHIN_MS);
       else {
         await host.says(/Ctrl-C ends the session/);
-        await new Promise<void>((resolve) => {
-          onFired = resolve;
-        });
+        // It has fetched what the hosts before it left on the board, so that there is something to lose.
+        await Promise.race([witness.nextAcknowledged(), delay(CATCH_UP_MS_MAX)]);
+        await new Promise<void>((resolve) => range.onFired(resolve));
         await delay(random() * KILL_AFTER_SHOT_MS);
         killsAtShots += 1;
       }
@@ -85,8 +77,7 @@ export async function killHosts({ folder, seed, kills, random }: KillOptions): P
     }
     await runToTheEnd(new RunningCommand(['run', rigFile, '--data', data, '--port', '0']), witness);
   } finally {
-    range.stop();
-    await closeWires(wires);
+    await range.close();
   }
   return judge(join(data, 'journals'), { witness, seen, killsAtShots });
 }

@@ -17,6 +17,16 @@ export class Witness {
   readonly acknowledged: { readonly upToSeq: number; readonly at: number }[] = [];
   /** To be moved on by whoever runs it. */
   at = 0;
+  #waiting: (() => void)[] = [];
+
+  /** Resolves once the board may let go of all edges up to this number. */
+  async acknowledgedUpTo(seq: number): Promise<void> {
+    while (!this.acknowledged.some(({ upToSeq }) => upToSeq >= seq)) await this.nextAcknowledged();
+  }
+
+  nextAcknowledged(): Promise<void> {
+    return new Promise((resolve) => this.#waiting.push(resolve));
+  }
 
   tap(wire: Wire): Wire {
     const fromBoard = linesTo((line) => {
@@ -27,7 +37,9 @@ export class Witness {
     });
     const fromHost = linesTo((line) => {
       const decoded = decodeHostLine(line);
-      if (decoded.ok && decoded.value.kind === 'ACK') this.acknowledged.push({ upToSeq: decoded.value.upToSeq, at: this.at });
+      if (!decoded.ok || decoded.value.kind !== 'ACK') return;
+      this.acknowledged.push({ upToSeq: decoded.value.upToSeq, at: this.at });
+      for (const wake of this.#waiting.splice(0)) wake();
     });
     return {
       onData: (listener) =>
