@@ -25,7 +25,7 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
-export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, SnapshotMessage } from './live.ts';
+export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, ReplayMessage, SnapshotMessage } from './live.ts';
 export type { Measured } from './measured.ts';
 export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
 export type {
@@ -41,6 +41,9 @@ export type {
   SessionNs,
 } from './record.ts';
 export { LINK_CHANGES } from './record.ts';
+export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
+export { REPLAY_SPEED } from './replay.ts';
+export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';
 export type {
   BoardKind,
   BoardSummary,

@@ -18,6 +18,7 @@ import type {
   WireEvent,
 } from './events.ts';
 import type { SessionNs } from './record.ts';
+import type { ReplayState } from './replay.ts';
 import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
 import type { WatchEvent } from './watch-events.ts';
@@ -85,6 +86,8 @@ export interface SnapshotMessage {
   readonly history: readonly Envelope[];
   /** Newest first, at most 20, pressure traces only in the first. */
   readonly shots: readonly Shot[];
+  /** In a replay that can be moved about in. */
+  readonly replay?: ReplayState;
   /** Of the first of them: while it is `opened`, what it lacks is still to come. Absent without a shot. */
   readonly newestShotPhase?: ShotEvent['phase'];
 }
@@ -102,4 +105,11 @@ export interface EnvelopeMessage {
   readonly envelopes: readonly Envelope[];
 }
 
-export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage;
+/** A replay has changed: it was paused, set to another speed or moment, or read further ahead. */
+export interface ReplayMessage {
+  readonly type: 'replay';
+  readonly nowNs: SessionNs;
+  readonly replay: ReplayState;
+}
+
+export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage | ReplayMessage;

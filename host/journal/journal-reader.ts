@@ -23,25 +23,32 @@ export interface JournalDamage {
   readonly atEnd: boolean;
 }
 
-export type JournalItem = { readonly record: PosternRecord } | { readonly damage: JournalDamage };
+/** Where reading may be taken up again: the byte after a sound record, and the number of the record that should stand there. */
+export interface JournalPlace {
+  readonly byte: number;
+  readonly sequence: number;
+}
+
+export type JournalItem = { readonly record: PosternRecord; readonly next: JournalPlace } | { readonly damage: JournalDamage };
 
 /**
  * @param path  of a journal: closed, torn by a crash, damaged, or still being written
+ * @param from  a place that an earlier reading of the same file gave; without one, from the start
  * @throws Error of the system where the file cannot be opened or read
  */
-export function* readJournal(path: string): Generator<JournalItem, void, undefined> {
+export function* readJournal(path: string, from?: JournalPlace): Generator<JournalItem, void, undefined> {
   const fd = fs.openSync(path, 'r');
   try {
-    yield* itemsOf(new ByteWindow(fd));
+    yield* itemsOf(new ByteWindow(fd), from);
   } finally {
     fs.closeSync(fd);
   }
 }
 
-function* itemsOf(window: ByteWindow): Generator<JournalItem, void, undefined> {
+function* itemsOf(window: ByteWindow, from: JournalPlace | undefined): Generator<JournalItem, void, undefined> {
   const closingAt = soundClosingAt(window);
-  let at = 0;
-  let expected = 0;
+  let at = from?.byte ?? 0;
+  let expected = from?.sequence ?? 0;
   /** Of the bytes so far; undefined once some were damaged. */
   let dataCrc: number | undefined;
   let damagedFrom: number | undefined;
@@ -51,7 +58,9 @@ function* itemsOf(window: ByteWindow): Generator<JournalItem, void, undefined> {
   });
 
   const first = window.at(0, FIRST_BYTES.length);
-  if (first?.equals(FIRST_BYTES)) {
+  // In the middle of the file neither its first bytes are to be judged nor the checksum over all of them.
+  if (from !== undefined) dataCrc = undefined;
+  else if (first?.equals(FIRST_BYTES)) {
     at = first.length;
     dataCrc = crc32(first);
   } else {
@@ -80,7 +89,7 @@ function* itemsOf(window: ByteWindow): Generator<JournalItem, void, undefined> {
     damagedFrom = undefined;
     soundAgainAt = undefined;
     expected = (part.sequence + 1) >>> 0;
-    yield { record: part.record };
+    yield { record: part.record, next: { byte: at, sequence: expected } };
   }
 
   if (damagedFrom !== undefined) yield damage(damagedFrom, soundAgainAt ?? at, undefined);

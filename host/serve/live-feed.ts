@@ -9,14 +9,18 @@ import type {
   LiveEvent,
   LiveMessage,
   PipelineEvent,
+  ReplayMessage,
+  ReplayState,
   SessionEvent,
   SessionNs,
   Shot,
   ShotEvent,
   SnapshotMessage,
 } from '../../protocol/index.ts';
-import { EnvelopeHistory } from './envelope-history.ts';
+import type { EnvelopeArchive } from './envelope-archive.ts';
+import { EnvelopeHistory, type NewestBin } from './envelope-history.ts';
 import { EventRing } from './event-ring.ts';
+import type { FeedMoment } from './feed-moment.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
 import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
@@ -57,7 +61,9 @@ export class LiveFeed {
   onUrgent: () => void = () => undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
-  readonly #channels = new Map<string, EnvelopeHistory>();
+  #channels = new Map<string, EnvelopeHistory>();
+  #replay: ReplayState | undefined;
+  #replayUntold = false;
 
   constructor(options: LiveFeedOptions) {
     this.mode = options.mode;
@@ -76,6 +82,37 @@ export class LiveFeed {
   /** The last shots with all they hold, newest first, at most 20. */
   get shots(): readonly Shot[] {
     return this.#shots;
+  }
+
+  /** All that is needed to come back to this moment, beside an archive of the envelopes. */
+  moment(): FeedMoment {
+    const newestBins = new Map<string, NewestBin>();
+    for (const [name, history] of this.#channels) if (history.newest) newestBins.set(name, history.newest);
+    return {
+      session: this.#session,
+      boards: this.#boards,
+      shots: this.#shots,
+      phases: this.#phases,
+      present: this.#present,
+      newestNs: this.#newestNs,
+      newestBins,
+    };
+  }
+
+  /** Goes to a moment of the same recorded session, earlier or later; every page gets a whole snapshot at the next flush. */
+  goTo(moment: FeedMoment, archive: EnvelopeArchive): void {
+    this.#set(moment, new Map([...moment.newestBins].map(([name, newest]) => [name, archive.historyAt(name, newest)])));
+  }
+
+  /** Becomes what that feed is, which is not to be used any more. */
+  become(other: LiveFeed): void {
+    this.#set(other.moment(), other.#channels);
+  }
+
+  /** Goes to the pages with the next flush. */
+  tellReplay(state: ReplayState): void {
+    this.#replay = state;
+    this.#replayUntold = true;
   }
 
   accept(event: PipelineEvent): void {
@@ -128,11 +165,13 @@ export class LiveFeed {
     const envelope = this.#changedEnvelopes(nowNs);
     const afresh = this.#afresh;
     this.#afresh = false;
-    if (!overrun && !afresh) return [...messages, envelope];
+    const replay = this.#replayUntold ? this.#replayMessages(nowNs) : [];
+    this.#replayUntold = false;
+    if (!overrun && !afresh) return [...messages, ...replay, envelope];
     // Who resumes from before the gap must not be handed a row of events with a hole in it.
     this.#ring.clear();
     const snapshot = this.snapshot(nowNs);
-    return snapshot ? [snapshot] : [envelope];
+    return snapshot ? [snapshot] : [...replay, envelope];
   }
 
   /** @returns undefined until a session has begun */
@@ -153,6 +192,7 @@ export class LiveFeed {
       history: this.#history(),
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
       ...(newestShotPhase ? { newestShotPhase } : {}),
+      ...(this.#replay ? { replay: this.#replay } : {}),
     };
   }
 
@@ -166,6 +206,7 @@ export class LiveFeed {
     if (!missed) return undefined;
     return [
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
+      ...this.#replayMessages(nowNs),
       { type: 'envelope', nowNs, envelopes: this.#history() },
     ];
   }
@@ -174,6 +215,22 @@ export class LiveFeed {
   envelopesSince(fromNs: SessionNs, nowNs: SessionNs): EnvelopeMessage {
     const envelopes = [...this.#channels.values()].flatMap((channel) => channel.since(fromNs) ?? []);
     return { type: 'envelope', nowNs, envelopes };
+  }
+
+  #set(moment: FeedMoment, channels: Map<string, EnvelopeHistory>): void {
+    this.#session = moment.session;
+    this.#boards = moment.boards;
+    this.#shots = moment.shots;
+    this.#phases = moment.phases;
+    this.#present = moment.present;
+    this.#newestNs = moment.newestNs;
+    this.#channels = channels;
+    this.#pending.take();
+    this.#afresh = true;
+  }
+
+  #replayMessages(nowNs: SessionNs): readonly ReplayMessage[] {
+    return this.#replay ? [{ type: 'replay', nowNs, replay: this.#replay }] : [];
   }
 
   #history() {

@@ -12,6 +12,8 @@ import { isLoopbackHost } from './loopback.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
 import { refuse } from './refuse.ts';
+import type { ReplayDesk } from './replay/replay-desk.ts';
+import { addReplayRoutes } from './replay/replay-routes.ts';
 import { addRoutes } from './routes.ts';
 import { securityHeaders } from './security-headers.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
@@ -29,6 +31,8 @@ export interface ServerOptions {
   readonly host?: '127.0.0.1' | '::1';
   /** Takes the crew's acts; without one nothing can be written. */
   readonly desk?: CrewDesk;
+  /** Takes what a replay is told to do. */
+  readonly replay?: ReplayDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -88,6 +92,7 @@ async function makeApp(options: ServerOptions, clients: LiveClients, log: Logger
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
   addActRoutes(app, { desk: options.desk });
+  if (options.replay) addReplayRoutes(app, options.replay);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, clients, nowNs);
   return app;

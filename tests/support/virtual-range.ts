@@ -44,6 +44,8 @@ export interface VirtualOptions {
   readonly rigText?: string;
   readonly pace?: Pace;
   readonly untilS?: number;
+  /** Told of each record and what the pipeline said of it; the run then keeps neither, so that it may be hours long. */
+  readonly onTaken?: (record: PosternRecord, events: readonly PipelineEvent[]) => void;
 }
 
 export function runVirtualRange(options: VirtualOptions): VirtualRun {
@@ -59,6 +61,7 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const running = new Set<BoardName>();
   const records: PosternRecord[] = [];
   const events: PipelineEvent[] = [];
+  const closedShots: Shot[] = [];
   let state = INITIAL_STATE;
   let hostSeq = 0;
   let nowS = 0;
@@ -67,13 +70,18 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const send = (message: HostMessage): void =>
     lines['gate-board'].send(Buffer.from(`${encodeMessage(message, hostSeq++)}\n`, 'latin1'), nowS);
   const take = (record: PosternRecord): void => {
-    records.push(record);
     const [next, out] = step(state, record);
     state = next;
-    events.push(...out);
+    if (options.onTaken) options.onTaken(record, out);
+    else {
+      records.push(record);
+      events.push(...out);
+    }
     for (const event of out) {
       if (event.type === 'request') send(event.message);
-      if (event.type === 'shot' && event.phase === 'closed') closed += 1;
+      if (event.type !== 'shot' || event.phase !== 'closed') continue;
+      closed += 1;
+      closedShots.push(event.shot);
     }
   };
   const link = (source: BoardName, change: 'opened' | 'running' | 'lost'): void =>
@@ -124,7 +132,6 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
       nextClockS += CLOCK_EVERY_S;
     }
   }
-  const closedShots = events.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot] : []));
   return { records, events, shots: closedShots, truth: range.truth };
 }
 

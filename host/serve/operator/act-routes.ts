@@ -30,7 +30,7 @@ export function addActRoutes(app: FastifyInstance, { desk, nowMs = () => perform
   app.post('/api/acts', {
     bodyLimit: ACT_BYTES_MAX,
     // Before a byte of the body is read.
-    onRequest: async (request, reply) => turnAway(request, reply, desk, budget),
+    onRequest: async (request, reply) => turnAway(request, reply, { token: desk.token, budget, what: 'acts' }),
     errorHandler: (error: FastifyError, _request, reply) => void sayError(error, reply),
     handler: async (request, reply) => {
       const read = readAct(request.body);
@@ -41,21 +41,29 @@ export function addActRoutes(app: FastifyInstance, { desk, nowMs = () => perform
   addChannelRoutes(app, desk);
 }
 
-function turnAway(request: FastifyRequest, reply: FastifyReply, desk: CrewDesk, budget: ActBudget): FastifyReply | undefined {
+export interface Door {
+  readonly token: string;
+  readonly budget: ActBudget;
+  /** What comes in by it, in the plural. */
+  readonly what: string;
+}
+
+/** Who may not send, and what is not sent so. @returns undefined where it may come in */
+export function turnAway(request: FastifyRequest, reply: FastifyReply, { token, budget, what }: Door): FastifyReply | undefined {
   const { host = '', origin, authorization } = request.headers;
   const site = request.headers['sec-fetch-site'];
   const isElsewhere = site !== undefined && site !== 'same-origin' && site !== 'none';
-  if (isElsewhere || !isOwnOrigin(origin, host)) return refuse(reply, 403, 'not-this-page', 'acts come from this host’s own page only');
-  if (!isBearer(authorization, desk.token)) {
+  if (isElsewhere || !isOwnOrigin(origin, host)) return refuse(reply, 403, 'not-this-page', `${what} come from this host’s own page only`);
+  if (!isBearer(authorization, token)) {
     reply.header('www-authenticate', 'Bearer');
     return refuse(reply, 401, 'no-token', 'show the session’s token; the terminal gave it, in an address, when the session began');
   }
   if (!/^application\/json\s*(;|$)/i.test(request.headers['content-type'] ?? '')) {
-    return refuse(reply, 415, 'not-json', 'an act is sent as application/json');
+    return refuse(reply, 415, 'not-json', `${what} are sent as application/json`);
   }
   if (!budget.spend()) {
     reply.header('retry-after', '1');
-    return refuse(reply, 429, 'too-many', 'too many acts at once; wait a moment');
+    return refuse(reply, 429, 'too-many', `too many ${what} at once; wait a moment`);
   }
   return undefined;
 }
