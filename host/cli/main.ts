@@ -6,6 +6,7 @@ import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
+import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { run } from './run.ts';
@@ -87,6 +88,14 @@ program
   .addOption(jsonOption())
   .addOption(portOption())
   .action((journal: string, options: ReplayOptions) => replay(journal, options));
+
+program
+  .command('rebuild')
+  .description('the store, anew, from all journals in the data folder; the present one stays until the new one is whole')
+  .option('--drop-missing', 'also where the store holds sessions whose journal is not there', false)
+  .addOption(jsonOption())
+  .addOption(dataOption())
+  .action((options: RebuildOptions) => rebuild(options));
 
 program
   .command('shots')
