@@ -33,9 +33,26 @@ const ROWS_WAITING_MAX = 2_000;
 const RECORDS_BETWEEN_TURNS = 500;
 const SAY_EVERY_MS = 5_000;
 
-export async function rebuild(options: RebuildOptions): Promise<void> {
-  if (!exists(options.data)) throw new CommandError(`There is no data folder ${options.data}; --data names another.`, 2);
-  const folder = openDataFolder(options.data);
+export async function rebuild({ data, dropMissing, json }: RebuildOptions): Promise<void> {
+  const onProgress = json === true ? () => undefined : say;
+  const { store, journals } = await rebuildStore(data, { dropMissing, onProgress, onTrouble: warn });
+  if (json !== undefined) writeJson(json, { store, journals });
+  onProgress(resultLine(store, journals));
+}
+
+export interface RebuildPorts {
+  readonly dropMissing: boolean;
+  readonly onProgress: (line: string) => void;
+  readonly onTrouble: (sentence: string) => void;
+}
+
+/** @throws CommandError where the store was left as it is, and why */
+export async function rebuildStore(
+  data: string,
+  ports: RebuildPorts,
+): Promise<{ readonly store: string; readonly journals: readonly RebuiltJournal[] }> {
+  if (!exists(data)) throw new CommandError(`There is no data folder ${data}; --data names another.`, 2);
+  const folder = openDataFolder(data);
   await refuseWhileRunning(folder);
   const journals = sessionJournals(folder);
   if (journals.length === 0)
@@ -44,18 +61,16 @@ export async function rebuild(options: RebuildOptions): Promise<void> {
   const stop = new StopSignal();
   stop.lastWords = () => 'Stopped at once; the store is as it was.';
   try {
-    const rebuilt = await rebuildInto(folder, journals, { before, stop, options });
-    report(folder, rebuilt, options);
+    return { store: folder.store, journals: await rebuildInto(folder, journals, { ...ports, before, stop }) };
   } finally {
     stop.close();
   }
 }
 
-interface Work {
+interface Work extends RebuildPorts {
   /** Sessions that the present store knows of. */
   readonly before: readonly string[];
   readonly stop: StopSignal;
-  readonly options: RebuildOptions;
 }
 
 async function rebuildInto(folder: DataFolder, journals: readonly SessionJournal[], work: Work): Promise<readonly RebuiltJournal[]> {
@@ -78,14 +93,13 @@ async function rebuildInto(folder: DataFolder, journals: readonly SessionJournal
   }
 }
 
-async function readAll(journals: readonly SessionJournal[], store: Store, { stop, options }: Work): Promise<readonly RebuiltJournal[]> {
-  const isSaid = options.json !== true;
+async function readAll(journals: readonly SessionJournal[], store: Store, work: Work): Promise<readonly RebuiltJournal[]> {
   const rebuilt: RebuiltJournal[] = [];
   for (const [index, journal] of journals.entries()) {
-    if (isSaid) say(`${index + 1} of ${journals.length}: ${journal.fileName} (${(journal.bytes / 1e6).toFixed(1)} MB)`);
+    work.onProgress(`${index + 1} of ${journals.length}: ${journal.fileName} (${(journal.bytes / 1e6).toFixed(1)} MB)`);
     const taken = new Set(rebuilt.flatMap(({ session }) => session ?? []));
-    const one = await readOne(journal, store, { stop, taken, isSaid });
-    for (const problem of one.problems) warn(problem);
+    const one = await readOne(journal, store, taken, work);
+    for (const problem of one.problems) work.onTrouble(problem);
     rebuilt.push(one);
   }
   return rebuilt;
@@ -94,7 +108,8 @@ async function readAll(journals: readonly SessionJournal[], store: Store, { stop
 async function readOne(
   { path, fileName }: SessionJournal,
   store: Store,
-  { stop, taken, isSaid }: { readonly stop: StopSignal; readonly taken: ReadonlySet<string>; readonly isSaid: boolean },
+  taken: ReadonlySet<string>,
+  { stop, onProgress }: Work,
 ): Promise<RebuiltJournal> {
   const problems: string[] = [];
   const shots = new Set<string>();
@@ -125,9 +140,9 @@ async function readOne(
     if (records % RECORDS_BETWEEN_TURNS !== 0) continue;
     await turn();
     if (isAsked) throw new CommandError('Stopped; the store is as it was.', 130);
-    if (!isSaid || performance.now() - saidMs < SAY_EVERY_MS) continue;
+    if (performance.now() - saidMs < SAY_EVERY_MS) continue;
     saidMs = performance.now();
-    say(`  ${(record.atNs / 60e9).toFixed(0)} minutes of the session, ${shots.size} shots`);
+    onProgress(`  ${(record.atNs / 60e9).toFixed(0)} minutes of the session, ${shots.size} shots`);
   }
   keep(foldEnd(fold));
   // The running second of each channel ends with its session.
@@ -138,12 +153,16 @@ async function readOne(
 }
 
 /** A session that only the store knows of would be lost for good. */
-async function refuseToDrop(rebuilt: readonly RebuiltJournal[], { journals }: DataFolder, { before, options }: Work): Promise<void> {
+async function refuseToDrop(
+  rebuilt: readonly RebuiltJournal[],
+  { journals }: DataFolder,
+  { before, dropMissing, onTrouble }: Work,
+): Promise<void> {
   const found = new Set(rebuilt.map(({ session }) => session));
   const missing = before.filter((session) => !found.has(session));
   if (missing.length === 0) return;
   const which = `${missing.length === 1 ? 'session' : `${missing.length} sessions`} ${missing.join(', ')}`;
-  if (options.dropMissing) warn(`No journal of ${which} was found: gone from the store.`);
+  if (dropMissing) onTrouble(`No journal of ${which} was found: gone from the store.`);
   else
     throw new CommandError(
       `The store holds ${which}, and no journal of it is in ${journals}: put it back, or give --drop-missing to rebuild without; the store was left as it is.`,
@@ -164,12 +183,10 @@ async function refuseWhileRunning(folder: DataFolder): Promise<void> {
   }
 }
 
-function report({ store }: DataFolder, rebuilt: readonly RebuiltJournal[], { json }: RebuildOptions): void {
-  if (json !== undefined) writeJson(json, { store, journals: rebuilt });
-  if (json === true) return;
+function resultLine(store: string, rebuilt: readonly RebuiltJournal[]): string {
   const shots = rebuilt.reduce((sum, journal) => sum + journal.shots, 0);
   const sessions = rebuilt.filter(({ session }) => session !== null).length;
   const troubled = rebuilt.filter(({ problems }) => problems.length > 0).length;
   const trouble = troubled === 0 ? '' : `; of ${troubled} journals not all could be used, as told above`;
-  say(`The store ${store} is made anew: ${sessions} sessions, ${shots} shots, from ${rebuilt.length} journals${trouble}.`);
+  return `The store ${store} is made anew: ${sessions} sessions, ${shots} shots, from ${rebuilt.length} journals${trouble}.`;
 }

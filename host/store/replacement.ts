@@ -5,6 +5,7 @@
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
+import { isOpenHere } from './database.ts';
 import { isLock, StoreLockedError } from './problems.ts';
 import { Store, type StoreOptions } from './store.ts';
 
@@ -52,6 +53,7 @@ export async function replaceStore(path: string, options: StoreOptions): Promise
  */
 export async function storedSessionIds(path: string): Promise<readonly string[] | undefined> {
   if (!existsSync(path)) return undefined;
+  if (isOpenHere(path)) throw new StoreLockedError(path);
   try {
     const instance = await DuckDBInstance.create(path, { access_mode: 'READ_ONLY' });
     try {
