@@ -1,9 +1,8 @@
 /** What moves a replay: play and pause, speed, shot by shot, and any moment of the session. */
 import type { ReplaySpeed, ReplayState } from '../../../protocol/index.ts';
 import { session } from '../state/live-state.ts';
-import { token } from '../state/operator.ts';
 import { ageTick, sessionNowNs } from '../state/page-clock.ts';
-import { command, replay, replayProblem } from '../state/replay.ts';
+import { command, replay, replayKey, replayProblem } from '../state/replay.ts';
 import { sessionTime } from '../text/session-time.ts';
 import { clockText } from '../text/time-text.ts';
 import { ReplayTimeLine } from './replay-time-line.tsx';
@@ -16,12 +15,12 @@ export function ReplayBar() {
   return (
     <section class="replay-bar" aria-label="Replay">
       <Times state={state} />
-      {token.value === undefined ? (
+      {replayKey.value === undefined ? (
         <p>This page may only look. To move the replay from here, open it by the address that its terminal printed.</p>
       ) : (
         <Controls state={state} />
       )}
-      <ReplayTimeLine state={state} isFixed={token.value === undefined} />
+      <ReplayTimeLine state={state} isFixed={replayKey.value === undefined} />
       <p class="replay-word" role="status">
         {wordsOf(state)}
       </p>

@@ -5,6 +5,7 @@
 import { signal } from '@preact/signals';
 import type { OperatorAct } from '../../../protocol/index.ts';
 import { sentence } from '../text/sentence.ts';
+import { takeKeyFromAddress } from './address-key.ts';
 import { recall, remember } from './storage.ts';
 
 type WithoutWho<A> = A extends OperatorAct ? Omit<A, 'who'> : never;
@@ -19,19 +20,13 @@ export const who = signal(recall('postern.who') ?? '');
 export const lastAct = signal<ActState>();
 
 export const WHO_CHARACTERS_MAX = 40;
-const TOKEN_SHAPE = /^[\w.~-]{1,256}$/;
 const GIVE_UP_AFTER_MS = 5_000;
 
 /** Reads `#token=…` now and whenever it is put into the address; a part such as `&shot=…` stays. */
 export function takeTokenFromAddress(): void {
   const read = () => {
-    const parts = location.hash.slice(1).split('&');
-    const found = parts.find((part) => part.startsWith('token='));
-    if (found === undefined) return;
-    const rest = parts.filter((part) => part !== found).join('&');
-    history.replaceState(history.state, '', `${location.pathname}${location.search}${rest === '' ? '' : `#${rest}`}`);
-    const given = found.slice('token='.length);
-    if (!TOKEN_SHAPE.test(given)) return;
+    const given = takeKeyFromAddress('token');
+    if (given === undefined) return;
     token.value = given;
     remember('postern.token', given, 'session');
   };

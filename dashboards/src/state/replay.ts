@@ -2,8 +2,9 @@
 import { effect, signal } from '@preact/signals';
 import type { ReplayAnswer, ReplayCommand, ReplayState, RigComparison } from '../../../protocol/index.ts';
 import { sentence } from '../text/sentence.ts';
-import { token } from './operator.ts';
+import { takeKeyFromAddress } from './address-key.ts';
 import { followNewest } from './shots.ts';
+import { recall, remember } from './storage.ts';
 
 export const replay = signal<ReplayState>();
 /** Why the newest command was not carried out; empty where it was. */
@@ -12,10 +13,25 @@ export const replayProblem = signal('');
 export const comparison = signal<RigComparison>();
 export const comparisonProblem = signal('');
 
+/** Without it the page may only look. No key of the crew's: nothing can be written into a replay. */
+export const replayKey = signal<string | undefined>(recall('postern.replay-key', 'session') ?? undefined);
+
 const GIVE_UP_AFTER_MS = 5_000;
 
+/** Reads `#replay=…` now and whenever it is put into the address. */
+export function takeReplayKeyFromAddress(): void {
+  const read = () => {
+    const given = takeKeyFromAddress('replay');
+    if (given === undefined) return;
+    replayKey.value = given;
+    remember('postern.replay-key', given, 'session');
+  };
+  addEventListener('hashchange', read);
+  read();
+}
+
 export async function command(what: ReplayCommand): Promise<void> {
-  const key = token.peek();
+  const key = replayKey.peek();
   if (key === undefined) return;
   // What was looked at before is not what is stepped to.
   if (what.do === 'step' || what.do === 'shot') followNewest();

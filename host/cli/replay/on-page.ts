@@ -68,7 +68,7 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
     parts.add(() => server.close());
     if (!quiet) {
       say(`Replaying ${basename(journal)} at ${paceText(options.pace)}: watch it at ${server.url}`);
-      say(`To pause it and move about in it there, open ${server.url}#token=${desk.token}. Ctrl-C ends it.`);
+      say(`To pause it and move about in it there, open ${server.url}#replay=${desk.token}. Ctrl-C ends it.`);
     }
     const ended = new Promise<void>((resolve) => {
       player.onEnd = () => {
