@@ -159,7 +159,13 @@ export class ReplayPlayer {
     if (!this.#playing || this.#isAtEnd) return Number.POSITIVE_INFINITY;
     const dueNs = this.#speed === 'max' ? Number.POSITIVE_INFINITY : this.#dueNs(this.#speed);
     const untilMs = performance.now() + sliceMs;
+    const { reading } = this.#ports;
     for (let count = 0; ; count += 1) {
+      // The reading knows the shots and is what can be gone back to: it is never overtaken.
+      if (!reading.isWhole && this.#fold.newestNs >= reading.readToNs) {
+        this.#anchorAt(this.#fold.newestNs);
+        return 0;
+      }
       const atNs = this.#nextNs();
       if (atNs === undefined) return Number.POSITIVE_INFINITY;
       if (atNs > dueNs) return this.#speed === 'max' ? 0 : Math.min(NAP_MS, (atNs - dueNs) / 1e6 / this.#speed);
