@@ -38,6 +38,9 @@ export function openDataFolder(dir: string): DataFolder {
 
 export const journalPath = (folder: DataFolder, sessionId: string): string => join(folder.journals, `${sessionId}.mcap`);
 
+/** How many there are. */
+export const journalsIn = (folder: DataFolder): number => readdirSync(folder.journals).filter((name) => name.endsWith('.mcap')).length;
+
 /** UTC to the second, and a number behind it where that second already has a session. */
 export function newSessionId(folder: DataFolder, utcMs: number): string {
   const stamp = new Date(utcMs).toISOString().slice(0, 19).replace(/[-:]/g, '');
