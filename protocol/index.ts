@@ -25,7 +25,18 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
-export type { Envelope, EnvelopeMessage, EventMessage, LiveBoard, LiveEvent, LiveMessage, ReplayMessage, SnapshotMessage } from './live.ts';
+export type {
+  Envelope,
+  EnvelopeMessage,
+  EventMessage,
+  LiveBoard,
+  LiveEvent,
+  LiveMessage,
+  RecordingMessage,
+  RecordingState,
+  ReplayMessage,
+  SnapshotMessage,
+} from './live.ts';
 export type { Measured } from './measured.ts';
 export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
 export type {
@@ -71,6 +82,7 @@ export type {
   Shot,
   ShotAir,
   ShotEdge,
+  ShotExclusion,
   ShotFlag,
 } from './shot.ts';
 export type {

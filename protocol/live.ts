@@ -78,6 +78,8 @@ export interface SnapshotMessage {
   readonly adjusted?: readonly AdjustedEvent[];
   /** Of each channel that was looked at while open to the air the newest. Absent where none was. */
   readonly offsets?: readonly OffsetEvent[];
+  /** Absent while nothing has ever been amiss with the journal. */
+  readonly recording?: RecordingState;
   /** A rig file that could not be read, until one can be. */
   readonly rigRejected?: RigRejectedEvent;
   /** Newest first, at most 20. */
@@ -112,4 +114,27 @@ export interface ReplayMessage {
   readonly replay: ReplayState;
 }
 
-export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage | ReplayMessage;
+/**
+ * How the session's journal is doing. No record and no event of the pipeline, since a replay has nothing of it; told at
+ * once when it changes, and a few times a second while more waits.
+ */
+export interface RecordingState {
+  /** What the system says of the disk; empty while records reach it. */
+  readonly problem: string;
+  /** When that began; absent where there is no problem. */
+  readonly sinceNs?: SessionNs;
+  /** Wait in memory until the disk takes them. */
+  readonly waitingBytes: number;
+  /** With so many waiting, further records are lost. */
+  readonly waitingBytesMax: number;
+  /** Records of this session that no journal holds. */
+  readonly lost?: { readonly records: number; readonly fromNs: SessionNs; readonly toNs: SessionNs; readonly sources: readonly string[] };
+}
+
+export interface RecordingMessage {
+  readonly type: 'recording';
+  readonly nowNs: SessionNs;
+  readonly recording: RecordingState;
+}
+
+export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage | RecordingMessage | ReplayMessage;

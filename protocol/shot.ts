@@ -143,7 +143,17 @@ export type ShotFlag =
   | 'calibration-overdue'
   | 'clock-not-fitted'
   | 'edges-lost-on-board'
-  | 'fetched-late';
+  | 'fetched-late'
+  | 'before-session'
+  | 'cut-short';
+
+/** The crew left a shot out of every mean and fit. */
+export interface ShotExclusion {
+  /** Session time of the act. */
+  readonly atNs: SessionNs;
+  readonly reason: string;
+  readonly who: string;
+}
 
 export interface Shot {
   readonly id: string;
@@ -191,4 +201,6 @@ export interface Shot {
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];
+  /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
+  readonly exclusion?: ShotExclusion;
 }

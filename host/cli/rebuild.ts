@@ -1,14 +1,13 @@
 /** `postern rebuild`: the store, anew, from all journals in the data folder. The present one stays until the new one is whole. */
 import { setImmediate as turn } from 'node:timers/promises';
-import { replaceStore, type Store, StoreLockedError, type StoreProblem, storedSessionIds } from '../store/index.ts';
+import { replaceStore, type Store, type StoreProblem, storedSessionIds } from '../store/index.ts';
 import { CloseStack } from './close-stack.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
-import { readHostFile } from './host-file.ts';
+import { FolderHold } from './folder-hold.ts';
+import { damageSentence, journalRecords } from './journal-records.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from './replay/recorded-fold.ts';
-import { sessionOfRunningHost } from './running-host.ts';
 import { type SessionJournal, sessionJournals } from './session-journals.ts';
-import { recordsOf } from './session-records.ts';
 import { StopSignal } from './stop-signal.ts';
 
 export interface RebuildOptions {
@@ -53,10 +52,23 @@ export async function rebuildStore(
 ): Promise<{ readonly store: string; readonly journals: readonly RebuiltJournal[] }> {
   if (!exists(data)) throw new CommandError(`There is no data folder ${data}; --data names another.`, 2);
   const folder = openDataFolder(data);
-  await refuseWhileRunning(folder);
+  // No host runs on the folder, and none can be started on it meanwhile.
+  const hold = await FolderHold.take(folder);
+  try {
+    return await rebuildHeld(folder, ports);
+  } finally {
+    await hold.release();
+  }
+}
+
+async function rebuildHeld(
+  folder: DataFolder,
+  ports: RebuildPorts,
+): Promise<{ readonly store: string; readonly journals: readonly RebuiltJournal[] }> {
   const journals = sessionJournals(folder);
-  if (journals.length === 0)
+  if (journals.length === 0) {
     throw new CommandError(`There is no journal in ${folder.journals} to rebuild from; the store was left as it is.`);
+  }
   const before = (await storedSessionIds(folder.store)) ?? [];
   const stop = new StopSignal();
   stop.lastWords = () => 'Stopped at once; the store is as it was.';
@@ -84,7 +96,6 @@ async function rebuildInto(folder: DataFolder, journals: readonly SessionJournal
   try {
     const rebuilt = await readAll(journals, fresh.store, work);
     await refuseToDrop(rebuilt, folder, work);
-    await refuseWhileRunning(folder);
     if (failed !== undefined) throw new CommandError(`The new store could not be written (${failed}); the store was left as it is.`);
     await fresh.commit();
     return rebuilt;
@@ -128,7 +139,7 @@ async function readOne(
     }
     if (fold.pipeline.sessionId !== '') store.apply(fold.pipeline.sessionId, events);
   };
-  for (const record of recordsOf(path, (sentence) => problems.push(sentence))) {
+  for (const record of journalRecords(path, (damage) => problems.push(damageSentence(damage)))) {
     keep(foldRecord(fold, record, undefined));
     const { sessionId } = fold.pipeline;
     if (taken.has(sessionId)) {
@@ -167,20 +178,6 @@ async function refuseToDrop(
     throw new CommandError(
       `The store holds ${which}, and no journal of it is in ${journals}: put it back, or give --drop-missing to rebuild without; the store was left as it is.`,
     );
-}
-
-async function refuseWhileRunning(folder: DataFolder): Promise<void> {
-  const session = await sessionOfRunningHost(folder);
-  if (session !== undefined) {
-    const { pid, url } = readHostFile(folder);
-    throw new CommandError(`A host is running on ${folder.root} (session ${session}, ${url}, process ${pid}): end it first, then rebuild.`);
-  }
-  try {
-    await storedSessionIds(folder.store);
-  } catch (error) {
-    if (!(error instanceof StoreLockedError)) throw error;
-    throw new CommandError(`${error.message.split(':')[0] ?? error.message}: end that first, then rebuild.`, 1, { cause: error });
-  }
 }
 
 function resultLine(store: string, rebuilt: readonly RebuiltJournal[]): string {

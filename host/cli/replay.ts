@@ -3,7 +3,9 @@ import { basename } from 'node:path';
 import type { ReplaySpeed } from '../../protocol/index.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
-import { CommandError, say, warn, writeJson } from './output.ts';
+import { journalRecords } from './journal-records.ts';
+import type { ListenOptions } from './listening.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { type Begin, foundIn, LinesFrom } from './replay/lines-from.ts';
 import { replayOnPage } from './replay/on-page.ts';
 import { type CorrectedRig, type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from './replay/recorded-fold.ts';
@@ -11,10 +13,9 @@ import { RecordedShots } from './replay/recorded-shots.ts';
 import type { Replayed } from './replay/replayed.ts';
 import { compareRigs, comparisonJson, comparisonLines } from './replay/rig-comparison.ts';
 import { openRigFile } from './rig-file.ts';
-import { recordsOf } from './session-records.ts';
 import { sessionJson } from './shot-json.ts';
 
-export interface ReplayOptions {
+export interface ReplayOptions extends ListenOptions {
   /** Times real time, or as fast as it goes. */
   readonly pace: ReplaySpeed;
   /** Serve the page at `max` too. */
@@ -28,7 +29,6 @@ export interface ReplayOptions {
   /** Another rig file to reduce under. */
   readonly rig?: string;
   readonly json?: string | true;
-  readonly port: number;
 }
 
 export async function replay(journal: string, options: ReplayOptions): Promise<void> {
@@ -72,7 +72,7 @@ function straightThrough(journal: string, corrected: CorrectedRig | undefined, b
       lines?.take(event);
     }
   };
-  for (const record of recordsOf(journal, warn)) {
+  for (const record of journalRecords(journal)) {
     recorded?.take(record);
     take(foldRecord(fold, record, corrected));
   }

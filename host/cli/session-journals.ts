@@ -1,9 +1,9 @@
 /** The journals of a data folder, in the order in which their sessions were opened. */
 import { readdirSync, statSync } from 'node:fs';
-import { join } from 'node:path';
-import { readJournal } from '../journal/index.ts';
+import { basename, join } from 'node:path';
+import { partsOf, readJournal } from '../journal/index.ts';
 import type { DataFolder } from './data-folder.ts';
-import { unreadable } from './session-records.ts';
+import { unreadable } from './journal-records.ts';
 
 export interface SessionJournal {
   readonly path: string;
@@ -19,12 +19,15 @@ const RECORDS_TO_FIRST_ANCHOR = 100;
 /** @throws CommandError where the folder or a journal cannot be read */
 export function sessionJournals(folder: DataFolder): readonly SessionJournal[] {
   const names = readdirSync(folder.journals).filter((name) => name.endsWith('.mcap'));
-  return names.map((fileName) => journalOf(join(folder.journals, fileName), fileName)).sort(byOpening);
+  // After trouble with the disk a session has further parts; it is read by its first.
+  const firsts = new Set(names.map((name) => partsOf(join(folder.journals, name))[0] ?? join(folder.journals, name)));
+  return [...firsts].map(journalOf).sort(byOpening);
 }
 
-function journalOf(path: string, fileName: string): SessionJournal {
+function journalOf(path: string): SessionJournal {
   try {
-    return { path, fileName, bytes: statSync(path).size, openedUtcUs: firstAnchor(path) };
+    const bytes = partsOf(path).reduce((sum, part) => sum + statSync(part).size, 0);
+    return { path, fileName: basename(path), bytes, openedUtcUs: firstAnchor(path) };
   } catch (error) {
     throw unreadable(path, error);
   }

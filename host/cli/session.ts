@@ -3,12 +3,14 @@
  * record is in the journal before anything that follows from it leaves the process.
  */
 import type { HostMessage, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { finish, INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
+import { bootIdOf, finish, INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
+import { UnrecordedLines } from './unrecorded-lines.ts';
 
 export interface SessionPorts {
   readonly journal: {
-    append(record: PosternRecord): void;
-    /** Resolves when all that was appended before the call is durable; rejects where it cannot be. */
+    /** @returns false where the record could not be kept */
+    append(record: PosternRecord): boolean;
+    /** Resolves when all that was appended before the call, and kept, is durable; rejects where it cannot be. */
     sync(): Promise<void>;
   };
   readonly onEvents: (events: readonly PipelineEvent[]) => void;
@@ -18,6 +20,7 @@ export interface SessionPorts {
 export class Session {
   readonly #ports: SessionPorts;
   #state: PipelineState = INITIAL_STATE;
+  readonly #unrecorded = new UnrecordedLines();
   #newestNs = 0;
   #isFinished = false;
 
@@ -35,9 +38,11 @@ export class Session {
    */
   take(record: PosternRecord): readonly PipelineEvent[] {
     if (this.#isFinished) throw new Error('a record after the end of the session');
-    this.#ports.journal.append(record);
+    const isRecorded = this.#ports.journal.append(record);
     this.#newestNs = Math.max(this.#newestNs, record.atNs);
     const [state, events] = step(this.#state, record);
+    this.#unrecorded.note(record, isRecorded, bootIdOf(state, record.source));
+    if (this.#unrecorded.isResumedBy(record, isRecorded)) this.#ports.send(record.source, { kind: 'WHO' });
     this.#tell([state, events]);
     return events;
   }
@@ -59,7 +64,7 @@ export class Session {
       // Where the disk refuses, nothing is acknowledged and the board keeps its edges; the journal tells of the trouble.
       else
         this.#ports.journal.sync().then(
-          () => this.#ports.send(source, message),
+          () => this.#ports.send(source, this.#unrecorded.askInstead(source, message) ?? message),
           () => undefined,
         );
     }

@@ -4,10 +4,11 @@
  * MCAP gives channel and metadata records no checksum either. Ours end with an entry `crc32`: eight hexadecimal digits,
  * the CRC-32 of all the record's bytes before them.
  */
-import { McapRecordBuilder } from '@mcap/core';
+import { McapRecordBuilder, McapStreamReader } from '@mcap/core';
 import { WIRE } from '../../protocol/index.ts';
 import { crc32 } from './crc32.ts';
-import { JOURNAL_LIBRARY, JOURNAL_PROFILE, MESSAGE_ENCODING } from './layout.ts';
+import { JOURNAL_LIBRARY, JOURNAL_PROFILE, LOST_RECORDS, MESSAGE_ENCODING } from './layout.ts';
+import { type LostRecords, lostEntries, lostFromEntries } from './lost-records.ts';
 
 export interface JournalHead {
   readonly sessionId: string;
@@ -48,21 +49,41 @@ export function sealHolds(bytes: Buffer): boolean {
   return bytes.toString('latin1', sealAt) === crc32(bytes.subarray(0, sealAt)).toString(16).padStart(SEAL_CHARS, '0');
 }
 
+/** @returns undefined where a sound metadata record is another than that of lost records */
+export function lostIn(bytes: Buffer): LostRecords | undefined {
+  const reader = new McapStreamReader({ noMagicPrefix: true });
+  reader.append(bytes);
+  const record = reader.nextRecord();
+  return record?.type === 'Metadata' && record.name === LOST_RECORDS ? lostFromEntries(record.metadata) : undefined;
+}
+
 /** Magic and header: the same bytes in every journal. */
 export const FIRST_BYTES: Buffer = built((builder) => {
   builder.writeMagic();
   builder.writeHeader({ profile: JOURNAL_PROFILE, library: JOURNAL_LIBRARY });
 });
 
-export function sessionRecord(head: JournalHead): Buffer {
-  const entries = [
+/** What a further part of a session's journal says of itself. */
+export interface Continuation {
+  /** 2, 3, … */
+  readonly part: number;
+  /** Records from this number on stand in it; those before it are in the parts before. */
+  readonly fromSequence: number;
+}
+
+export function sessionRecord(head: JournalHead, continuation?: Continuation): Buffer {
+  const entries: (readonly [string, string])[] = [
     ['sessionId', head.sessionId],
     ['originUtcNs', String(head.originUtcNs)],
     ['softwareVersion', head.softwareVersion],
     ['protocolVersion', String(WIRE.protocolVersion)],
-  ] as const;
+  ];
+  if (continuation) entries.push(['part', String(continuation.part)], ['fromSequence', String(continuation.fromSequence)]);
   return sealed(entries, (builder, metadata) => builder.writeMetadata({ name: 'session', metadata }));
 }
+
+export const lostRecord = (lost: LostRecords): Buffer =>
+  sealed(lostEntries(lost), (builder, metadata) => builder.writeMetadata({ name: LOST_RECORDS, metadata }));
 
 export function channelRecord(id: number, topic: string): Buffer {
   return sealed([], (builder, metadata) => {
@@ -79,7 +100,8 @@ export function closingBytes(end: {
   readonly dataBytes: number;
   readonly dataCrc: number;
   readonly channels: readonly JournalChannel[];
-  readonly session: { readonly offset: number; readonly bytes: number };
+  /** The metadata records, in the file's order. */
+  readonly metadata: readonly { readonly name: string; readonly offset: number; readonly bytes: number }[];
   readonly timesNs: readonly [bigint, bigint];
 }): Buffer {
   const dataEnd = built((builder) => builder.writeDataEnd({ dataSectionCrc: end.dataCrc }));
@@ -93,7 +115,7 @@ export function closingBytes(end: {
           schemaCount: 0,
           channelCount: end.channels.length,
           attachmentCount: 0,
-          metadataCount: 1,
+          metadataCount: end.metadata.length,
           chunkCount: 0,
           messageStartTime: end.timesNs[0],
           messageEndTime: end.timesNs[1],
@@ -104,7 +126,8 @@ export function closingBytes(end: {
     {
       opcode: 0x0d,
       bytes: built((builder) => {
-        builder.writeMetadataIndex({ offset: BigInt(end.session.offset), length: BigInt(end.session.bytes), name: 'session' });
+        for (const { name, offset, bytes } of end.metadata)
+          builder.writeMetadataIndex({ offset: BigInt(offset), length: BigInt(bytes), name });
       }),
     },
   ];

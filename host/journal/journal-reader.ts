@@ -1,110 +1,169 @@
 /**
- * Reads a journal of any size in bounded memory: every record that is sound, in order, and a notice for each stretch
- * that is not. Damage is never an error here; only a file that cannot be opened or read is.
+ * Reads a session's journal of any size in bounded memory (a buffer a part): every record that is sound, in order, each
+ * once, and a notice for each stretch of bytes or numbers that is not. Damage is never an error here; only a file that
+ * cannot be opened or read is.
+ *
+ * After trouble with the disk a session goes on in a further part, which begins with the records that were not known
+ * to be safe. A number that stands in two parts is the same record, so whichever is sound is taken.
  */
 import fs from 'node:fs';
-import type { PosternRecord } from '../../protocol/index.ts';
+import type { PosternRecord, SessionNs } from '../../protocol/index.ts';
 import { ByteWindow } from './byte-window.ts';
-import { soundClosingAt } from './closing.ts';
-import { FIRST_BYTES } from './container.ts';
-import { crc32 } from './crc32.ts';
-import { DATA_END_BYTES } from './layout.ts';
-import { type Part, partAt, resync } from './parts.ts';
+import type { LostRecords } from './lost-records.ts';
+import { partsOf } from './part-names.ts';
+import { type DamagedBytes, type PartItem, type PartPlace, readPart, type SoundMessage } from './part-reader.ts';
 
-/** Bytes `fromByte` up to, not including, `toByte` could not be used. */
+/** Bytes `fromByte` up to, not including, `toByte` of one file could not be used; none where only numbers are missing. */
 export interface JournalDamage {
+  /** Of the file, or of the one in which a number comes that is too high. */
+  readonly path: string;
   readonly fromByte: number;
   readonly toByte: number;
-  /** Records from this number up to, not including, `seqTo` are missing: none where they are equal. */
+  /** Records from this number up to, not including, `seqTo` are missing from all parts: none where they are equal. */
   readonly seqFrom: number;
   /** undefined where nothing sound follows that would tell. */
   readonly seqTo: number | undefined;
   /** The file ends in it: the torn tail of a crash, if the file was never closed. */
   readonly atEnd: boolean;
+  /** Session time of the last sound record before, and of the first one after; undefined where there is none. */
+  readonly afterNs: SessionNs | undefined;
+  readonly beforeNs: SessionNs | undefined;
+  /** UTC of session time 0, ns since 1970; undefined where no sound record tells. */
+  readonly originUtcNs: bigint | undefined;
+  /** Whose records are missing, as far as that is known. */
+  readonly sources: readonly string[];
 }
 
-/** Where reading may be taken up again: the byte after a sound record, and the number of the record that should stand there. */
+/** Where reading may be taken up again, and gives the same record again and all that follow. */
 export interface JournalPlace {
-  readonly byte: number;
+  /** Number of that record. */
   readonly sequence: number;
+  /** The next message of each part; undefined for one that had ended. */
+  readonly parts: readonly (PartPlace | undefined)[];
 }
 
-export type JournalItem = { readonly record: PosternRecord; readonly next: JournalPlace } | { readonly damage: JournalDamage };
+export interface JournalRecord {
+  readonly record: PosternRecord;
+  /** Its place; to be asked for before the next item is. */
+  readonly place: () => JournalPlace;
+}
+
+export type JournalItem = JournalRecord | { readonly damage: JournalDamage };
+
+/** A pipe that lies there under a journal's name would else keep whoever opens it waiting for ever. */
+const UNWAITING = fs.constants.O_RDONLY | fs.constants.O_NONBLOCK;
 
 /**
- * @param path  of a journal: closed, torn by a crash, damaged, or still being written
- * @param from  a place that an earlier reading of the same file gave; without one, from the start
- * @throws Error of the system where the file cannot be opened or read
+ * @param path  of a journal, or of any part of one: closed, torn by a crash, damaged, or still being written
+ * @param from  a place in it; left out, its start
+ * @throws Error of the system where a file cannot be opened or read
  */
 export function* readJournal(path: string, from?: JournalPlace): Generator<JournalItem, void, undefined> {
-  const fd = fs.openSync(path, 'r');
+  const parts: { path: string; fd: number }[] = [];
   try {
-    yield* itemsOf(new ByteWindow(fd), from);
+    for (const one of partsOf(path)) parts.push({ path: one, fd: fs.openSync(one, UNWAITING) });
+    const cursors = parts.map((part, index) => {
+      // A part that is not in the place has come since.
+      const hasEnded = from !== undefined && index < from.parts.length && from.parts[index] === undefined;
+      return new PartCursor(part.path, hasEnded ? [].values() : readPart(new ByteWindow(part.fd), from?.parts[index]));
+    });
+    yield* merged(cursors, from?.sequence ?? 0);
   } finally {
-    fs.closeSync(fd);
+    for (const { fd } of parts) fs.closeSync(fd);
   }
 }
 
-function* itemsOf(window: ByteWindow, from: JournalPlace | undefined): Generator<JournalItem, void, undefined> {
-  const closingAt = soundClosingAt(window);
-  let at = from?.byte ?? 0;
-  let expected = from?.sequence ?? 0;
-  /** Of the bytes so far; undefined once some were damaged. */
-  let dataCrc: number | undefined;
-  let damagedFrom: number | undefined;
-  let soundAgainAt: number | undefined;
-  const damage = (fromByte: number, toByte: number, seqTo: number | undefined): JournalItem => ({
-    damage: { fromByte, toByte, seqFrom: expected, seqTo, atEnd: toByte === window.size },
+/** One part up to its next message; what comes before that waits to be told. */
+class PartCursor {
+  readonly path: string;
+  readonly damages: DamagedBytes[] = [];
+  readonly lost: LostRecords[] = [];
+  readonly #items: Iterator<PartItem, void>;
+  /** undefined at the end of the file. */
+  message: SoundMessage | undefined;
+
+  constructor(path: string, items: Iterator<PartItem, void>) {
+    this.path = path;
+    this.#items = items;
+    this.advance();
+  }
+
+  advance(): void {
+    this.message = undefined;
+    for (let next = this.#items.next(); !next.done; next = this.#items.next()) {
+      const item = next.value;
+      if (item.what === 'message') {
+        this.message = item;
+        return;
+      }
+      if (item.what === 'damage') this.damages.push(item);
+      else this.lost.push(item.lost);
+    }
+  }
+}
+
+function* merged(parts: readonly PartCursor[], fromSequence: number): Generator<JournalItem, void, undefined> {
+  let expected = fromSequence;
+  let afterNs: SessionNs | undefined;
+  let originUtcNs: bigint | undefined;
+  /** Read past, and not told yet: what they cost is known with the next message. */
+  let waiting: { path: string; damage: DamagedBytes }[] = [];
+  let lost: LostRecords[] = [];
+
+  const place = (): JournalPlace => ({
+    sequence: expected - 1,
+    parts: parts.map(({ message }) => message && { byte: message.atByte, sequence: message.sequence }),
   });
-
-  const first = window.at(0, FIRST_BYTES.length);
-  // In the middle of the file neither its first bytes are to be judged nor the checksum over all of them.
-  if (from !== undefined) dataCrc = undefined;
-  else if (first?.equals(FIRST_BYTES)) {
-    at = first.length;
-    dataCrc = crc32(first);
-  } else {
-    damagedFrom = 0;
-    // Its length is known; where only it was hit, what follows is whole.
-    at = partAt(window, FIRST_BYTES.length) ? FIRST_BYTES.length : resync(window, 0, { expected, closingAt });
+  const takeWaiting = (part: PartCursor): void => {
+    for (const damage of part.damages.splice(0)) waiting.push({ path: part.path, damage });
+    lost.push(...part.lost.splice(0));
+  };
+  function* tell(to: { readonly seqTo: number | undefined; readonly beforeNs: SessionNs | undefined; readonly at?: [string, number] }) {
+    const told = lost.filter(({ seqFrom, seqTo }) => seqFrom >= expected && seqTo <= (to.seqTo ?? Number.POSITIVE_INFINITY));
+    const times = {
+      afterNs: told.length > 0 ? Math.min(...told.map(({ fromNs }) => fromNs)) : afterNs,
+      beforeNs: told.length > 0 ? Math.max(...told.map(({ toNs }) => toNs)) : to.beforeNs,
+    };
+    const toldSources = told.flatMap(({ sources }) => sources);
+    const isMissing = to.seqTo === undefined || to.seqTo > expected;
+    for (const [index, { path, damage }] of waiting.entries()) {
+      const { fromByte, toByte, atEnd, sources, isBehindAll } = damage;
+      // What several stretches cost together is told with the first of them.
+      const seqFrom = index === 0 ? expected : (to.seqTo ?? expected);
+      const seqTo = isBehindAll ? seqFrom : index === 0 ? to.seqTo : seqFrom;
+      const all = index === 0 ? [...new Set([...sources, ...toldSources])] : sources;
+      const item: JournalDamage = { path, fromByte, toByte, seqFrom, seqTo, atEnd, ...times, originUtcNs, sources: all };
+      yield { damage: item };
+    }
+    if (waiting.length === 0 && isMissing && to.at) {
+      const [path, byte] = to.at;
+      const sources = [...new Set(toldSources)];
+      const place = { path, fromByte: byte, toByte: byte, seqFrom: expected, seqTo: to.seqTo, atEnd: false };
+      yield { damage: { ...place, ...times, originUtcNs, sources } };
+    }
+    waiting = [];
+    lost = [];
   }
 
-  while (at < window.size && at !== closingAt) {
-    const part = partAt(window, at);
-    if (part === undefined || !isInPlace(part, expected, closingAt)) {
-      damagedFrom ??= at;
-      soundAgainAt = undefined;
-      dataCrc = undefined;
-      at = resync(window, at, { expected, closingAt });
-      continue;
+  for (;;) {
+    const next = parts.reduce<PartCursor | undefined>(
+      (least, part) => (part.message && (!least?.message || part.message.sequence < least.message.sequence) ? part : least),
+      undefined,
+    );
+    const message = next?.message;
+    if (!next || !message) break;
+    // A part that has ended has nothing more to wait for.
+    for (const part of parts) if (part === next || !part.message) takeWaiting(part);
+    originUtcNs ??= message.originUtcNs;
+    const { sequence, record } = message;
+    if (sequence >= expected) {
+      yield* tell({ seqTo: sequence, beforeNs: record.atNs, at: [next.path, message.atByte] });
+      expected = sequence + 1;
+      afterNs = record.atNs;
+      yield { record, place };
     }
-    if (part.what === 'data-end') break;
-    soundAgainAt ??= at;
-    if (dataCrc !== undefined) dataCrc = crc32(part.bytes, dataCrc);
-    at += part.bytes.length;
-    if (part.what === 'sealed') continue;
-    if (damagedFrom !== undefined || part.sequence !== expected) {
-      yield damage(damagedFrom ?? soundAgainAt, soundAgainAt, part.sequence);
-    }
-    damagedFrom = undefined;
-    soundAgainAt = undefined;
-    expected = (part.sequence + 1) >>> 0;
-    yield { record: part.record, next: { byte: at, sequence: expected } };
+    next.advance();
   }
-
-  if (damagedFrom !== undefined) yield damage(damagedFrom, soundAgainAt ?? at, undefined);
-  if (at >= window.size) return;
-  const end = partAt(window, at);
-  const restAt = Math.min(at + DATA_END_BYTES, window.size);
-  if (end?.what !== 'data-end' || (dataCrc !== undefined && end.dataCrc !== dataCrc)) yield damage(at, restAt, expected);
-  if (at !== closingAt) yield damage(restAt, window.size, expected);
-}
-
-/** Numbers go round at 2³²; less than half of that forward is forward. */
-const STEPS_MAX = 0x8000_0000;
-
-function isInPlace(part: Part, expected: number, closingAt: number | undefined): boolean {
-  if (part.what === 'message') return (part.sequence - expected) >>> 0 < STEPS_MAX;
-  // Where the true end is known, this is not it.
-  return part.what !== 'data-end' || closingAt === undefined;
+  for (const part of parts) takeWaiting(part);
+  yield* tell({ seqTo: undefined, beforeNs: undefined });
 }

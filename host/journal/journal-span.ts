@@ -2,6 +2,7 @@
 import fs from 'node:fs';
 import { ByteWindow } from './byte-window.ts';
 import { soundClosingAt } from './closing.ts';
+import { partsOf } from './part-names.ts';
 import { partAt, resync } from './parts.ts';
 
 /** The tail is looked at in ever longer pieces, until one holds a record. */
@@ -9,11 +10,16 @@ const TAIL_BYTES = 256 * 1024;
 const LONGER = 16;
 
 /**
- * @param path  of a journal: closed, torn, damaged, or still being written
+ * @param path  of a journal, or of any part of one: closed, torn, damaged, or still being written
  * @returns session time of its newest record, ns, as its tail has it; undefined where it holds none
  * @throws Error of the system where the file cannot be opened or read
  */
 export function newestTimeNs(path: string): number | undefined {
+  const newest = partsOf(path).flatMap((part) => newestOfPart(part) ?? []);
+  return newest.length === 0 ? undefined : Math.max(...newest);
+}
+
+function newestOfPart(path: string): number | undefined {
   const fd = fs.openSync(path, 'r');
   try {
     const window = new ByteWindow(fd);

@@ -46,3 +46,5 @@ export const KIND_OF_CODE: ReadonlyMap<number, RecordKind> = new Map(
 export const JOURNAL_PROFILE = 'postern';
 export const JOURNAL_LIBRARY = 'postern journal 1';
 export const MESSAGE_ENCODING = 'postern-record-1';
+/** Name of the metadata record that says which records were lost before the message after it. */
+export const LOST_RECORDS = 'lost';

@@ -54,18 +54,27 @@ export function looksLikeMessage(head: Buffer): boolean {
   );
 }
 
+export interface DecodedMessage {
+  readonly sequence: number;
+  /** UTC of session time 0. */
+  readonly originUtcNs: bigint;
+  readonly record: PosternRecord;
+}
+
 /**
  * @param bytes  a whole record that looks like a message; borrowed
  * @returns undefined where its checksum does not hold
  */
-export function decodeMessageRecord(bytes: Buffer): { readonly sequence: number; readonly record: PosternRecord } | undefined {
+export function decodeMessageRecord(bytes: Buffer): DecodedMessage | undefined {
   if (bytes.readUInt32LE(MESSAGE.crc) !== messageCrc(bytes)) return undefined;
   const kind = KIND_OF_CODE.get(bytes.readUInt8(MESSAGE.kind));
   const bodyAt = MESSAGE.source + bytes.readUInt8(MESSAGE.sourceBytes);
   if (kind === undefined || bodyAt > bytes.length) return undefined;
   const source = bytes.toString('utf8', MESSAGE.source, bodyAt);
-  const record = decodeBody(kind, Number(bytes.readBigUInt64LE(MESSAGE.atNs)), source, bytes.subarray(bodyAt));
-  return record && { sequence: bytes.readUInt32LE(MESSAGE.sequence), record };
+  const atNs = bytes.readBigUInt64LE(MESSAGE.atNs);
+  const record = decodeBody(kind, Number(atNs), source, bytes.subarray(bodyAt));
+  const originUtcNs = bytes.readBigUInt64LE(MESSAGE.logTime) - atNs;
+  return record && { sequence: bytes.readUInt32LE(MESSAGE.sequence), originUtcNs, record };
 }
 
 function messageCrc(bytes: Buffer): number {

@@ -1,14 +1,14 @@
 /** What stands at one place of a journal, checked. */
-import type { PosternRecord } from '../../protocol/index.ts';
 import type { ByteWindow } from './byte-window.ts';
-import { sealHolds } from './container.ts';
+import { lostIn, sealHolds } from './container.ts';
 import { DATA_END_BYTES, MESSAGE, MESSAGE_BYTES_MAX, OPCODE, RECORD_HEAD_BYTES, SEALED_BYTES_MAX } from './layout.ts';
-import { decodeMessageRecord, looksLikeMessage } from './message.ts';
+import type { LostRecords } from './lost-records.ts';
+import { type DecodedMessage, decodeMessageRecord, looksLikeMessage } from './message.ts';
 
 export type Part =
-  | { readonly what: 'message'; readonly bytes: Buffer; readonly sequence: number; readonly record: PosternRecord }
-  /** A channel or metadata record whose seal holds. */
-  | { readonly what: 'sealed'; readonly bytes: Buffer }
+  | ({ readonly what: 'message'; readonly bytes: Buffer } & DecodedMessage)
+  /** A channel or metadata record whose seal holds; `lost` where it tells of records that could not be kept. */
+  | { readonly what: 'sealed'; readonly bytes: Buffer; readonly lost?: LostRecords }
   /** Not sealed: whether it is what it seems must be known from elsewhere. */
   | { readonly what: 'data-end'; readonly bytes: Buffer; readonly dataCrc: number };
 
@@ -30,7 +30,9 @@ export function partAt(window: ByteWindow, offset: number): Part | undefined {
     case OPCODE.metadata: {
       if (bytesCount > SEALED_BYTES_MAX) return undefined;
       const bytes = window.at(offset, bytesCount);
-      return bytes && sealHolds(bytes) ? { what: 'sealed', bytes } : undefined;
+      if (!bytes || !sealHolds(bytes)) return undefined;
+      const lost = opcode === OPCODE.metadata ? lostIn(bytes) : undefined;
+      return lost ? { what: 'sealed', bytes, lost } : { what: 'sealed', bytes };
     }
     case OPCODE.dataEnd: {
       if (bytesCount !== DATA_END_BYTES) return undefined;

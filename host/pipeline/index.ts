@@ -4,4 +4,5 @@ export { INITIAL_STATE, type PipelineState } from './state.ts';
 export { finish, type Step, step } from './step.ts';
 export type { TextCounters, TextFault } from './text-counters.ts';
 export { countLine, linesPerS, NO_LINES, typicalIntervalNs } from './text-counters.ts';
+export { bootIdOf } from './time.ts';
 export { blowDownWords } from './watches/index.ts';

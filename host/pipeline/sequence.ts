@@ -21,6 +21,8 @@ export interface SequenceState {
   readonly acknowledgedUpTo: number;
   /** Numbers below this were on the board before it was first heard; fetching them is no loss made good. */
   readonly countFromSeq: number;
+  /** Edges with a number below this were on the board before this session first heard it: another session may have told them. */
+  readonly sessionFromSeq: number;
   readonly askedAtNs: number;
   readonly askedCount: number;
   /** Up to and including this number everything missing has been asked for since the last progress. */
@@ -39,6 +41,7 @@ export const NEW_SEQUENCE: SequenceState = {
   unacknowledgedEdges: [],
   acknowledgedUpTo: -1,
   countFromSeq: 0,
+  sessionFromSeq: 0,
   askedAtNs: Number.NEGATIVE_INFINITY,
   askedCount: 0,
   askedTo: -1,
@@ -160,6 +163,8 @@ function started(before: SequenceState, hello: Sequenced<BoardMessage> & { reado
     missing,
     acknowledgedUpTo: oldest - 1,
     countFromSeq: hello.seq,
+    // A start of the board within the session was heard by no session before.
+    sessionFromSeq: before.bootId === undefined ? hello.seq : 0,
     framesRepeated: before.framesRepeated,
     framesMissed: before.framesMissed,
     framesRecovered: before.framesRecovered,
@@ -208,17 +213,19 @@ function accepted(before: SequenceState, message: Arrived, atNs: number, taken: 
     state = asked.state;
     requests.push(...asked.requests);
   }
-  const [acknowledged, ack] = acknowledge(state);
-  return { state: acknowledged, accepted: true, restarted: false, requests: [...requests, ...ack] };
+  return { state, accepted: true, restarted: false, requests };
 }
 
-/** Everything below the first gap is here; edges below it may be let go by the board. */
-function acknowledge(state: SequenceState): readonly [SequenceState, readonly HostMessage[]] {
-  const complete = (state.missing[0]?.from ?? state.nextSeq) - 1;
-  const covered = state.unacknowledgedEdges.filter((seq) => seq <= complete).length;
+/**
+ * Everything below the first gap is here; edges below it may be let go by the board.
+ * @param heldFrom  frame number of the first edge that the board is to keep all the same
+ */
+export function acknowledge(state: SequenceState, heldFrom: number): readonly [SequenceState, readonly HostMessage[]] {
+  const upToSeq = Math.min(state.missing[0]?.from ?? state.nextSeq, heldFrom) - 1;
+  const covered = state.unacknowledgedEdges.filter((seq) => seq <= upToSeq).length;
   if (covered === 0 || state.bootId === undefined) return [state, []];
-  const next = { ...state, unacknowledgedEdges: state.unacknowledgedEdges.slice(covered), acknowledgedUpTo: complete };
-  return [next, [{ kind: 'ACK', bootId: state.bootId, upToSeq: complete }]];
+  const next = { ...state, unacknowledgedEdges: state.unacknowledgedEdges.slice(covered), acknowledgedUpTo: upToSeq };
+  return [next, [{ kind: 'ACK', bootId: state.bootId, upToSeq }]];
 }
 
 function ask(

@@ -9,7 +9,7 @@ import { BARREL_ROLES, PRESSURE_STALE_S } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
 import type { GateFit, PairReduction, Reduction } from './reduction.ts';
 import { chordM, offAxisM, type ScreenedPassage, type Screening } from './screening.ts';
-import type { PipelineState, ShotRecord } from './state.ts';
+import type { BoardEdge, PipelineState, ShotRecord } from './state.ts';
 import { boardOf, edgesLost } from './time.ts';
 
 /** Edges that reach the host so late after the firing were fetched from the board's memory. */
@@ -65,8 +65,16 @@ export function flagsOf(of: {
     [(board?.clock?.exchangesUsed ?? 0) < EXCHANGES_MIN, 'clock-not-fitted'],
     [edgesLost(state) > edgesLostBefore, 'edges-lost-on-board'],
     [record.edges.some((edge) => edge.arrivedAtNs - of.firedAtNs > LATE_NS), 'fetched-late'],
+    [record.edges.some((edge) => isFromBefore(state, edge)), 'before-session'],
+    [record.isCutShort, 'cut-short'],
   ];
   return candidates.flatMap(([applies, flag]) => (applies ? [flag] : []));
+}
+
+/** It was on the board when this session first heard it. */
+function isFromBefore(state: PipelineState, edge: BoardEdge): boolean {
+  const sequence = boardOf(state, edge.board)?.sequence;
+  return sequence !== undefined && sequence.bootId === edge.bootId && edge.seq < sequence.sessionFromSeq;
 }
 
 /** More than half a radius from the beam: aimed badly, or something smaller than the projectile. */

@@ -89,7 +89,7 @@ export function finishShots(state: PipelineState, rig: Rig, atNs: SessionNs, boa
   const found = flightAmong(state, rig, atNs, (shot) => shot.muzzleVelocityMps !== undefined);
   const finished = found[0].shots.records
     .filter((record) => record.isOpen && isConcerned(record.firing.board))
-    .reduce<ShotStep>((step, record) => then(step, (now) => closed(now, rig, record.number, atNs)), found);
+    .reduce<ShotStep>((step, record) => then(step, (now) => closed(now, rig, record.number, atNs, true)), found);
   return then(finished, (now) => [
     { ...now, shots: { ...now.shots, waiting: now.shots.waiting.filter((edge) => !isConcerned(edge.board)) } },
     [],
@@ -124,6 +124,7 @@ function opened(state: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs,
     utc: state.utc,
     touchedAtNs: atNs,
     isOpen: true,
+    isCutShort: false,
     measured: false,
     edgesLostBefore: edgesLost(state),
     kept: undefined,
@@ -143,7 +144,7 @@ function withEdge(state: PipelineState, rig: Rig, record: ShotRecord, edge: Boar
   const firing: Firing = late ? { by: 'trigger', board: edge.board, bootId: edge.bootId, ticks: edge.ticks } : record.firing;
   const edges = [...record.edges, edge].slice(0, EDGES_MAX);
   const kept = late ? keptFrom(state, rig, { ...record, firing }, record.firing) : record.kept;
-  const changed: ShotRecord = { ...record, firing, edges, kept, touchedAtNs: edge.arrivedAtNs, isOpen: true };
+  const changed: ShotRecord = { ...record, firing, edges, kept, touchedAtNs: edge.arrivedAtNs, isOpen: true, isCutShort: false };
   return measuredIfComplete(withRecord(state, changed), rig, changed, [], edge.arrivedAtNs);
 }
 
@@ -168,11 +169,11 @@ function haveAllGates(edges: readonly BoardEdge[], rig: Rig): boolean {
   return rig.gates.every((gate) => has(gate.board, gate.input, true) && has(gate.board, gate.input, false));
 }
 
-function closed(state: PipelineState, rig: Rig, number: number, atNs: SessionNs): ShotStep {
+function closed(state: PipelineState, rig: Rig, number: number, atNs: SessionNs, isCutShort = false): ShotStep {
   const record = state.shots.records.find((candidate) => candidate.number === number);
   if (!record) return [state, []];
   const kept = record.kept ?? surroundingsOf(state, rig, record);
-  const done: ShotRecord = { ...record, isOpen: false, kept };
+  const done: ShotRecord = { ...record, isOpen: false, isCutShort, kept };
   const [shot, told] = withBlowDown(describeShot(state, rig, done), rig, atNs);
   return [withRecord(state, done), [shotEvent('closed', shot, atNs), ...told]];
 }
@@ -223,6 +224,7 @@ function flightAmong(state: PipelineState, rig: Rig, atNs: SessionNs, isEnough: 
     utc: state.utc,
     touchedAtNs: atNs,
     isOpen: true,
+    isCutShort: false,
     measured: false,
     edgesLostBefore: 0,
     kept: undefined,

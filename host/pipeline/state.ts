@@ -39,6 +39,8 @@ export interface BoardEdge {
   readonly board: string;
   /** Of the board's start that the ticks count from. */
   readonly bootId: number;
+  /** Of its frame. */
+  readonly seq: number;
   readonly input: number;
   readonly active: boolean;
   readonly ticks: number;
@@ -64,6 +66,8 @@ export interface ShotRecord {
   readonly touchedAtNs: SessionNs;
   /** An edge that comes later still opens it again, under its number. */
   readonly isOpen: boolean;
+  /** Closed before it was complete: by the session's end, another rig file, or a restart of its board. */
+  readonly isCutShort: boolean;
   readonly measured: boolean;
   /** The boards had lost this many edges when it opened. */
   readonly edgesLostBefore: number;

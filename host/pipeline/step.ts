@@ -4,6 +4,7 @@
  */
 import type { ClockRecord, LineRecord, LinkRecord, PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
 import { channelOn, type GateBoardSetup, gateBoards, loadRig, type Rig, summarise } from '../rig/index.ts';
+import { acknowledgeEdges } from './acknowledging.ts';
 import { type BoardOutcome, newBoard, passBoardTime, takeLine as takeBoardLine } from './boards.ts';
 import { takeCrewAct, thenCrew } from './crewing.ts';
 import { takeBlock, takeReading, takeText } from './samples.ts';
@@ -15,7 +16,8 @@ import { passWatchTime, watchSetupOf } from './watching.ts';
 
 export type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
-export const step = (state: PipelineState, record: PosternRecord): Step => thenCrew(state, heed(state, record), record.atNs);
+export const step = (state: PipelineState, record: PosternRecord): Step =>
+  thenCrew(state, thenAcknowledge(heed(state, record), record.atNs), record.atNs);
 
 function heed(state: PipelineState, record: PosternRecord): Step {
   switch (record.kind) {
@@ -97,14 +99,19 @@ function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome
   const { message } = outcome;
   const fresh = outcome.restarted ? withoutSamplesOf(state, rig, record.source) : state;
   if (message?.kind === 'EDGE') {
-    const { input, active, ticks } = message;
+    const { seq, input, active, ticks } = message;
     const bootId = boardOf(fresh, record.source)?.sequence.bootId ?? 0;
-    return takeEdge(fresh, rig, { board: record.source, bootId, input, active, ticks, arrivedAtNs: record.atNs });
+    return takeEdge(fresh, rig, { board: record.source, bootId, seq, input, active, ticks, arrivedAtNs: record.atNs });
   }
   const channel = message?.kind === 'DATA' ? channelOn(rig, record.source, message.channel) : undefined;
   if (message?.kind !== 'DATA' || !channel) return [fresh, []];
   const [taken, events] = takeBlock(fresh, rig, channel, message, record.atNs);
   return [message.stream === 'burst' ? takeBurst(taken, record.atNs) : taken, events];
+}
+
+function thenAcknowledge([state, events]: Step, atNs: number): Step {
+  const [next, requests] = acknowledgeEdges(state, atNs);
+  return requests.length === 0 ? [state, events] : [next, [...events, ...requests]];
 }
 
 function thenTime([state, events]: Step, atNs: number): Step {

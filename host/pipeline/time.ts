@@ -24,6 +24,9 @@ export function secondsBetween(state: PipelineState, rig: Rig, from: BoardTicks,
 export const boardOf = (state: PipelineState, name: string): BoardState | undefined =>
   Object.hasOwn(state.boards, name) ? state.boards[name] : undefined;
 
+/** Of the board's present start; undefined where it is no gate board, or has not said yet. */
+export const bootIdOf = (state: PipelineState, name: string): number | undefined => boardOf(state, name)?.sequence.bootId;
+
 /** What comes from a board without a clock of its own is timed by its arrival: ticks are session ns, late by some ms. */
 const ARRIVAL: ClockFit = {
   referenceTicks: 0,

@@ -5,12 +5,12 @@
 import type { Logger } from 'pino';
 import type { WebSocket } from 'ws';
 import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
+import { SERVE_LIMITS } from './access/limits.ts';
 import type { LiveFeed } from './live-feed.ts';
 
-export const CLIENTS_MAX = 64;
 /** Unsent bytes above which a client gets no envelopes. */
 export const THIN_ABOVE_BYTES = 256 * 1024;
-/** Unsent bytes above which a client is closed; it may connect again and resume. */
+/** Unsent bytes above which a client is closed, over and above the snapshot it began with; it may connect again and resume. */
 export const CLOSE_ABOVE_BYTES = 4 * 1024 * 1024;
 /** Flushes between two pings; a client that answered none in between is gone. */
 const PING_EVERY_FLUSHES = 150;
@@ -18,10 +18,15 @@ const PING_EVERY_FLUSHES = 150;
 /** From the range that the protocol leaves to applications, RFC 6455 7.4.2. */
 export const CLOSE_CODE = { tooSlow: 4008, tooMany: 4013 } as const;
 
+/** Bytes in UTF-8 go as what they are. */
+const AS_TEXT = { binary: false } as const;
+
 interface Client {
   readonly socket: WebSocket;
   started: boolean;
   answered: boolean;
+  /** Of the snapshot that it was sent. */
+  snapshotBytes: number;
   /** Since when envelopes were held back. */
   thinnedFromNs: SessionNs | undefined;
 }
@@ -34,28 +39,42 @@ export interface ResumePoint {
 export class LiveClients {
   readonly #feed: LiveFeed;
   readonly #log: Logger;
+  readonly #clientsMax: number;
   readonly #clients = new Set<Client>();
+  readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
 
-  constructor(feed: LiveFeed, log: Logger) {
+  constructor(feed: LiveFeed, log: Logger, clientsMax = SERVE_LIMITS.clientsMax) {
     this.#feed = feed;
     this.#log = log;
+    this.#clientsMax = clientsMax;
   }
 
   get count(): number {
     return this.#clients.size;
   }
 
+  /** Since the start: spared the envelopes, let go, turned away. */
+  get tally(): { readonly thinned: number; readonly dropped: number; readonly refused: number } {
+    return { ...this.#tally };
+  }
+
   add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs): void {
     // Without a listener a broken socket would end the process.
     socket.on('error', (error) => this.#log.info({ err: error }, 'page connection failed'));
-    if (this.#clients.size >= CLIENTS_MAX) {
-      socket.close(CLOSE_CODE.tooMany, `at most ${CLIENTS_MAX} pages at a time`);
+    if (this.#clients.size >= this.#clientsMax) {
+      this.#tally.refused += 1;
+      this.#log.warn({ viewersMax: this.#clientsMax }, 'page turned away: there are as many as are allowed');
+      socket.close(CLOSE_CODE.tooMany, `at most ${this.#clientsMax} pages at a time`);
       return;
     }
-    const client: Client = { socket, started: false, answered: true, thinnedFromNs: undefined };
+    const client: Client = { socket, started: false, answered: true, snapshotBytes: 0, thinnedFromNs: undefined };
     this.#clients.add(client);
-    socket.on('close', () => this.#clients.delete(client));
+    this.#log.info({ viewers: this.#clients.size }, 'page connected');
+    socket.on('close', () => {
+      this.#clients.delete(client);
+      this.#log.info({ viewers: this.#clients.size }, 'page gone');
+    });
     socket.on('pong', () => {
       client.answered = true;
     });
@@ -80,7 +99,9 @@ export class LiveClients {
   }
 
   #sendAll(messages: readonly LiveMessage[], nowNs: SessionNs): void {
-    const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: JSON.stringify(message) }));
+    // Once for all of them: two hundred pages share one copy of what they have not taken yet.
+    const texts =
+      this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: Buffer.from(JSON.stringify(message), 'utf8') }));
     for (const client of this.#clients) {
       if (client.started) this.#send(client, texts, nowNs);
       else this.#start(client, nowNs);
@@ -92,16 +113,18 @@ export class LiveClients {
   }
 
   #start(client: Client, nowNs: SessionNs): void {
-    const snapshot = this.#feed.snapshot(nowNs);
+    const snapshot = this.#feed.snapshotText(nowNs);
     if (!snapshot) return;
     client.started = true;
-    client.socket.send(JSON.stringify(snapshot));
+    client.snapshotBytes = snapshot.length;
+    client.socket.send(snapshot, AS_TEXT);
   }
 
-  #send(client: Client, texts: readonly { message: LiveMessage; text: string }[], nowNs: SessionNs): void {
+  #send(client: Client, texts: readonly { message: LiveMessage; text: Buffer }[], nowNs: SessionNs): void {
     const { socket } = client;
     if (socket.readyState !== socket.OPEN) return;
-    if (socket.bufferedAmount > CLOSE_ABOVE_BYTES) {
+    if (socket.bufferedAmount > CLOSE_ABOVE_BYTES + client.snapshotBytes) {
+      this.#tally.dropped += 1;
       this.#log.warn({ bufferedBytes: socket.bufferedAmount }, 'page too slow, closed');
       // The reason waits behind what is unsent; if it is not taken within the close time-out, the socket is cut.
       socket.close(CLOSE_CODE.tooSlow, 'too slow: connect again');
@@ -109,10 +132,16 @@ export class LiveClients {
     }
     const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
     for (const { message, text } of texts) {
-      if (message.type !== 'envelope') socket.send(text);
-      else if (thin) client.thinnedFromNs ??= nowNs;
-      else socket.send(this.#filled(client, nowNs) ?? text);
+      if (message.type !== 'envelope') socket.send(text, AS_TEXT);
+      else if (thin) this.#thin(client, nowNs);
+      else socket.send(this.#filled(client, nowNs) ?? text, AS_TEXT);
     }
+  }
+
+  #thin(client: Client, nowNs: SessionNs): void {
+    if (client.thinnedFromNs !== undefined) return;
+    client.thinnedFromNs = nowNs;
+    this.#tally.thinned += 1;
   }
 
   /** Once a thinned client is quick again its traces get what they lack. */
@@ -126,7 +155,10 @@ export class LiveClients {
 
   #pingAll(): void {
     for (const client of this.#clients) {
-      if (!client.answered) client.socket.terminate();
+      if (!client.answered) {
+        this.#tally.dropped += 1;
+        client.socket.terminate();
+      }
       client.answered = false;
       if (client.socket.readyState === client.socket.OPEN) client.socket.ping();
     }

@@ -9,6 +9,8 @@ import type {
   LiveEvent,
   LiveMessage,
   PipelineEvent,
+  RecordingMessage,
+  RecordingState,
   ReplayMessage,
   ReplayState,
   SessionEvent,
@@ -23,7 +25,7 @@ import { EventRing } from './event-ring.ts';
 import type { FeedMoment } from './feed-moment.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
-import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
+import { type RecentShots, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
 
 export interface LiveFeedOptions {
   readonly mode: 'live' | 'replay';
@@ -57,8 +59,12 @@ export class LiveFeed {
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
+  #recording: RecordingState | undefined;
+  #isRecordingUntold = false;
   /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
   onUrgent: () => void = () => undefined;
+  /** Of the snapshot, until anything of it may have changed. */
+  #snapshotText: Buffer | undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
   #channels = new Map<string, EnvelopeHistory>();
@@ -113,6 +119,7 @@ export class LiveFeed {
   tellReplay(state: ReplayState): void {
     this.#replay = state;
     this.#replayUntold = true;
+    this.#snapshotText = undefined;
   }
 
   accept(event: PipelineEvent): void {
@@ -132,6 +139,9 @@ export class LiveFeed {
       case 'shot':
         this.#keepShot(event);
         break;
+      case 'shot-excluded':
+        this.#shots = withExclusion(this.#shots, event);
+        break;
       case 'link':
       case 'board':
       case 'wire':
@@ -143,14 +153,32 @@ export class LiveFeed {
       default:
         this.#present = withEvent(this.#present, event);
     }
+    this.#snapshotText = undefined;
     this.#pending.add(event);
     if (URGENT.has(event.type)) this.onUrgent();
   }
 
+  /** How the journal is doing: pages are told at once where that begins, changes or ends, and else with the next flush. */
+  tellRecording(state: RecordingState): void {
+    const before = this.#recording;
+    this.#recording = state;
+    this.#isRecordingUntold = true;
+    this.#snapshotText = undefined;
+    if (state.problem !== (before?.problem ?? '') || (state.lost === undefined) !== (before?.lost === undefined)) this.onUrgent();
+  }
+
   /** The events since the last flush, and no envelopes; nothing where pages must be sent a whole snapshot at the next flush. */
-  flushEvents(nowNs: SessionNs): readonly EventMessage[] {
+  flushEvents(nowNs: SessionNs): readonly (EventMessage | RecordingMessage)[] {
+    this.#snapshotText = undefined;
     if (this.#afresh || this.#pending.isOverrun) return [];
-    return this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const events = this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    return [...this.#takeRecording(nowNs), ...events];
+  }
+
+  #takeRecording(nowNs: SessionNs): readonly RecordingMessage[] {
+    if (!this.#isRecordingUntold || !this.#recording) return [];
+    this.#isRecordingUntold = false;
+    return [{ type: 'recording', nowNs, recording: this.#recording }];
   }
 
   /**
@@ -160,8 +188,10 @@ export class LiveFeed {
    * @param nowNs  session time now
    */
   flush(nowNs: SessionNs): readonly LiveMessage[] {
+    this.#snapshotText = undefined;
     const { events, overrun } = this.#pending.take();
-    const messages = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const numbered = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
+    const messages = [...this.#takeRecording(nowNs), ...numbered];
     const envelope = this.#changedEnvelopes(nowNs);
     const afresh = this.#afresh;
     this.#afresh = false;
@@ -193,7 +223,21 @@ export class LiveFeed {
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
       ...(newestShotPhase ? { newestShotPhase } : {}),
       ...(this.#replay ? { replay: this.#replay } : {}),
+      ...(this.#recording ? { recording: this.#recording } : {}),
     };
+  }
+
+  /**
+   * The snapshot in UTF-8, made once between two flushes however many ask: ten minutes of every channel are some
+   * megabytes, and whoever asks again and again must not keep the host from measuring.
+   * @returns undefined until a session has begun
+   */
+  snapshotText(nowNs: SessionNs): Buffer | undefined {
+    if (!this.#snapshotText) {
+      const snapshot = this.snapshot(nowNs);
+      this.#snapshotText = snapshot && Buffer.from(JSON.stringify(snapshot), 'utf8');
+    }
+    return this.#snapshotText;
   }
 
   /**
@@ -205,6 +249,8 @@ export class LiveFeed {
     const missed = this.#ring.since(since);
     if (!missed) return undefined;
     return [
+      // It has no number, so nobody knows whether the page had it.
+      ...(this.#recording ? [{ type: 'recording', nowNs, recording: this.#recording } as const] : []),
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
       ...this.#replayMessages(nowNs),
       { type: 'envelope', nowNs, envelopes: this.#history() },
@@ -226,6 +272,7 @@ export class LiveFeed {
     this.#newestNs = moment.newestNs;
     this.#channels = channels;
     this.#pending.take();
+    this.#snapshotText = undefined;
     this.#afresh = true;
   }
 
@@ -261,6 +308,7 @@ export class LiveFeed {
   }
 
   #startAfresh(): void {
+    this.#snapshotText = undefined;
     this.#boards = {};
     this.#shots = [];
     this.#phases = new Map();

@@ -94,7 +94,7 @@ async function* alarms(): AsyncGenerator<Row> {
       reached: all <= ALARM_MS_MAX,
     };
   }
-  yield { what: '… not heard of before the next of the same channel', wanted: '0', found: String(unheard), reached: unheard === 0 };
+  yield { what: '… not heard of at all', wanted: '0', found: String(unheard), reached: unheard === 0 };
 }
 
 const ALARM_SOURCES: Readonly<Record<Kind, string>> = {

@@ -52,7 +52,7 @@ const bar = () => page.getByRole('region', { name: 'Replay' });
 const button = (name: string) => bar().getByRole('button', { name, exact: true });
 
 test('is stepped from shot to shot, and gone back in, where what is still to come is not known', async () => {
-  await page.goto(`${host.url}#replay=${host.token}`);
+  await page.goto(`${host.url}#token=${host.token}`);
   await page.getByText('No shot in this session yet.').waitFor();
   // The key is not left where others could read it.
   expect(page.url()).not.toContain(host.token);
@@ -71,7 +71,7 @@ test('is stepped from shot to shot, and gone back in, where what is still to com
 });
 
 test('is played, paused and moved by keyboard alone', async () => {
-  await page.goto(`${host.url}#replay=${host.token}`);
+  await page.goto(`${host.url}#token=${host.token}`);
   const line = bar().getByRole('slider', { name: 'Moment of the session' });
   await line.focus();
   await page.keyboard.press('End');
@@ -91,7 +91,7 @@ test('is played, paused and moved by keyboard alone', async () => {
 });
 
 test('shows both results of a shot, and says which is which', async () => {
-  await page.goto(`${host.url}#replay=${host.token}`);
+  await page.goto(`${host.url}#token=${host.token}`);
   await button('Next shot').click();
   const panel = page.getByRole('region', { name: 'Recorded and corrected' });
   await panel.getByText(/All else on this page is under the corrected rig file corrected\.yaml; .* recorded under heron\.yaml/).waitFor();
@@ -119,7 +119,7 @@ test('without its key may only look; with it all can be reached at 390 px and 12
   expect(await bar().getByRole('slider').isDisabled()).toBe(true);
   for (const size of [NARROW, WIDE]) {
     await page.setViewportSize(size);
-    await page.goto(`${host.url}?${size.width}#replay=${host.token}`);
+    await page.goto(`${host.url}?${size.width}#token=${host.token}`);
     await button('Next shot').click();
     await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
     const overflow = await page.evaluate<number>('document.documentElement.scrollWidth - innerWidth');

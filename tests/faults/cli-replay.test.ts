@@ -22,7 +22,7 @@ test('with the page, to the journal’s end and out; and from a shot on without 
   ]);
   expect(played).toMatchObject({ exitCode: 0, stderr: expect.not.stringContaining('Error') });
   expect(played.stdout).toMatch(
-    /To pause it .* http:\/\/127\.0\.0\.1:\d+\/#replay=[\w-]{43}\. .*\n[\s\S]*Shot 1 [\s\S]*Shot 2 [\s\S]*\nSession virtual, shots: 2\.\n$/,
+    /To pause it .* http:\/\/127\.0\.0\.1:\d+\/#token=[\w-]{43}\. .*\n[\s\S]*Shot 1 [\s\S]*Shot 2 [\s\S]*\nSession virtual, shots: 2\.\n$/,
   );
   expect(fromSecond.stdout).not.toMatch(/^Shot 1 /m);
   expect(fromSecond.stdout).toMatch(/^Shot 2 [\s\S]*Session virtual, shots: 2\.\n$/m);

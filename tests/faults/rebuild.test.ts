@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { FaultName } from '../../firmware-sim/faults.ts';
 import { type DataFolder, openDataFolder } from '../../host/cli/data-folder.ts';
+import { FolderHold } from '../../host/cli/folder-hold.ts';
 import { type RebuiltJournal, rebuildStore } from '../../host/cli/rebuild.ts';
 import { Store } from '../../host/store/index.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
-import { startCrewHost } from '../support/crew-host.ts';
 import { known } from '../support/known.ts';
 import { crewActs } from '../support/session-acts.ts';
 import { storeRows } from '../support/store-rows.ts';
@@ -121,11 +121,11 @@ describe('postern rebuild', () => {
 
   test('is refused with one sentence while a host runs on the folder', async () => {
     await record('20260302T090000Z', 9);
-    const host = await startCrewHost(folder.root);
+    const host = await FolderHold.take(folder);
     try {
-      await expect(rebuild()).rejects.toThrow(/^A host is running on [^\n]+ end it first, then rebuild\.$/);
+      await expect(rebuild()).rejects.toThrow(/^The data folder [^\n]+ is in use by process \d+ since [^\n]+\.$/);
     } finally {
-      await host.close();
+      await host.release();
     }
     const held = await Store.open(folder.store);
     try {

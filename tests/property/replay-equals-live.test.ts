@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { FAULTS, type FaultName } from '../../firmware-sim/faults.ts';
 import { rigFileText } from '../../firmware-sim/rig-file.ts';
+import { journalRecords } from '../../host/cli/journal-records.ts';
 import { type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from '../../host/cli/replay/recorded-fold.ts';
-import { recordsOf } from '../../host/cli/session-records.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';
 import { crewActs } from '../support/session-acts.ts';
@@ -26,7 +26,7 @@ function replayed(path: string): readonly string[] {
     events.push(...asText(said));
   };
   const damaged: string[] = [];
-  for (const record of recordsOf(path, (sentence) => damaged.push(sentence))) keep(foldRecord(fold, record, undefined));
+  for (const record of journalRecords(path, ({ path: file }) => damaged.push(file))) keep(foldRecord(fold, record, undefined));
   keep(foldEnd(fold));
   expect(damaged).toEqual([]);
   return events;

@@ -2,10 +2,10 @@
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { randomStream } from '../../firmware-sim/world/random.ts';
+import { journalRecords } from '../../host/cli/journal-records.ts';
 import { foldRecord, NOTHING_FOLDED } from '../../host/cli/replay/recorded-fold.ts';
 import { ReplayPlayer } from '../../host/cli/replay/replay-player.ts';
 import { SessionReading } from '../../host/cli/replay/session-reading.ts';
-import { recordsOf } from '../../host/cli/session-records.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import type { PipelineEvent, SnapshotMessage } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';
@@ -23,7 +23,7 @@ afterAll(() => scratch.remove());
 function played(untilNs: number): SnapshotMessage | undefined {
   const feed = new LiveFeed({ mode: 'replay' });
   let fold = NOTHING_FOLDED;
-  for (const record of recordsOf(path, () => undefined)) {
+  for (const record of journalRecords(path, () => undefined)) {
     if (record.atNs > untilNs) break;
     const [next, events] = foldRecord(fold, record, undefined);
     fold = next;
@@ -95,7 +95,7 @@ describe('a seek', () => {
     await ended;
     const all: PipelineEvent[] = [];
     let fold = NOTHING_FOLDED;
-    for (const record of recordsOf(path, () => undefined)) {
+    for (const record of journalRecords(path, () => undefined)) {
       const [next, events] = foldRecord(fold, record, undefined);
       fold = next;
       if (record.atNs > fromNs) all.push(...events);

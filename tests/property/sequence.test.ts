@@ -5,7 +5,7 @@
  */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { awaitedCount, NEW_SEQUENCE, passTime, type SequenceState, takeFrame } from '../../host/pipeline/sequence.ts';
+import { acknowledge, awaitedCount, NEW_SEQUENCE, passTime, type SequenceState, takeFrame } from '../../host/pipeline/sequence.ts';
 import type { BoardMessage, HostMessage, Sequenced } from '../../protocol/index.ts';
 
 type Framed = Sequenced<BoardMessage>;
@@ -92,7 +92,9 @@ test('every edge arrives once, whatever the line does', () => {
           expect(taken.has(frame.seq)).toBe(false);
           taken.add(frame.seq);
         }
-        for (const request of outcome.requests) answer(request, loseReply);
+        const [acknowledged, acks] = acknowledge(host, Number.POSITIVE_INFINITY);
+        host = acknowledged;
+        for (const request of [...outcome.requests, ...acks]) answer(request, loseReply);
       };
       const answer = (request: HostMessage, lose: boolean) => {
         if (request.kind === 'ACK') {

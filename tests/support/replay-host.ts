@@ -7,7 +7,7 @@ import { ReplayPlayer } from '../../host/cli/replay/replay-player.ts';
 import { compareRigs } from '../../host/cli/replay/rig-comparison.ts';
 import { SessionReading } from '../../host/cli/replay/session-reading.ts';
 import { shotsOfReplay } from '../../host/cli/replay/shots-of-replay.ts';
-import { LiveFeed, startServer } from '../../host/serve/index.ts';
+import { LiveFeed, newToken, startServer } from '../../host/serve/index.ts';
 
 export async function startReplayHost(path: string, pagesDir: string, corrected?: CorrectedRig) {
   const recorded = new RecordedShots();
@@ -22,9 +22,18 @@ export async function startReplayHost(path: string, pagesDir: string, corrected?
       { rigFile: recorded.rigFile, shots: recorded.all },
       { rigFile: corrected.fileName, shots: reading.shotsAt(reading.endNs) },
     );
+  const token = newToken();
   const desk = new PlayerDesk(player, reading, comparison);
   const store = shotsOfReplay(reading, () => player.nowNs);
-  const server = await startServer({ feed, replay: desk, store, port: 0, pagesDir, nowNs: () => player.nowNs });
+  const server = await startServer({
+    feed,
+    replay: desk,
+    store,
+    port: 0,
+    doors: { crewToken: token },
+    pagesDir,
+    nowNs: () => player.nowNs,
+  });
   player.start();
   await player.seek(0);
   return {
@@ -32,7 +41,7 @@ export async function startReplayHost(path: string, pagesDir: string, corrected?
     feed,
     player,
     reading,
-    token: desk.token,
+    token,
     async close(): Promise<void> {
       await player.close();
       await server.close();

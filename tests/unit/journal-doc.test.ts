@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { channelRecord, FIRST_BYTES, sessionRecord } from '../../host/journal/container.ts';
-import { UNWRITTEN_BYTES_MAX } from '../../host/journal/journal-output.ts';
+import { KEPT_BYTES_MAX } from '../../host/journal/journal-output.ts';
 import { SYNC_EVERY_MS } from '../../host/journal/journal-writer.ts';
 import { BODY_BYTES_MAX, KIND_CODES, MESSAGE } from '../../host/journal/layout.ts';
 import { encodeMessageRecord } from '../../host/journal/message.ts';
@@ -55,7 +55,7 @@ describe('docs/journal.md', () => {
   test('gives the bounds', () => {
     const mebibytes = (bytes: number) => `${bytes / 1024 ** 2} MiB`;
     expect(page).toContain(`the rest, at most ${mebibytes(BODY_BYTES_MAX)}`);
-    expect(page).toContain(`When more than ${mebibytes(UNWRITTEN_BYTES_MAX)} wait`);
+    expect(page).toContain(`When more than ${mebibytes(KEPT_BYTES_MAX)} wait`);
     expect(page).toContain(`\`fdatasync\` every ${SYNC_EVERY_MS} ms`);
   });
 });

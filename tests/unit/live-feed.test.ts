@@ -110,13 +110,35 @@ describe('the live feed', () => {
     expect(calls).toBe(0);
     feed.accept(shotEvent(1));
     expect(calls).toBe(1);
-    const sent = feed.flushEvents(1e9);
+    const sent = eventsOf(feed.flushEvents(1e9));
     expect(sent.at(-1)?.event).toMatchObject({ type: 'shot' });
     feed.accept(note(2e9));
     const later = feed.flush(2e9);
     expect(eventsOf(later).map(({ event }) => event.type)).toEqual(['note']);
     expect(eventsOf(later)[0]?.seq).toBe((sent.at(-1)?.seq ?? 0) + 1);
     expect(later.at(-1)?.type).toBe('envelope');
+  });
+
+  it('tells at once of a journal that is not written, and every page that comes later, until it is over', () => {
+    const feed = openedFeed();
+    feed.flush(0);
+    let calls = 0;
+    feed.onUrgent = () => {
+      calls += 1;
+    };
+    const recording = { problem: 'ENOSPC', sinceNs: 5, waitingBytes: 100, waitingBytesMax: 1000 };
+    feed.tellRecording(recording);
+    expect(calls).toBe(1);
+    expect(feed.flushEvents(6)).toEqual([{ type: 'recording', nowNs: 6, recording }]);
+    expect(feed.flushEvents(7)).toEqual([]);
+    const more = { ...recording, waitingBytes: 500 };
+    feed.tellRecording(more);
+    expect(calls).toBe(1);
+    expect(feed.flush(8)[0]).toEqual({ type: 'recording', nowNs: 8, recording: more });
+    expect(feed.snapshot(9)?.recording).toEqual(more);
+    expect(feed.resume(FAKE_SESSION_ID, 0, 9)?.[0]).toEqual({ type: 'recording', nowNs: 9, recording: more });
+    feed.tellRecording({ problem: '', waitingBytes: 0, waitingBytesMax: 1000 });
+    expect(calls).toBe(2);
   });
 
   it('makes one message of a storm of counters', () => {

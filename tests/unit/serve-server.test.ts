@@ -193,13 +193,15 @@ describe('the server', () => {
     expect(code).toBe(1009);
   });
 
-  it('has room for 64 pages and tells the next one why not', async () => {
-    const { port } = await served(feedOf20s());
-    const pages = Array.from({ length: 64 }, () => page(port));
+  it('has room for as many pages as it was told and tells the next one why not', async () => {
+    const server = await startServer({ feed: feedOf20s(), port: 0, pagesDir: NO_PAGES, limits: { clientsMax: 12 } });
+    toClose.push(server);
+    const { port } = server;
+    const pages = Array.from({ length: 12 }, () => page(port));
     await Promise.all(pages.map(({ socket }) => once(socket, 'open')));
     const [code, reason] = (await once(page(port).socket, 'close')) as [number, Buffer];
     expect(code).toBe(4013);
-    expect(String(reason)).toContain('64');
+    expect(String(reason)).toContain('12');
   });
 
   it('ends the pages in order when it closes', async () => {

@@ -4,6 +4,7 @@ import { healths, limits } from '../state/watches.ts';
 import { plainName } from '../text/channel-kind.ts';
 import { HEALTH_WORD } from '../text/health-words.ts';
 import { standingLimits } from '../text/limit-words.ts';
+import { RecordingVoice } from './recording-alarm.tsx';
 
 export function AlarmVoice() {
   const standing = standingLimits(limits.value).filter(({ state }) => state === 'active');
@@ -11,6 +12,7 @@ export function AlarmVoice() {
   return (
     <>
       <div class="for-ears" role="alert" aria-atomic="false" aria-relevant="additions">
+        <RecordingVoice />
         {standing.map(({ id, severity, words }) => severity === 'alarm' && <p key={id}>Alarm: {words}</p>)}
       </div>
       <div class="for-ears" role="log" aria-label="Warnings" aria-relevant="additions">

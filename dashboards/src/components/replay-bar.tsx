@@ -1,8 +1,9 @@
 /** What moves a replay: play and pause, speed, shot by shot, and any moment of the session. */
 import type { ReplaySpeed, ReplayState } from '../../../protocol/index.ts';
+import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
 import { ageTick, sessionNowNs } from '../state/page-clock.ts';
-import { command, replay, replayKey, replayProblem } from '../state/replay.ts';
+import { command, replay, replayProblem } from '../state/replay.ts';
 import { sessionTime } from '../text/session-time.ts';
 import { clockText } from '../text/time-text.ts';
 import { ReplayTimeLine } from './replay-time-line.tsx';
@@ -15,12 +16,12 @@ export function ReplayBar() {
   return (
     <section class="replay-bar" aria-label="Replay">
       <Times state={state} />
-      {replayKey.value === undefined ? (
+      {token.value === undefined ? (
         <p>This page may only look. To move the replay from here, open it by the address that its terminal printed.</p>
       ) : (
         <Controls state={state} />
       )}
-      <ReplayTimeLine state={state} isFixed={replayKey.value === undefined} />
+      <ReplayTimeLine state={state} isFixed={token.value === undefined} />
       <p class="replay-word" role="status">
         {wordsOf(state)}
       </p>

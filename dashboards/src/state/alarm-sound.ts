@@ -1,6 +1,6 @@
 /** The sound of an alarm: two short tones, made here. Only where the crew switched it on, and once for each alarm. */
 import { signal } from '@preact/signals';
-import type { LimitEvent } from '../../../protocol/index.ts';
+import type { LimitEvent, RecordingState } from '../../../protocol/index.ts';
 import { soundWanted } from './preferences.ts';
 
 /** Hz and s from the start; both far from the hiss of gas. */
@@ -23,6 +23,16 @@ export const soundWaits = signal(false);
 export function soundFor({ id, atNs, audible, state }: LimitEvent): void {
   if (!audible || state !== 'active' || sounded.get(id) === atNs) return;
   if (sounded.size < REMEMBERED_MAX || sounded.has(id)) sounded.set(id, atNs);
+  if (soundWanted.peek()) void play();
+}
+
+/** When the trouble began that was sounded last. */
+let recordingSoundedNs: number | undefined;
+
+/** The journal is not being written: sounds once each time that it begins. */
+export function soundForRecording(state: RecordingState | undefined): void {
+  if (!state || state.problem === '' || state.sinceNs === recordingSoundedNs) return;
+  recordingSoundedNs = state.sinceNs;
   if (soundWanted.peek()) void play();
 }
 

@@ -1,7 +1,7 @@
 /** All that the page knows of the range, as signals; fed by the messages of `/live`. */
 import { signal } from '@preact/signals';
-import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
-import { soundFor } from './alarm-sound.ts';
+import type { Envelope, LiveBoard, LiveEvent, LiveMessage, RecordingState, RigSummary, SnapshotMessage } from '../../../protocol/index.ts';
+import { soundFor, soundForRecording } from './alarm-sound.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { crewFromSnapshot, rigRejected, takeCrew } from './crew.ts';
 import { hostSaid } from './page-clock.ts';
@@ -18,6 +18,8 @@ export interface Session {
 export const session = signal<Session>();
 export const rig = signal<RigSummary>();
 export const boards = signal<Readonly<Record<string, LiveBoard>>>({});
+/** Undefined while nothing has ever been amiss with the journal. */
+export const recording = signal<RecordingState>();
 export const presents = signal<Readonly<Partial<Record<string, Present>>>>({});
 /** Counts up when traces have something new to draw. */
 export const traceTick = signal(0);
@@ -27,6 +29,21 @@ export const traces = new Map<string, ChannelTrace>();
 let seq = 0;
 export const resumePoint = (): { readonly sessionId: string; readonly since: number } | undefined =>
   session.peek() && { sessionId: session.peek()?.sessionId ?? '', since: seq };
+
+/**
+ * Takes a message as it came over the line. One that is none is passed over, so that it cannot keep the page from the
+ * next; the next snapshot puts everything right.
+ * @returns whether it was taken
+ */
+export function takeText(text: string): boolean {
+  try {
+    take(JSON.parse(text) as LiveMessage);
+    return true;
+  } catch (error) {
+    console.error('a message of the host could not be taken', error);
+    return false;
+  }
+}
 
 export function take(message: LiveMessage): void {
   switch (message.type) {
@@ -38,6 +55,10 @@ export function take(message: LiveMessage): void {
       hostSaid(message.nowNs, session.peek()?.mode === 'live');
       seq = message.seq;
       takeEvent(message.event);
+      return;
+    case 'recording':
+      hostSaid(message.nowNs, session.peek()?.mode === 'live');
+      takeRecording(message.recording);
       return;
     case 'envelope':
       hostSaid(message.nowNs, session.peek()?.mode === 'live');
@@ -57,6 +78,7 @@ function takeSnapshot(message: SnapshotMessage): void {
   watchesFromSnapshot(message.watches);
   for (const event of message.watches) if (event.type === 'limit') soundFor(event);
   crewFromSnapshot(message);
+  takeRecording(message.recording);
   presents.value = {};
   traces.clear();
   takeEnvelopes(message.history);
@@ -64,6 +86,11 @@ function takeSnapshot(message: SnapshotMessage): void {
   // Gone back, what is still to come is not known yet.
   if (message.mode === 'replay') forgetShots();
   shotsFromSnapshot(message.shots, message.newestShotPhase);
+}
+
+function takeRecording(state: RecordingState | undefined): void {
+  recording.value = state;
+  soundForRecording(state);
 }
 
 function takeEvent(event: LiveEvent): void {

@@ -2,9 +2,8 @@
 import { effect, signal } from '@preact/signals';
 import type { ReplayAnswer, ReplayCommand, ReplayState, RigComparison } from '../../../protocol/index.ts';
 import { sentence } from '../text/sentence.ts';
-import { takeKeyFromAddress } from './address-key.ts';
+import { keyHeaders, token } from './keys.ts';
 import { followNewest } from './shots.ts';
-import { recall, remember } from './storage.ts';
 
 export const replay = signal<ReplayState>();
 /** Why the newest command was not carried out; empty where it was. */
@@ -13,25 +12,10 @@ export const replayProblem = signal('');
 export const comparison = signal<RigComparison>();
 export const comparisonProblem = signal('');
 
-/** Without it the page may only look. No key of the crew's: nothing can be written into a replay. */
-export const replayKey = signal<string | undefined>(recall('postern.replay-key', 'session') ?? undefined);
-
 const GIVE_UP_AFTER_MS = 5_000;
 
-/** Reads `#replay=…` now and whenever it is put into the address. */
-export function takeReplayKeyFromAddress(): void {
-  const read = () => {
-    const given = takeKeyFromAddress('replay');
-    if (given === undefined) return;
-    replayKey.value = given;
-    remember('postern.replay-key', given, 'session');
-  };
-  addEventListener('hashchange', read);
-  read();
-}
-
 export async function command(what: ReplayCommand): Promise<void> {
-  const key = replayKey.peek();
+  const key = token.peek();
   if (key === undefined) return;
   // What was looked at before is not what is stepped to.
   if (what.do === 'step' || what.do === 'shot') followNewest();
@@ -69,7 +53,7 @@ export function followComparison(): void {
 
 async function fetchComparison(): Promise<void> {
   try {
-    const answer = await fetch('/api/replay/comparison');
+    const answer = await fetch('/api/replay/comparison', { headers: keyHeaders() });
     if (!answer.ok) throw new Error(`the host answered ${answer.status}`);
     comparison.value = (await answer.json()) as RigComparison;
     comparisonProblem.value = '';

@@ -78,5 +78,20 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
     title: 'Edges lost on the board',
     meaning: 'The board saw more edges than it could keep. Some are gone for good.',
   },
+  'before-session': {
+    title: 'Before this session',
+    meaning: 'Its edges were on the board before this session heard it; an earlier session may tell the same firing.',
+  },
+  'cut-short': {
+    title: 'Cut short',
+    meaning:
+      'The session ended, the board started anew or the rig file changed before the shot was complete; the next session may tell it whole.',
+  },
   'fetched-late': { title: 'Fetched late', meaning: 'Part of this shot was kept on the board and fetched after the link came back.' },
 };
+
+/** A store may hold shots of another version, and an open page may be older than the host. */
+export const flagText = (flag: string): FlagText =>
+  Object.hasOwn(FLAG_TEXT, flag)
+    ? FLAG_TEXT[flag as ShotFlag]
+    : { title: flag, meaning: 'This page does not know this flag: read docs/shot.md before you trust the shot.' };

@@ -8,15 +8,15 @@ import type { FoldState } from './recorded-fold.ts';
 export interface Checkpoint {
   readonly fold: FoldState;
   readonly feed: FeedMoment;
-  /** undefined: the start of the file. */
-  readonly place: JournalPlace | undefined;
+  /** Of the record that comes next. */
+  readonly place: JournalPlace;
 }
 
 interface Kept {
   readonly fold: FoldState;
   readonly samples: PackedChannels;
   readonly feed: FeedMoment;
-  readonly place: JournalPlace | undefined;
+  readonly place: JournalPlace;
 }
 
 /**

@@ -3,11 +3,13 @@ import { basename } from 'node:path';
 import { setImmediate as turn } from 'node:timers/promises';
 import type { PipelineEvent, ReplaySpeed, RigComparison, SessionNs } from '../../../protocol/index.ts';
 import { LiveFeed } from '../../serve/index.ts';
+import { moveLine, watchLines } from '../address-lines.ts';
 import { type CloseStack, closingAll } from '../close-stack.ts';
 import { eventSayer } from '../event-lines.ts';
+import { damageSentence, unreadable } from '../journal-records.ts';
+import { type ListenOptions, listeningOf } from '../listening.ts';
 import { CommandError, say, warn } from '../output.ts';
 import { PAGES_DIR, servePages } from '../pages.ts';
-import { damageSentence, unreadable } from '../session-records.ts';
 import { StopSignal } from '../stop-signal.ts';
 import { type Begin, foundIn } from './lines-from.ts';
 import type { CorrectedRig } from './recorded-fold.ts';
@@ -24,13 +26,12 @@ import { shotsOfReplay } from './shots-of-replay.ts';
 const BEFORE_SHOT_NS = 5e9;
 const SLICE_MS = 50;
 
-export interface OnPageOptions {
+export interface OnPageOptions extends ListenOptions {
   readonly pace: ReplaySpeed;
   readonly begin: Begin;
   readonly exit: boolean;
   readonly corrected: CorrectedRig | undefined;
   readonly quiet: boolean;
-  readonly port: number;
 }
 
 export function replayOnPage(journal: string, options: OnPageOptions): Promise<Replayed> {
@@ -64,11 +65,12 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
         : undefined;
     const desk = new PlayerDesk(player, reading, comparison);
     const store = shotsOfReplay(reading, () => player.nowNs);
-    const server = await servePages({ feed, replay: desk, store, port: options.port, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
+    const listening = listeningOf(options);
+    const server = await servePages({ feed, replay: desk, store, ...listening, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
     parts.add(() => server.close());
     if (!quiet) {
-      say(`Replaying ${basename(journal)} at ${paceText(options.pace)}: watch it at ${server.url}`);
-      say(`To pause it and move about in it there, open ${server.url}#replay=${desk.token}. Ctrl-C ends it.`);
+      for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${paceText(options.pace)}`)) say(line);
+      say(`${moveLine(server, listening)} Ctrl-C ends it.`);
     }
     const ended = new Promise<void>((resolve) => {
       player.onEnd = () => {
@@ -93,7 +95,7 @@ function openReading(
   try {
     const reading = new SessionReading(journal, {
       corrected,
-      onDamage: (damage) => warn(`${journal}: ${damageSentence(damage)}`),
+      onDamage: (damage) => warn(damageSentence(damage)),
       ...(recorded ? { onRecord: (record) => recorded.take(record), onWhole: () => recorded.finish() } : {}),
     });
     parts.add(() => reading.close());

@@ -1,6 +1,6 @@
 /** Takes what a replay is told from its page, and answers what it is asked. */
 import type { ReplayAnswer, ReplayCommand, ReplayShot, RigComparison } from '../../../protocol/index.ts';
-import { newToken, type ReplayDesk } from '../../serve/index.ts';
+import type { ReplayDesk } from '../../serve/index.ts';
 import { shotIdOf } from '../shot-id.ts';
 import type { ReplayPlayer } from './replay-player.ts';
 import type { SessionReading } from './session-reading.ts';
@@ -10,7 +10,6 @@ import { sessionTimeText } from './session-time.ts';
 const JUST_PASSED_S = 2;
 
 export class PlayerDesk implements ReplayDesk {
-  readonly token = newToken();
   readonly #player: ReplayPlayer;
   readonly #reading: SessionReading;
   readonly #comparison: () => RigComparison | undefined;

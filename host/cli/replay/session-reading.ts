@@ -2,9 +2,9 @@
  * A recorded session, read from its journal once and as fast as it goes: its shots, its envelopes and the moments that a
  * replay can begin from. A slice at a time, so that whoever replays meanwhile is not held up.
  */
-import type { PipelineEvent, PosternRecord, ReplayShot, SessionNs, Shot } from '../../../protocol/index.ts';
+import type { PipelineEvent, PosternRecord, ReplayShot, SessionNs, Shot, ShotExcludedEvent } from '../../../protocol/index.ts';
 import { type JournalDamage, type JournalItem, type JournalPlace, newestTimeNs, readJournal } from '../../journal/index.ts';
-import { EnvelopeArchive, LiveFeed } from '../../serve/index.ts';
+import { EnvelopeArchive, LiveFeed, withExclusion } from '../../serve/index.ts';
 import { type Checkpoint, Checkpoints } from './checkpoints.ts';
 import { type CorrectedRig, type FoldState, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
 
@@ -31,9 +31,11 @@ export class SessionReading {
   readonly #items: Generator<JournalItem, void, undefined>;
   readonly #feed = new LiveFeed({ mode: 'replay' });
   readonly #closings: ClosedShot[] = [];
+  readonly #exclusions: ShotExcludedEvent[] = [];
   readonly #fromTail: SessionNs;
   #fold: FoldState = NOTHING_FOLDED;
-  #place: JournalPlace | undefined;
+  /** A checkpoint, at the next record. */
+  #isDue = true;
   #isWhole = false;
   #shots: readonly ReplayShot[] = [];
 
@@ -72,7 +74,8 @@ export class SessionReading {
   /** Each shot as it was last closed by that time, oldest first, without traces. */
   shotsAt(atNs: SessionNs): readonly Shot[] {
     const byId = new Map(this.#closings.filter((closing) => closing.atNs <= atNs).map(({ shot }) => [shot.id, shot]));
-    return [...byId.values()];
+    const said = this.#exclusions.filter((exclusion) => exclusion.atNs <= atNs);
+    return said.reduce<readonly Shot[]>(withExclusion, [...byId.values()]);
   }
 
   /**
@@ -105,15 +108,15 @@ export class SessionReading {
       this.#ports.onDamage?.(item.damage);
       return;
     }
-    if (this.checkpoints.count === 0) this.#keep();
+    if (this.#isDue) this.#keep(item.place());
+    this.#isDue = false;
     this.#ports.onRecord?.(item.record);
     const shotEvents = this.#tell(foldRecord(this.#fold, item.record, this.#ports.corrected));
-    this.#place = item.next;
-    if (this.checkpoints.isDue(shotEvents)) this.#keep();
+    if (this.checkpoints.isDue(shotEvents)) this.#isDue = true;
   }
 
-  #keep(): void {
-    const checkpoint: Checkpoint = { fold: this.#fold, feed: this.#feed.moment(), place: this.#place };
+  #keep(place: JournalPlace): void {
+    const checkpoint: Checkpoint = { fold: this.#fold, feed: this.#feed.moment(), place };
     this.checkpoints.add(checkpoint);
   }
 
@@ -124,6 +127,7 @@ export class SessionReading {
     for (const event of events) {
       this.#feed.accept(event);
       if (event.type === 'samples' && event.stream === 'slow') this.archive.add(event);
+      if (event.type === 'shot-excluded') this.#exclusions.push(event);
       if (event.type === 'shot') {
         shotEvents += 1;
         if (event.phase === 'closed') this.#close(event.shot, event.atNs);

@@ -2,8 +2,6 @@
 import type { ReplayAnswer, ReplayCommand, RigComparison } from '../../../protocol/index.ts';
 
 export interface ReplayDesk {
-  /** Whoever commands must show it. */
-  readonly token: string;
   take(command: ReplayCommand): ReplayAnswer;
   /** Of all shots read so far; undefined where there is no corrected rig file. */
   comparison(): RigComparison | undefined;

@@ -18,14 +18,18 @@ interface Waiting {
 
 export class AlarmWatch {
   readonly times: AlarmTime[] = [];
-  /** Written, and not yet heard of. */
-  readonly #waiting = new Map<string, Waiting>();
-  #unheard = 0;
+  /** Of each channel: written, and not yet heard of, oldest first. On a busy machine more than one may be on its way. */
+  readonly #waiting = new Map<string, Waiting[]>();
+  #isOver = false;
   #socket: WebSocket | undefined;
 
-  /** Passed its limit again before the page heard of the last time. */
   get unheard(): number {
-    return this.#unheard;
+    return [...this.#waiting.values()].reduce((sum, { length }) => sum + length, 0);
+  }
+
+  /** What passes its limit from now on is not waited for; what did so before is. */
+  end(): void {
+    this.#isOver = true;
   }
 
   /** @param url  of the host's pages. Resolves once a page would be shown something. */
@@ -57,17 +61,17 @@ export class AlarmWatch {
     if (count <= alarmAbove) wasBeyond.delete(name);
     else if (!wasBeyond.has(name)) {
       wasBeyond.add(name);
-      if (this.#socket === undefined) return;
-      if (this.#waiting.has(name)) this.#unheard += 1;
-      this.#waiting.set(name, { kind, writtenMs: performance.now() });
+      if (this.#socket === undefined || this.#isOver) return;
+      const waiting = this.#waiting.get(name) ?? [];
+      waiting.push({ kind, writtenMs: performance.now() });
+      this.#waiting.set(name, waiting);
     }
   }
 
   #hear(message: LiveMessage): void {
     if (message.type !== 'event' || message.event.type !== 'limit' || message.event.state !== 'active') return;
-    const waiting = this.#waiting.get(message.event.channel);
+    const waiting = this.#waiting.get(message.event.channel)?.shift();
     if (waiting) this.times.push({ kind: waiting.kind, ms: performance.now() - waiting.writtenMs });
-    this.#waiting.delete(message.event.channel);
   }
 }
 
