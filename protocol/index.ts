@@ -34,6 +34,7 @@ export type {
   LiveMessage,
   RecordingMessage,
   RecordingState,
+  ReplayMessage,
   SnapshotMessage,
 } from './live.ts';
 export type { Measured } from './measured.ts';
@@ -51,6 +52,9 @@ export type {
   SessionNs,
 } from './record.ts';
 export { LINK_CHANGES } from './record.ts';
+export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
+export { REPLAY_SPEED } from './replay.ts';
+export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';
 export type {
   BoardKind,
   BoardSummary,

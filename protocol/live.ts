@@ -18,6 +18,7 @@ import type {
   WireEvent,
 } from './events.ts';
 import type { SessionNs } from './record.ts';
+import type { ReplayState } from './replay.ts';
 import type { RigSummary } from './rig-summary.ts';
 import type { Shot } from './shot.ts';
 import type { WatchEvent } from './watch-events.ts';
@@ -87,6 +88,8 @@ export interface SnapshotMessage {
   readonly history: readonly Envelope[];
   /** Newest first, at most 20, pressure traces only in the first. */
   readonly shots: readonly Shot[];
+  /** In a replay that can be moved about in. */
+  readonly replay?: ReplayState;
   /** Of the first of them: while it is `opened`, what it lacks is still to come. Absent without a shot. */
   readonly newestShotPhase?: ShotEvent['phase'];
 }
@@ -102,6 +105,13 @@ export interface EnvelopeMessage {
   readonly type: 'envelope';
   readonly nowNs: SessionNs;
   readonly envelopes: readonly Envelope[];
+}
+
+/** A replay has changed: it was paused, set to another speed or moment, or read further ahead. */
+export interface ReplayMessage {
+  readonly type: 'replay';
+  readonly nowNs: SessionNs;
+  readonly replay: ReplayState;
 }
 
 /**
@@ -127,4 +137,4 @@ export interface RecordingMessage {
   readonly recording: RecordingState;
 }
 
-export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage | RecordingMessage;
+export type LiveMessage = SnapshotMessage | EventMessage | EnvelopeMessage | RecordingMessage | ReplayMessage;

@@ -7,6 +7,7 @@ import { startConnection } from './state/connection.ts';
 import { takeKeysFromAddress } from './state/keys.ts';
 import { startAgeTicks } from './state/page-clock.ts';
 import { startPreferences } from './state/preferences.ts';
+import { followComparison } from './state/replay.ts';
 import { followAddress } from './state/shots.ts';
 
 const page = document.getElementById('page');
@@ -16,6 +17,7 @@ takeKeysFromAddress();
 startPreferences();
 startSound();
 followAddress();
+followComparison();
 startAgeTicks();
 render(<App />, page);
 // The browser looked for the section before there was one.

@@ -21,6 +21,15 @@ export function crewLine({ url }: Pick<RunningServer, 'url'>, { doors, areTokens
   return `${act} ${url}#token=${doors.crewToken} (a key to this session: keep it in the crew${elsewhere}).`;
 }
 
+/** Of a replay. */
+export function moveLine({ url }: Pick<RunningServer, 'url'>, { doors, areTokensKnown }: Listening): string {
+  const act = 'To pause it and move about in it there, open';
+  if (areTokensKnown) return `${act} ${url} with #token=TOKEN behind it, the crew's token from your file.`;
+  const elsewhere =
+    doors.lookToken === undefined ? '' : ' (from another computer, an address above with this #token=… in place of #look=…)';
+  return `${act} ${url}#token=${doors.crewToken}${elsewhere}.`;
+}
+
 /** What http means on a network. */
 const OVERHEARD = [
   'This is plain HTTP: whoever can listen in on the network can read these keys and act as the crew. docs/security.md says how to put TLS before it.',

@@ -45,6 +45,9 @@ export function journalPath(folder: DataFolder, sessionId: string): string {
   return join(folder.journals, `${sessionId}.mcap`);
 }
 
+/** How many there are. */
+export const journalsIn = (folder: DataFolder): number => readdirSync(folder.journals).filter((name) => name.endsWith('.mcap')).length;
+
 /** What a session may be called: it names files, and stands in addresses and tables. No dot, so neither `..` nor an ending. */
 export const isSessionId = (text: string): boolean => /^[A-Za-z0-9][A-Za-z0-9_-]{0,79}$/.test(text);
 

@@ -2,22 +2,41 @@
 import { basename } from 'node:path';
 import type { PosternRecord, SessionNs } from '../../protocol/index.ts';
 import { type JournalDamage, readJournal } from '../journal/index.ts';
-import { warn } from './output.ts';
+import { CommandError, messageOf, warn } from './output.ts';
 
 /**
  * @param journal  path of a journal or of any part of one
  * @param tell  what is told of each damage; left out: a sentence on standard error
- * @throws Error of the system where a file cannot be read
+ * @throws CommandError where a file cannot be opened or read
  */
 export function* journalRecords(
   journal: string,
   tell: (damage: JournalDamage) => void = (damage) => warn(damageSentence(damage)),
 ): Generator<PosternRecord> {
-  for (const item of readJournal(journal)) {
-    if ('record' in item) yield item.record;
-    else tell(item.damage);
+  const items = readJournal(journal);
+  try {
+    for (let next = nextOf(items, journal); !next.done; next = nextOf(items, journal)) {
+      if ('record' in next.value) yield next.value.record;
+      else tell(next.value.damage);
+    }
+  } finally {
+    items.return();
   }
 }
+
+function nextOf(items: ReturnType<typeof readJournal>, journal: string): ReturnType<typeof items.next> {
+  try {
+    return items.next();
+  } catch (error) {
+    throw error instanceof Error && 'syscall' in error ? unreadable(journal, error) : error;
+  }
+}
+
+/** A file that cannot be opened or read, as a sentence that a user reads. */
+export const unreadable = (journal: string, error: unknown): CommandError =>
+  (error as NodeJS.ErrnoException).code === 'EISDIR'
+    ? new CommandError(`${journal} is a folder; name one of the journals (.mcap) in it.`, 2)
+    : new CommandError(`The journal ${journal} cannot be read: ${messageOf(error)}`, 1, { cause: error });
 
 /** What is missing, whose, and from when to when. */
 export function damageSentence(damage: JournalDamage): string {

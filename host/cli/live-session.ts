@@ -9,7 +9,7 @@ import { Store } from '../store/index.ts';
 import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
-import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
+import { type DataFolder, journalPath, journalsIn, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
 import { type Listening, type ListenOptions, listeningOf } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
@@ -81,6 +81,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     },
   });
   parts.add(() => store.close());
+  tellUnfilled(store, folder);
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
@@ -168,6 +169,15 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
         : `Stopped at once; the disk had not taken all of the journal (${recording.trouble}). postern replay says what it holds.`,
     close: () => parts.close(),
   };
+}
+
+/** Who deleted a store, or brought journals from elsewhere, may not know how it is filled. */
+function tellUnfilled(store: Store, folder: DataFolder): void {
+  const journals = store.found === 'new' ? refusing(`The journals folder ${folder.journals} cannot be read`, () => journalsIn(folder)) : 0;
+  if (journals > 0) {
+    const said = `There was no store in ${folder.root}, and there are ${journals} journals`;
+    warn(`${said}: a new one was made; once this session has ended, "postern rebuild" fills it from them.`);
+  }
 }
 
 /** A refusal of the system as a sentence. */

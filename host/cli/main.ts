@@ -1,11 +1,14 @@
 /** The commands. */
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
+import { type RebuildOptions, rebuild } from './rebuild.ts';
+import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
@@ -28,8 +31,15 @@ const whole =
 function paceOf(text: string): number | 'max' {
   if (text === 'max') return 'max';
   const value = Number(text);
-  if (!(value > 0 && value <= 1000)) throw new InvalidArgumentError('Give a number of times real time, up to 1000, or max.');
+  const { min, max } = REPLAY_SPEED;
+  if (!(value >= min && value <= max)) throw new InvalidArgumentError(`Give a number of times real time, ${min} to ${max}, or max.`);
   return value;
+}
+
+function timeOf(text: string): number {
+  const atNs = sessionTimeOf(text);
+  if (atNs === undefined) throw new InvalidArgumentError('Give a time of the session as hours:minutes:seconds, such as 00:12:30.');
+  return atNs;
 }
 
 const dataOption = (dir = DEFAULT_DATA_DIR): Option => new Option('--data <dir>', 'folder for journals and store').default(dir);
@@ -82,12 +92,24 @@ withListening(program.command('run'))
   .action((rig: string, options: RunOptions) => run(rig, options));
 
 withListening(program.command('replay'))
-  .description('the same pipeline over a journal')
+  .description('the same pipeline over a journal: with the live page, to be paused and moved about in, or as fast as it goes')
   .argument('<journal>', 'journal (.mcap)')
-  .addOption(new Option('--pace <n>', 'times real time, with the page; max: as fast as it goes').default('max').argParser(paceOf))
-  .option('--rig <file>', 'reduce again under a corrected rig file')
+  .addOption(new Option('--pace <n>', 'times real time, with the page; max: as fast as it goes, without').default('max').argParser(paceOf))
+  .option('--page', 'serve the page at max too')
+  .addOption(new Option('--from <time>', 'begin there, hours:minutes:seconds of the session, as 00:12:30').argParser(timeOf))
+  .option('--shot <shot>', 'begin before that shot: its number, or its id')
+  .option('--exit', 'with the page: end by itself where the journal ends', false)
+  .option('--rig <file>', 'reduce again under a corrected rig file, and show both results of each shot side by side')
   .addOption(jsonOption())
   .action((journal: string, options: ReplayOptions) => replay(journal, options));
+
+program
+  .command('rebuild')
+  .description('the store, anew, from all journals in the data folder; the present one stays until the new one is whole')
+  .option('--drop-missing', 'also where the store holds sessions whose journal is not there', false)
+  .addOption(jsonOption())
+  .addOption(dataOption())
+  .action((options: RebuildOptions) => rebuild(options));
 
 program
   .command('shots')

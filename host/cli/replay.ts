@@ -1,25 +1,31 @@
-/** `postern replay JOURNAL`: the same pipeline over a recorded session. */
+/** `postern replay JOURNAL`: the same pipeline over a recorded session, with the live page or without. */
 import { basename } from 'node:path';
-import { setTimeout as delay } from 'node:timers/promises';
-import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';
-import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
-import { LiveFeed } from '../serve/index.ts';
-import { watchLines } from './address-lines.ts';
-import { closingAll } from './close-stack.ts';
+import type { ReplaySpeed } from '../../protocol/index.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
-import { eventSayer } from './event-lines.ts';
 import { journalRecords } from './journal-records.ts';
-import { type ListenOptions, listeningOf } from './listening.ts';
+import type { ListenOptions } from './listening.ts';
 import { CommandError, say, writeJson } from './output.ts';
-import { PAGES_DIR, servePages } from './pages.ts';
+import { type Begin, foundIn, LinesFrom } from './replay/lines-from.ts';
+import { replayOnPage } from './replay/on-page.ts';
+import { type CorrectedRig, type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from './replay/recorded-fold.ts';
+import { RecordedShots } from './replay/recorded-shots.ts';
+import type { Replayed } from './replay/replayed.ts';
+import { compareRigs, comparisonJson, comparisonLines } from './replay/rig-comparison.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
-import { StopSignal } from './stop-signal.ts';
 
 export interface ReplayOptions extends ListenOptions {
-  /** Times real time; `max` as fast as it goes, with no page. */
-  readonly pace: number | 'max';
+  /** Times real time, or as fast as it goes. */
+  readonly pace: ReplaySpeed;
+  /** Serve the page at `max` too. */
+  readonly page?: boolean;
+  /** Where to begin, ns of the session. */
+  readonly from?: number;
+  /** …or the shot to begin before: its number, or its id. */
+  readonly shot?: string;
+  /** With the page: end by itself where the journal ends. */
+  readonly exit: boolean;
   /** Another rig file to reduce under. */
   readonly rig?: string;
   readonly json?: string | true;
@@ -27,93 +33,52 @@ export interface ReplayOptions extends ListenOptions {
 
 export async function replay(journal: string, options: ReplayOptions): Promise<void> {
   if (!exists(journal)) throw new CommandError(`There is no journal ${journal}; they lie in the data folder under journals/.`, 2);
-  const rigText = options.rig === undefined ? undefined : (await openRigFile(options.rig)).text;
-  const fold = new Replay(rigText);
+  if (options.from !== undefined && options.shot !== undefined) {
+    throw new CommandError('Give --from or --shot, not both: each says where to begin.', 2);
+  }
+  const corrected =
+    options.rig === undefined ? undefined : { text: (await openRigFile(options.rig)).text, fileName: basename(options.rig) };
   const quiet = options.json === true;
-  const sayEvent = eventSayer();
-  const onEvent = (event: PipelineEvent): void => {
-    if (!quiet) sayEvent(event);
-  };
-  if (options.pace === 'max') {
-    for (const record of journalRecords(journal)) fold.take(record, onEvent);
-    fold.finish(onEvent);
+  const isOnPage = options.pace !== 'max' || options.page === true;
+  const replayed = isOnPage
+    ? await replayOnPage(journal, { ...options, corrected, begin: options, quiet })
+    : straightThrough(journal, corrected, options, quiet);
+  if (replayed.sessionId === '') throw new CommandError(`${journal} holds no session: no rig file was found in it.`);
+  tell(replayed, corrected, options);
+}
+
+function tell({ sessionId, shots, recorded }: Replayed, corrected: CorrectedRig | undefined, { json }: ReplayOptions): void {
+  const session = sessionJson(sessionId, shots);
+  if (!corrected || !recorded) {
+    if (json !== undefined) writeJson(json, session);
   } else {
-    await paced(journal, options.pace, options, fold, onEvent);
+    const comparison = compareRigs(sessionId, { rigFile: recorded.rigFile, shots: recorded.all }, { rigFile: corrected.fileName, shots });
+    if (json !== undefined) writeJson(json, { ...session, ...comparisonJson(comparison, recorded.all) });
+    if (json !== true) for (const line of ['', ...comparisonLines(comparison), '']) say(line);
   }
-  if (fold.sessionId === '') throw new CommandError(`${journal} holds no session: no rig file was found in it.`);
-  if (options.json !== undefined) writeJson(options.json, sessionJson(fold.sessionId, fold.shots.all));
-  if (!quiet) say(`Session ${fold.sessionId}, shots: ${fold.shots.all.length}.`);
+  if (json !== true) say(`Session ${sessionId}, shots: ${shots.length}.`);
 }
 
-class Replay {
-  readonly shots = new ClosedShots();
-  readonly #rigText: string | undefined;
-  #state: PipelineState = INITIAL_STATE;
-  #newestNs = 0;
-
-  constructor(rigText: string | undefined) {
-    this.#rigText = rigText;
-  }
-
-  get sessionId(): string {
-    return this.#state.sessionId;
-  }
-
-  take(record: PosternRecord, onEvent: (event: PipelineEvent) => void): void {
-    this.#newestNs = Math.max(this.#newestNs, record.atNs);
-    this.#tell(step(this.#state, this.#underCorrectedRig(record)), onEvent);
-  }
-
-  /** The journal's end, whole or torn: as a live session ends. */
-  finish(onEvent: (event: PipelineEvent) => void): void {
-    this.#tell(finish(this.#state, this.#newestNs), onEvent);
-  }
-
-  #tell([state, events]: Step, onEvent: (event: PipelineEvent) => void): void {
-    this.#state = state;
+/** As fast as it goes, with no page. What lies before the beginning is worked through all the same, and not told. */
+function straightThrough(journal: string, corrected: CorrectedRig | undefined, begin: Begin, quiet: boolean): Replayed {
+  const shots = new ClosedShots();
+  const recorded = corrected ? new RecordedShots() : undefined;
+  const lines = quiet ? undefined : new LinesFrom(begin);
+  let fold = NOTHING_FOLDED;
+  const take = ([next, events]: FoldStep): void => {
+    fold = next;
     for (const event of events) {
-      this.shots.take(event);
-      onEvent(event);
+      shots.take(event);
+      lines?.take(event);
     }
+  };
+  for (const record of journalRecords(journal)) {
+    recorded?.take(record);
+    take(foldRecord(fold, record, corrected));
   }
-
-  #underCorrectedRig(record: PosternRecord): PosternRecord {
-    if (record.kind !== 'rig' || this.#rigText === undefined) return record;
-    return { ...record, value: { ...record.value, text: this.#rigText } };
-  }
-}
-
-/** Stopped before the journal's end, it leaves a shot open whose numbers were still to come. */
-function paced(
-  journal: string,
-  pace: number,
-  options: ListenOptions,
-  fold: Replay,
-  onEvent: (event: PipelineEvent) => void,
-): Promise<void> {
-  return closingAll(async (parts) => {
-    const stop = new StopSignal();
-    parts.add(() => stop.close());
-    const feed = new LiveFeed({ mode: 'replay' });
-    const listening = listeningOf(options);
-    const server = await servePages({ feed, ...listening, pagesDir: PAGES_DIR });
-    parts.add(() => server.close());
-    for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${pace} times real time`)) say(line);
-    say('Ctrl-C ends it.');
-    const stopping = new AbortController();
-    void stop.asked.then(() => stopping.abort());
-    const startedMs = performance.now();
-    const shown = (event: PipelineEvent): void => {
-      feed.accept(event);
-      onEvent(event);
-    };
-    for (const record of journalRecords(journal)) {
-      const waitMs = record.atNs / 1e6 / pace - (performance.now() - startedMs);
-      // Timers are no finer than a millisecond; what is due within one goes out with it.
-      if (waitMs > 1) await delay(waitMs, undefined, { signal: stopping.signal }).catch(() => undefined);
-      if (stopping.signal.aborted) return;
-      fold.take(record, shown);
-    }
-    fold.finish(shown);
-  });
+  recorded?.finish();
+  take(foldEnd(fold));
+  const { sessionId } = fold.pipeline;
+  if (begin.shot !== undefined && sessionId !== '') foundIn(begin.shot, sessionId, shots.all);
+  return { sessionId, shots: shots.all, recorded };
 }

@@ -11,7 +11,7 @@ import type { PosternRecord, SessionNs } from '../../protocol/index.ts';
 import { ByteWindow } from './byte-window.ts';
 import type { LostRecords } from './lost-records.ts';
 import { partsOf } from './part-names.ts';
-import { type DamagedBytes, type PartItem, readPart, type SoundMessage } from './part-reader.ts';
+import { type DamagedBytes, type PartItem, type PartPlace, readPart, type SoundMessage } from './part-reader.ts';
 
 /** Bytes `fromByte` up to, not including, `toByte` of one file could not be used; none where only numbers are missing. */
 export interface JournalDamage {
@@ -34,20 +34,40 @@ export interface JournalDamage {
   readonly sources: readonly string[];
 }
 
-export type JournalItem = { readonly record: PosternRecord } | { readonly damage: JournalDamage };
+/** Where reading may be taken up again, and gives the same record again and all that follow. */
+export interface JournalPlace {
+  /** Number of that record. */
+  readonly sequence: number;
+  /** The next message of each part; undefined for one that had ended. */
+  readonly parts: readonly (PartPlace | undefined)[];
+}
+
+export interface JournalRecord {
+  readonly record: PosternRecord;
+  /** Its place; to be asked for before the next item is. */
+  readonly place: () => JournalPlace;
+}
+
+export type JournalItem = JournalRecord | { readonly damage: JournalDamage };
 
 /** A pipe that lies there under a journal's name would else keep whoever opens it waiting for ever. */
 const UNWAITING = fs.constants.O_RDONLY | fs.constants.O_NONBLOCK;
 
 /**
  * @param path  of a journal, or of any part of one: closed, torn by a crash, damaged, or still being written
+ * @param from  a place in it; left out, its start
  * @throws Error of the system where a file cannot be opened or read
  */
-export function* readJournal(path: string): Generator<JournalItem, void, undefined> {
+export function* readJournal(path: string, from?: JournalPlace): Generator<JournalItem, void, undefined> {
   const parts: { path: string; fd: number }[] = [];
   try {
     for (const one of partsOf(path)) parts.push({ path: one, fd: fs.openSync(one, UNWAITING) });
-    yield* merged(parts.map((part) => new PartCursor(part.path, readPart(new ByteWindow(part.fd)))));
+    const cursors = parts.map((part, index) => {
+      // A part that is not in the place has come since.
+      const hasEnded = from !== undefined && index < from.parts.length && from.parts[index] === undefined;
+      return new PartCursor(part.path, hasEnded ? [].values() : readPart(new ByteWindow(part.fd), from?.parts[index]));
+    });
+    yield* merged(cursors, from?.sequence ?? 0);
   } finally {
     for (const { fd } of parts) fs.closeSync(fd);
   }
@@ -82,14 +102,18 @@ class PartCursor {
   }
 }
 
-function* merged(parts: readonly PartCursor[]): Generator<JournalItem, void, undefined> {
-  let expected = 0;
+function* merged(parts: readonly PartCursor[], fromSequence: number): Generator<JournalItem, void, undefined> {
+  let expected = fromSequence;
   let afterNs: SessionNs | undefined;
   let originUtcNs: bigint | undefined;
   /** Read past, and not told yet: what they cost is known with the next message. */
   let waiting: { path: string; damage: DamagedBytes }[] = [];
   let lost: LostRecords[] = [];
 
+  const place = (): JournalPlace => ({
+    sequence: expected - 1,
+    parts: parts.map(({ message }) => message && { byte: message.atByte, sequence: message.sequence }),
+  });
   const takeWaiting = (part: PartCursor): void => {
     for (const damage of part.damages.splice(0)) waiting.push({ path: part.path, damage });
     lost.push(...part.lost.splice(0));
@@ -136,7 +160,7 @@ function* merged(parts: readonly PartCursor[]): Generator<JournalItem, void, und
       yield* tell({ seqTo: sequence, beforeNs: record.atNs, at: [next.path, message.atByte] });
       expected = sequence + 1;
       afterNs = record.atNs;
-      yield { record };
+      yield { record, place };
     }
     next.advance();
   }

@@ -41,11 +41,18 @@ export type PartItem = SoundMessage | DamagedBytes | ToldLost;
 /** Numbers go round at 2³²; less than half of that forward is forward. */
 const STEPS_MAX = 0x8000_0000;
 
-export function* readPart(window: ByteWindow): Generator<PartItem, void, undefined> {
+/** Where a message stands, and its number. */
+export interface PartPlace {
+  readonly byte: number;
+  readonly sequence: number;
+}
+
+/** @param from  a place in it; left out, its start */
+export function* readPart(window: ByteWindow, from?: PartPlace): Generator<PartItem, void, undefined> {
   const closingAt = soundClosingAt(window);
   const known = new Set<string>();
-  let at = 0;
-  let expected = 0;
+  let at = from?.byte ?? 0;
+  let expected = from?.sequence ?? 0;
   /** Of the bytes so far; undefined once some were damaged. */
   let dataCrc: number | undefined;
   let damagedFrom: number | undefined;
@@ -60,7 +67,9 @@ export function* readPart(window: ByteWindow): Generator<PartItem, void, undefin
   });
 
   const first = window.at(0, FIRST_BYTES.length);
-  if (first?.equals(FIRST_BYTES)) {
+  // In the middle of the file neither its first bytes are to be judged nor the checksum over all of them.
+  if (from !== undefined) dataCrc = undefined;
+  else if (first?.equals(FIRST_BYTES)) {
     at = first.length;
     dataCrc = crc32(first);
   } else {

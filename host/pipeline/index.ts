@@ -1,4 +1,5 @@
 export { channelShown, proposeCalibration, proposeZero, type Told } from './crew/channel-shown.ts';
+export { type Difference, differenceOf } from './difference.ts';
 export { INITIAL_STATE, type PipelineState } from './state.ts';
 export { finish, type Step, step } from './step.ts';
 export type { TextCounters, TextFault } from './text-counters.ts';

@@ -13,6 +13,15 @@ const COARSE_RUN = 10;
 /** Bins in one envelope of `takeChanged`; what remains comes with the next. */
 export const CHANGED_BINS_MAX = 1_200;
 
+/** The newest bin with a sample, which may not be full yet. */
+export interface NewestBin {
+  readonly bin: number;
+  readonly min: number;
+  readonly max: number;
+  readonly sum: number;
+  readonly count: number;
+}
+
 export class EnvelopeHistory {
   readonly #channel: string;
   readonly #min = new Float64Array(BINS_KEPT).fill(Number.NaN);
@@ -27,6 +36,34 @@ export class EnvelopeHistory {
 
   constructor(channel: string) {
     this.#channel = channel;
+  }
+
+  /**
+   * As it was when `newest` was its newest bin.
+   * @param read  minimum and maximum of an older bin, NaN where it is empty
+   */
+  static upTo(channel: string, newest: NewestBin, read: (bin: number) => readonly [min: number, max: number]): EnvelopeHistory {
+    const made = new EnvelopeHistory(channel);
+    for (let bin = Math.max(0, newest.bin - BINS_KEPT + 1); bin < newest.bin; bin += 1) {
+      const [min, max] = read(bin);
+      made.#min[bin % BINS_KEPT] = min;
+      made.#max[bin % BINS_KEPT] = max;
+    }
+    made.#min[newest.bin % BINS_KEPT] = newest.min;
+    made.#max[newest.bin % BINS_KEPT] = newest.max;
+    made.#newestBin = newest.bin;
+    made.#newestSum = newest.sum;
+    made.#newestCount = newest.count;
+    return made;
+  }
+
+  /** @returns undefined before the first sample */
+  get newest(): NewestBin | undefined {
+    const bin = this.#newestBin;
+    if (bin < 0) return undefined;
+    const slot = bin % BINS_KEPT;
+    const [min, max] = [this.#min[slot] ?? Number.NaN, this.#max[slot] ?? Number.NaN];
+    return { bin, min, max, sum: this.#newestSum, count: this.#newestCount };
   }
 
   /** Samples older than what is kept, before the session or not finite are left out. */

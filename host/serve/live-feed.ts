@@ -11,14 +11,18 @@ import type {
   PipelineEvent,
   RecordingMessage,
   RecordingState,
+  ReplayMessage,
+  ReplayState,
   SessionEvent,
   SessionNs,
   Shot,
   ShotEvent,
   SnapshotMessage,
 } from '../../protocol/index.ts';
-import { EnvelopeHistory } from './envelope-history.ts';
+import type { EnvelopeArchive } from './envelope-archive.ts';
+import { EnvelopeHistory, type NewestBin } from './envelope-history.ts';
 import { EventRing } from './event-ring.ts';
+import type { FeedMoment } from './feed-moment.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
 import { type RecentShots, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
@@ -63,7 +67,9 @@ export class LiveFeed {
   #snapshotText: Buffer | undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
-  readonly #channels = new Map<string, EnvelopeHistory>();
+  #channels = new Map<string, EnvelopeHistory>();
+  #replay: ReplayState | undefined;
+  #replayUntold = false;
 
   constructor(options: LiveFeedOptions) {
     this.mode = options.mode;
@@ -82,6 +88,38 @@ export class LiveFeed {
   /** The last shots with all they hold, newest first, at most 20. */
   get shots(): readonly Shot[] {
     return this.#shots;
+  }
+
+  /** All that is needed to come back to this moment, beside an archive of the envelopes. */
+  moment(): FeedMoment {
+    const newestBins = new Map<string, NewestBin>();
+    for (const [name, history] of this.#channels) if (history.newest) newestBins.set(name, history.newest);
+    return {
+      session: this.#session,
+      boards: this.#boards,
+      shots: this.#shots,
+      phases: this.#phases,
+      present: this.#present,
+      newestNs: this.#newestNs,
+      newestBins,
+    };
+  }
+
+  /** Goes to a moment of the same recorded session, earlier or later; every page gets a whole snapshot at the next flush. */
+  goTo(moment: FeedMoment, archive: EnvelopeArchive): void {
+    this.#set(moment, new Map([...moment.newestBins].map(([name, newest]) => [name, archive.historyAt(name, newest)])));
+  }
+
+  /** Becomes what that feed is, which is not to be used any more. */
+  become(other: LiveFeed): void {
+    this.#set(other.moment(), other.#channels);
+  }
+
+  /** Goes to the pages with the next flush. */
+  tellReplay(state: ReplayState): void {
+    this.#replay = state;
+    this.#replayUntold = true;
+    this.#snapshotText = undefined;
   }
 
   accept(event: PipelineEvent): void {
@@ -157,11 +195,13 @@ export class LiveFeed {
     const envelope = this.#changedEnvelopes(nowNs);
     const afresh = this.#afresh;
     this.#afresh = false;
-    if (!overrun && !afresh) return [...messages, envelope];
+    const replay = this.#replayUntold ? this.#replayMessages(nowNs) : [];
+    this.#replayUntold = false;
+    if (!overrun && !afresh) return [...messages, ...replay, envelope];
     // Who resumes from before the gap must not be handed a row of events with a hole in it.
     this.#ring.clear();
     const snapshot = this.snapshot(nowNs);
-    return snapshot ? [snapshot] : [envelope];
+    return snapshot ? [snapshot] : [...replay, envelope];
   }
 
   /** @returns undefined until a session has begun */
@@ -182,6 +222,7 @@ export class LiveFeed {
       history: this.#history(),
       shots: this.#shots.map((shot, index) => (index === 0 ? shot : withoutTraces(shot))),
       ...(newestShotPhase ? { newestShotPhase } : {}),
+      ...(this.#replay ? { replay: this.#replay } : {}),
       ...(this.#recording ? { recording: this.#recording } : {}),
     };
   }
@@ -211,6 +252,7 @@ export class LiveFeed {
       // It has no number, so nobody knows whether the page had it.
       ...(this.#recording ? [{ type: 'recording', nowNs, recording: this.#recording } as const] : []),
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
+      ...this.#replayMessages(nowNs),
       { type: 'envelope', nowNs, envelopes: this.#history() },
     ];
   }
@@ -219,6 +261,23 @@ export class LiveFeed {
   envelopesSince(fromNs: SessionNs, nowNs: SessionNs): EnvelopeMessage {
     const envelopes = [...this.#channels.values()].flatMap((channel) => channel.since(fromNs) ?? []);
     return { type: 'envelope', nowNs, envelopes };
+  }
+
+  #set(moment: FeedMoment, channels: Map<string, EnvelopeHistory>): void {
+    this.#session = moment.session;
+    this.#boards = moment.boards;
+    this.#shots = moment.shots;
+    this.#phases = moment.phases;
+    this.#present = moment.present;
+    this.#newestNs = moment.newestNs;
+    this.#channels = channels;
+    this.#pending.take();
+    this.#snapshotText = undefined;
+    this.#afresh = true;
+  }
+
+  #replayMessages(nowNs: SessionNs): readonly ReplayMessage[] {
+    return this.#replay ? [{ type: 'replay', nowNs, replay: this.#replay }] : [];
   }
 
   #history() {

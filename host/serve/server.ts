@@ -20,6 +20,8 @@ import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
 import { refuse } from './refuse.ts';
+import type { ReplayDesk } from './replay/replay-desk.ts';
+import { addReplayRoutes } from './replay/replay-routes.ts';
 import { addRoutes } from './routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
@@ -42,6 +44,8 @@ export interface ServerOptions {
   readonly limits?: Partial<ServeLimits>;
   /** Takes the crew's acts; without one nothing can be written. */
   readonly desk?: CrewDesk;
+  /** Takes what a replay is told to do. */
+  readonly replay?: ReplayDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -123,6 +127,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addHealthRoutes(app, options.vitals);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
+  if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
   return app;

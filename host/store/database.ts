@@ -36,7 +36,7 @@ export async function openDatabase(path: string, fresh: boolean): Promise<Databa
   let file: string;
   try {
     mkdirSync(dirname(resolve(path)), { recursive: true });
-    file = join(realpathSync(dirname(resolve(path))), basename(path));
+    file = trueFile(path);
   } catch (cause) {
     throw new StoreUnusableError(path, cause);
   }
@@ -49,6 +49,11 @@ export async function openDatabase(path: string, fresh: boolean): Promise<Databa
     throw error;
   }
 }
+
+/** Whether a part of this process has it open: to open it once more, and close that, would give up the lock. */
+export const isOpenHere = (path: string): boolean => openHere.has(trueFile(path));
+
+const trueFile = (path: string): string => join(realpathSync(dirname(resolve(path))), basename(path));
 
 async function openFile(path: string, file: string, fresh: boolean): Promise<Database> {
   const existed = existsSync(file);

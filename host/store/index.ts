@@ -1,4 +1,5 @@
 export { StoreDamagedError, StoreLockedError, type StoreProblem, type StoreProblemCode, StoreUnusableError } from './problems.ts';
 export type { ChannelQuery, ChannelSecond, ShotQuery, StoredSession } from './queries.ts';
+export { replaceStore, type StoreReplacement, storedSessionIds } from './replacement.ts';
 export { Store, type StoreOptions } from './store.ts';
 export type { Dropped } from './write-queue.ts';

@@ -10,7 +10,14 @@ import { createMemoryLine, type MemoryLine } from '../../firmware-sim/wires/memo
 import type { Pace, SetPoints } from '../../firmware-sim/world/procedure.ts';
 import type { ShotTruth } from '../../firmware-sim/world/shot.ts';
 import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
-import { encodeMessage, type HostMessage, type PipelineEvent, type PosternRecord, type Shot } from '../../protocol/index.ts';
+import {
+  encodeMessage,
+  type HostMessage,
+  type OperatorAct,
+  type PipelineEvent,
+  type PosternRecord,
+  type Shot,
+} from '../../protocol/index.ts';
 import { firmataLink, lineLink, type VirtualLink } from './virtual-links.ts';
 
 /** 2026-03-02T09:00:00Z, when the invented session was opened. */
@@ -42,8 +49,22 @@ export interface VirtualOptions {
   /** Takes the gate board's wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
+  readonly sessionId?: string;
   readonly pace?: Pace;
   readonly untilS?: number;
+  /** What persons do meanwhile, by range seconds, in their order. */
+  readonly acts?: readonly { readonly atS: number; readonly act: OperatorAct }[];
+  /** Another taker of the records than the pipeline alone; the run then keeps neither records nor events, so that it may be hours long. */
+  readonly through?: (ports: TakerPorts) => Taker;
+}
+
+export interface TakerPorts {
+  readonly send: (source: string, message: HostMessage) => void;
+  readonly onEvents: (events: readonly PipelineEvent[]) => void;
+}
+
+export interface Taker {
+  take(record: PosternRecord): void;
 }
 
 export function runVirtualRange(options: VirtualOptions): VirtualRun {
@@ -59,6 +80,7 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const running = new Set<BoardName>();
   const records: PosternRecord[] = [];
   const events: PipelineEvent[] = [];
+  const closedShots: Shot[] = [];
   let state = INITIAL_STATE;
   let hostSeq = 0;
   let nowS = 0;
@@ -66,16 +88,26 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const atNs = (): number => Math.round(nowS * 1e9);
   const send = (message: HostMessage): void =>
     lines['gate-board'].send(Buffer.from(`${encodeMessage(message, hostSeq++)}\n`, 'latin1'), nowS);
-  const take = (record: PosternRecord): void => {
-    records.push(record);
-    const [next, out] = step(state, record);
-    state = next;
-    events.push(...out);
+  const onEvents = (out: readonly PipelineEvent[]): void => {
     for (const event of out) {
-      if (event.type === 'request') send(event.message);
-      if (event.type === 'shot' && event.phase === 'closed') closed += 1;
+      if (event.type !== 'shot' || event.phase !== 'closed') continue;
+      closed += 1;
+      closedShots.push(event.shot);
     }
   };
+  const pipeline: Taker = {
+    take(record) {
+      records.push(record);
+      const [next, out] = step(state, record);
+      state = next;
+      events.push(...out);
+      for (const event of out) if (event.type === 'request') send(event.message);
+      onEvents(out);
+    },
+  };
+  const taker = options.through?.({ send: (_, message) => send(message), onEvents }) ?? pipeline;
+  const take = (record: PosternRecord): void => taker.take(record);
+  const acts = [...(options.acts ?? [])];
   const link = (source: BoardName, change: 'opened' | 'running' | 'lost'): void =>
     take({ kind: 'link', atNs: atNs(), source, value: { change, path: 'memory', detail: '' } });
   const hear = (): void => {
@@ -91,7 +123,7 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
 
   take({ kind: 'clock', atNs: 0, source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 } });
   const text = options.rigText ?? HERON_YAML;
-  const value = { sessionId: 'virtual', softwareVersion: 'test', protocolVersion: 1, fileName: 'heron.yaml', text };
+  const value = { sessionId: options.sessionId ?? 'virtual', softwareVersion: 'test', protocolVersion: 1, fileName: 'heron.yaml', text };
   take({ kind: 'rig', atNs: 0, source: 'host', value });
   for (const board of BOARDS) link(board, 'opened');
   send({ kind: 'WHO' });
@@ -115,6 +147,10 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
       if (bytes) lines[board].send(bytes, nowS);
     }
     hear();
+    for (let next = acts[0]; next !== undefined && next.atS <= nowS; next = acts[0]) {
+      take({ kind: 'operator', atNs: atNs(), source: 'operator', value: next.act });
+      acts.shift();
+    }
     if (plugged && nowS >= nextPingS) {
       send({ kind: 'PING', token: atNs().toString(16).toUpperCase().padStart(16, '0') });
       nextPingS = nowS + (nowS < 0.5 ? 0.05 : PING_EVERY_S);
@@ -124,7 +160,6 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
       nextClockS += CLOCK_EVERY_S;
     }
   }
-  const closedShots = events.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot] : []));
   return { records, events, shots: closedShots, truth: range.truth };
 }
 

@@ -1,8 +1,9 @@
 /** Where the sight pointed, where the shots struck, and what to hold next. */
+
 import { formatParts } from '../../../host/units/index.ts';
 import type { ImpactsEvent, Shot } from '../../../protocol/index.ts';
 import { impacts } from '../state/crew.ts';
-import { token } from '../state/keys.ts';
+import { mayAct } from '../state/may-act.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
 import { excludedText } from '../text/impacts-text.ts';
@@ -23,7 +24,7 @@ export function AimPanel() {
         <TargetDrawing told={told} dropM={newest?.targetDropM?.value} />
         <AimFacts told={told} newest={newest} />
       </div>
-      {token.value !== undefined && (
+      {mayAct.value && (
         <>
           <AimForm />
           <ImpactForm />

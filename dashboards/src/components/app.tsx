@@ -10,6 +10,8 @@ import { FillPanel } from './fill-panel.tsx';
 import { HoldPoints } from './hold-points.tsx';
 import { LinkSigns } from './link-signs.tsx';
 import { NotesPanel } from './notes-panel.tsx';
+import { ReplayBar } from './replay-bar.tsx';
+import { RigComparisonPanel } from './rig-comparison.tsx';
 import { RigProblems } from './rig-problems.tsx';
 import { ShotCard } from './shot-card.tsx';
 import { ShotTable } from './shot-table.tsx';
@@ -24,6 +26,7 @@ export function App() {
   return (
     <>
       <TitleBlock />
+      <ReplayBar />
       <LinkSigns />
       <AlarmStrip />
       <RigProblems />
@@ -38,6 +41,7 @@ export function App() {
         <TracePanel />
         <div class="shot-place" id="shot">
           <ShotCard />
+          <RigComparisonPanel />
         </div>
         <div class="stack aim-and-notes">
           <AimPanel />

@@ -1,8 +1,8 @@
 import { formatParts } from '../../../host/units/index.ts';
 import type { ChannelSummary } from '../../../protocol/index.ts';
 import { adjusted } from '../state/crew.ts';
-import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
+import { mayAct } from '../state/may-act.ts';
 import { sessionNowNs } from '../state/page-clock.ts';
 import { units } from '../state/preferences.ts';
 import { readAs } from '../state/read-as.ts';
@@ -29,7 +29,7 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
           <span class="under">
             {channel.board}. <Calibration channel={channel} />
           </span>
-          {token.value !== undefined && <AdjustButton name={channel.name} onAdjust={onAdjust} />}
+          {mayAct.value && <AdjustButton name={channel.name} onAdjust={onAdjust} />}
         </span>
       </th>
       <td class="figures reads">
@@ -59,7 +59,7 @@ export function ChannelRow({ channel, onAdjust }: ChannelRowProps) {
       <td class="wide-only">
         <Calibration channel={channel} />
       </td>
-      <td class="wide-only">{token.value !== undefined ? <AdjustButton name={channel.name} onAdjust={onAdjust} /> : 'read only'}</td>
+      <td class="wide-only">{mayAct.value ? <AdjustButton name={channel.name} onAdjust={onAdjust} /> : 'read only'}</td>
     </tr>
   );
 }

@@ -1,6 +1,6 @@
 import type { HoldPointState } from '../../../protocol/index.ts';
-import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
+import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { clockText } from '../text/time-text.ts';
 
@@ -27,7 +27,7 @@ export function HoldPointRow({ point, isNext, aheadOf }: HoldPointRowProps) {
           {aheadOf.length > 0 && <strong class="out-of-turn">ticked ahead of: {aheadOf.join('; ')}</strong>}
         </p>
       </div>
-      {by === 'crew' && token.value !== undefined && (
+      {by === 'crew' && mayAct.value && (
         <button
           type="button"
           aria-label={`${verb}: ${name}`}

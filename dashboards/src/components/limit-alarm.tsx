@@ -1,5 +1,5 @@
 import type { LimitEvent } from '../../../protocol/index.ts';
-import { token } from '../state/keys.ts';
+import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { plainName } from '../text/channel-kind.ts';
 import { LIMIT_STATE_WORDS } from '../text/limit-words.ts';
@@ -18,7 +18,7 @@ export function LimitAlarm({ event }: { readonly event: LimitEvent }) {
       mark={<SeverityMark severity={severity} />}
       act={
         isUnseen &&
-        token.value !== undefined && (
+        mayAct.value && (
           <button
             type="button"
             class="acknowledge"

@@ -1,9 +1,10 @@
 /** What was written down during the session, and a form for more. */
+
 import { useState } from 'preact/hooks';
 import type { NoteEvent } from '../../../protocol/index.ts';
 import { notes } from '../state/crew.ts';
-import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
+import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { shots } from '../state/shots.ts';
 import { clockText } from '../text/time-text.ts';
@@ -15,7 +16,7 @@ export function NotesPanel() {
   return (
     <section class="panel notes-panel" id="notes" aria-labelledby="notes-title">
       <h2 id="notes-title">Notes</h2>
-      {token.value !== undefined && <NoteForm />}
+      {mayAct.value && <NoteForm />}
       {notes.value.length === 0 ? (
         <p class="empty">None yet.</p>
       ) : (

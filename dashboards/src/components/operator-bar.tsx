@@ -1,10 +1,13 @@
 /** Who acts on this page; or that it may only look. */
 import { useState } from 'preact/hooks';
 import { token } from '../state/keys.ts';
+import { session } from '../state/live-state.ts';
 import { nameOperator, WHO_CHARACTERS_MAX, who } from '../state/operator.ts';
 
 export function OperatorBar() {
   const [isEditing, setEditing] = useState(false);
+  if (session.value?.mode === 'replay')
+    return <p class="operator">This is a replay: what the crew did is shown again, and nothing can be added.</p>;
   if (token.value === undefined) {
     return (
       <p class="operator">

@@ -5,7 +5,8 @@ import { soundFor, soundForRecording } from './alarm-sound.ts';
 import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { crewFromSnapshot, rigRejected, takeCrew } from './crew.ts';
 import { hostSaid } from './page-clock.ts';
-import { shotArrived, shotsFromSnapshot } from './shots.ts';
+import { replay } from './replay.ts';
+import { forgetShots, shotArrived, shotsFromSnapshot } from './shots.ts';
 import { takeWatch, watchesFromSnapshot, watchesOfRig } from './watches.ts';
 
 export interface Session {
@@ -62,6 +63,10 @@ export function take(message: LiveMessage): void {
     case 'envelope':
       hostSaid(message.nowNs, session.peek()?.mode === 'live');
       takeEnvelopes(message.envelopes);
+      return;
+    case 'replay':
+      hostSaid(message.nowNs, false);
+      replay.value = message.replay;
   }
 }
 
@@ -77,6 +82,9 @@ function takeSnapshot(message: SnapshotMessage): void {
   presents.value = {};
   traces.clear();
   takeEnvelopes(message.history);
+  replay.value = message.replay;
+  // Gone back, what is still to come is not known yet.
+  if (message.mode === 'replay') forgetShots();
   shotsFromSnapshot(message.shots, message.newestShotPhase);
 }
 

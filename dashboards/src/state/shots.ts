@@ -26,6 +26,14 @@ export const shown = computed(() => {
   return id === undefined ? shots.value[0] : shots.value.find((shot) => shot.id === id);
 });
 
+/** How often all was forgotten: a list that was asked for before that says what is not known any more. */
+let forgotten = 0;
+
+export function forgetShots(): void {
+  forgotten += 1;
+  shots.value = [];
+}
+
 /** @param newestPhase  of the first of them */
 export function shotsFromSnapshot(recent: readonly Shot[], newestPhase: ShotEvent['phase'] | undefined): void {
   measuringId.value = newestPhase === 'opened' ? recent[0]?.id : undefined;
@@ -77,10 +85,13 @@ export async function fetchWhole(id: string): Promise<void> {
 }
 
 async function fetchList(): Promise<void> {
+  const asked = forgotten;
   try {
     const answer = await fetch(`/api/shots?limit=${LISTED}`, { headers: keyHeaders() });
     if (!answer.ok) throw new Error(`the host answered ${answer.status}`);
-    mergeShots((await answer.json()) as readonly Shot[]);
+    const list = (await answer.json()) as readonly Shot[];
+    if (asked !== forgotten) return;
+    mergeShots(list);
     listProblem.value = '';
   } catch (error) {
     listProblem.value = error instanceof Error ? error.message : String(error);

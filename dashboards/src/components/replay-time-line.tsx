@@ -1,0 +1,46 @@
+/** The session from end to end: where the replay is, how far the journal has been read, and where its shots are. */
+import { useState } from 'preact/hooks';
+import type { ReplayState } from '../../../protocol/index.ts';
+import { ageTick, sessionNowNs } from '../state/page-clock.ts';
+import { command } from '../state/replay.ts';
+import { sessionTime } from '../text/session-time.ts';
+
+export interface ReplayTimeLineProps {
+  readonly state: ReplayState;
+  /** It shows, and does not move anything. */
+  readonly isFixed: boolean;
+}
+
+export function ReplayTimeLine({ state, isFixed }: ReplayTimeLineProps) {
+  ageTick.value;
+  /** s; while a hand has it. */
+  const [held, setHeld] = useState<number>();
+  const endS = Math.max(1, state.endNs / 1e9);
+  const atS = held ?? (state.seekingNs ?? sessionNowNs()) / 1e9;
+  const share = (ns: number): string => `${(100 * ns) / 1e9 / endS}%`;
+  return (
+    <div class="replay-line">
+      <input
+        type="range"
+        aria-label="Moment of the session"
+        aria-valuetext={`${sessionTime(atS * 1e9)} of ${sessionTime(state.endNs)}`}
+        min={0}
+        max={Math.ceil(endS)}
+        step={1}
+        value={atS}
+        disabled={isFixed}
+        onInput={(event) => setHeld(event.currentTarget.valueAsNumber)}
+        onChange={(event) => {
+          setHeld(undefined);
+          void command({ do: 'seek', toNs: Math.min(state.endNs, event.currentTarget.valueAsNumber * 1e9) });
+        }}
+      />
+      <svg class="replay-marks" aria-hidden="true">
+        <rect class="read" x="0" y="6" width={share(state.readToNs)} height="4" />
+        {state.shots.map(({ id, firedAtNs }) => (
+          <line key={id} x1={share(firedAtNs)} x2={share(firedAtNs)} y1="0" y2="16" />
+        ))}
+      </svg>
+    </div>
+  );
+}

@@ -1,0 +1,25 @@
+/** All that a store holds, table by table, every column, in an order of its own: what two equal stores share to the last digit. */
+import { DuckDBInstance } from '@duckdb/node-api';
+import { TABLES } from '../../host/store/schema.ts';
+
+export type StoreRows = Readonly<Record<string, readonly string[]>>;
+
+/** @param path  of a store that nobody has open */
+export async function storeRows(path: string): Promise<StoreRows> {
+  const instance = await DuckDBInstance.create(path, { access_mode: 'READ_ONLY' });
+  try {
+    const connection = await instance.connect();
+    const rows: Record<string, readonly string[]> = {};
+    for (const table of [...TABLES, 'meta']) {
+      const found = await connection.runAndReadAll(`SELECT * FROM ${table}`);
+      rows[table] = found
+        .getRowsJson()
+        .map((row) => JSON.stringify(row))
+        .sort();
+    }
+    connection.closeSync();
+    return rows;
+  } finally {
+    instance.closeSync();
+  }
+}
