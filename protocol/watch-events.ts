@@ -66,7 +66,9 @@ export interface FillEvent extends WatchEventBase {
   readonly rateSpanS?: number;
   readonly targetPa?: number;
   readonly bandPa: number;
-  /** At the present rate, to the target on the gauge; while filling only. */
+  /** What the gas that is in would settle at if the valve were shut now; while filling only. Absent where it began from an unsettled vent. */
+  readonly settledIfShutPa?: Measured;
+  /** At the present rate, until the gas that is in would settle at the target; while filling only. */
   readonly timeToTargetS?: Measured;
   readonly overshoot?: Overshoot;
   readonly settling?: Settling;

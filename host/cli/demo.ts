@@ -5,6 +5,7 @@ import { crewLine, watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
+import { FolderHold } from './folder-hold.ts';
 import type { ListenOptions } from './listening.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
@@ -32,6 +33,9 @@ export async function demo(options: DemoOptions): Promise<void> {
     const stop = new StopSignal();
     parts.add(() => stop.close());
     const folder = openDataFolder(options.data);
+    // Before the range, whose wires another demo's would replace.
+    const hold = await FolderHold.take(folder);
+    parts.add(() => hold.release());
     const wiresDir = join(folder.simulated, 'wires');
     mkdirSync(wiresDir, { recursive: true });
     const rigFile = join(folder.simulated, 'heron.yaml');
@@ -59,6 +63,7 @@ export async function demo(options: DemoOptions): Promise<void> {
     if (json !== undefined) parts.add(() => writeResult(json, opened, range, join(folder.simulated, 'result.json')));
     parts.add(() => opened.close());
     parts.add(() => enough?.close());
+    hold.session = opened;
     stop.lastWords = () => opened.lastWords();
     if (!quiet) greet(opened, options);
     opened.start();

@@ -1,9 +1,10 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
+import { release, type } from 'node:os';
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
-import { LiveFeed } from '../serve/index.ts';
+import { LiveFeed, limitsFor, serverLog } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
 import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
@@ -11,6 +12,8 @@ import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
 import { type Listening, type ListenOptions, listeningOf } from './listening.ts';
+import { logEvent } from './log/event-log.ts';
+import type { HostLog } from './log/host-log.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
@@ -19,11 +22,17 @@ import { openRigFile } from './rig-file.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
+import { SessionVitals } from './vitals/host-vitals.ts';
+import { LoopDelayWatch } from './vitals/loop-delay.ts';
+import { SessionTally } from './vitals/session-tally.ts';
 
 export interface LiveSessionOptions extends ListenOptions {
   readonly rigFile: string;
   readonly folder: DataFolder;
   readonly onEvent: (event: PipelineEvent) => void;
+  readonly log?: HostLog;
+  /** Pages at a time. */
+  readonly viewersMax?: number;
   /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
   readonly listPorts?: ListPorts;
   /** Another way to make the journal: tests put a failing disk below it. */
@@ -63,14 +72,31 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
   const { rigFile, folder } = options;
   const listening = listeningOf(options);
+  const log = options.log?.logger ?? serverLog();
   const { text, rig } = await openRigFile(rigFile);
-  const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
+  const store = await Store.open(folder.store, {
+    onProblem: ({ code, message }) => {
+      warn(message);
+      log.warn({ code }, message);
+    },
+  });
   parts.add(() => store.close());
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
-  const server = await servePages({ feed, store, desk, ...listening, pagesDir: PAGES_DIR, nowNs: () => clock.nowNs() });
+  const vitals = new SessionVitals();
+  const server = await servePages({
+    feed,
+    store,
+    desk,
+    ...listening,
+    log,
+    vitals,
+    limits: limitsFor(options.viewersMax),
+    pagesDir: PAGES_DIR,
+    nowNs: () => clock.nowNs(),
+  });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
@@ -78,27 +104,46 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
+  if (options.log) options.log.session = sessionId;
   const path = journalPath(folder, sessionId);
   const recording = new RecordingWatch({ nowNs: () => clock.nowNs(), show: (state) => feed.tellRecording(state), warn });
-  const onProblem = (problem: JournalProblem): void => recording.take(problem);
+  const onProblem = (problem: JournalProblem): void => {
+    recording.take(problem);
+    log[problem.message === '' ? 'info' : 'error']({ ...problem }, 'journal');
+  };
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
   const { createJournal = JournalWriter.create } = options;
   const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
   parts.add(() => closeJournal(journal, shortPath(path)));
 
   const shots = new ClosedShots();
+  const tally = new SessionTally(rig.boards.map(({ name }) => name));
+  const loop = new LoopDelayWatch();
+  parts.add(() => loop.close());
+  vitals.open({ sessionId, journal, store, tally, loop, log: options.log });
+  const versions = { version: SOFTWARE_VERSION, node: process.version, system: `${type()} ${release()}` };
+  log.info({ ...versions, rigFile: shortPath(rigFile), journal: shortPath(path), url: server.url }, 'session begins');
+  parts.add(() => log.info({ ...versions, shots: shots.all.length }, 'session ended'));
   const wiring = wireSession(
     { sessionId, rigFile, text, rig, utcUs },
     {
       clock,
       utcNowUs,
-      journal,
+      journal: {
+        append: (record) => {
+          tally.takeRecord(record);
+          return journal.append(record);
+        },
+        sync: () => journal.sync(),
+      },
       desk,
       book: new PortBook(options.listPorts ? { list: options.listPorts } : {}),
       onEvents: (events) => {
         for (const event of events) {
           feed.accept(event);
           shots.take(event);
+          tally.takeEvent(event);
+          logEvent(log, event);
           options.onEvent(event);
         }
         store.apply(sessionId, events);

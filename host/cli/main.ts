@@ -3,13 +3,14 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
-import { endpointOf, hostNameArgument, type ListenOptions } from './listening.ts';
+import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
-import { run } from './run.ts';
+import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
+import { SimulatedRange } from './simulated-range.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -66,16 +67,19 @@ withListening(program.command('demo'))
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
-  .option('--faults <names...>', 'faults of wire, range and instruments by name; an unknown name lists them all', [])
+  .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(jsonOption())
   .addOption(dataOption(DEMO_DATA_DIR))
+  .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)
   .action((options: DemoOptions) => demo(options));
 
 withListening(program.command('run'))
   .description('live with the boards named in the rig file')
   .argument('<rig>', 'rig file (YAML)')
   .addOption(dataOption())
-  .action((rig: string, options: ListenOptions & { data: string }) => run(rig, options));
+  .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
+  .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
+  .action((rig: string, options: RunOptions) => run(rig, options));
 
 withListening(program.command('replay'))
   .description('the same pipeline over a journal')

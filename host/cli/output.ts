@@ -23,14 +23,15 @@ export const warn = (line: string): void => {
 };
 
 /**
- * Whoever reads the output may go away (`| head`), and the disk below it may be full: neither may end a measurement.
- * A closed pipe is no failure; what could not be written otherwise is told once and gives exit code 1.
+ * Whoever reads the output may go away (`| head`, a closed terminal), and the disk below it may be full: neither may end
+ * a measurement. A reader that is gone is no failure; what could not be written otherwise is told once and gives exit code 1.
  */
 export function outliveOutput(): void {
   let isTold = false;
   process.stderr.on('error', () => undefined);
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code === 'EPIPE' || isTold) return;
+    const isReaderGone = error.code === 'EPIPE' || (error.code === 'EIO' && process.stdout.isTTY);
+    if (isReaderGone || isTold) return;
     isTold = true;
     process.exitCode = 1;
     warn(`Standard output cannot be written: ${error.message}`);

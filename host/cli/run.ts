@@ -3,28 +3,45 @@ import { crewLine, watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
+import { FolderHold } from './folder-hold.ts';
 import type { ListenOptions } from './listening.ts';
 import { openLiveSession } from './live-session.ts';
+import { HostLog } from './log/host-log.ts';
 import { say } from './output.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export async function run(rigFile: string, options: ListenOptions & { readonly data: string }): Promise<void> {
+export interface RunOptions extends ListenOptions {
+  readonly data: string;
+  readonly log?: string;
+  readonly viewers: number;
+}
+
+export async function run(rigFile: string, options: RunOptions): Promise<void> {
   const session = await closingAll(async (parts) => {
     const stop = new StopSignal();
     parts.add(() => stop.close());
+    const log = await HostLog.open(options.log);
+    parts.add(() => log.close());
+    const folder = openDataFolder(options.data);
+    const hold = await FolderHold.take(folder);
+    parts.add(() => hold.release());
     const opened = await openLiveSession({
       ...options,
       rigFile,
-      folder: openDataFolder(options.data),
+      folder,
+      log,
+      viewersMax: options.viewers,
       onEvent: eventSayer(),
     });
     parts.add(() => opened.close());
+    hold.session = opened;
     stop.lastWords = () => opened.lastWords();
     for (const line of watchLines(opened, opened.listening, `Session ${opened.sessionId}`)) say(line);
     say(crewLine(opened, opened.listening));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
     opened.start();
-    await stop.asked;
+    const signal = await stop.asked;
+    log.logger.info({ signal }, 'asked to end');
     return opened;
   });
   say(`Session ${session.sessionId} closed, shots: ${session.shots.length}.`);

@@ -26,11 +26,16 @@ const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])
   ['Flags', (shot) => shot.flags.join(' ')],
 ];
 
-export const shotTable = (shots: readonly Shot[]): readonly string[] =>
-  columns(
-    COLUMNS.map(([title]) => title),
-    shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot))),
+const LEFT_OUT: (typeof COLUMNS)[number] = ['Left out', ({ exclusion }) => (exclusion ? `${exclusion.reason} (${exclusion.who})` : '')];
+
+/** With a column of those that the crew left out, where there are any. */
+export function shotTable(shots: readonly Shot[]): readonly string[] {
+  const all = shots.some(({ exclusion }) => exclusion) ? [...COLUMNS, LEFT_OUT] : COLUMNS;
+  return columns(
+    all.map(([title]) => title),
+    shots.map((shot) => all.map(([, cell]) => cell(shot))),
   );
+}
 
 /** What to make of the flags of a table, where it shows any. */
 export const flagLines = (shots: readonly Shot[]): readonly string[] =>
@@ -60,6 +65,9 @@ export function shotCsv(shots: readonly Shot[]): readonly string[] {
     ['relativeHumidity', (shot) => shot.air.relativeHumidity.value],
     ['speedOfSoundMps', (shot) => shot.air.speedOfSoundMps.value],
     ['flags', (shot) => shot.flags.join(' ')],
+    ['excluded', ({ exclusion }) => String(exclusion !== undefined)],
+    ['excludedBecause', ({ exclusion }) => exclusion?.reason],
+    ['excludedBy', ({ exclusion }) => exclusion?.who],
   ];
   return [csvLine(columns.map(([name]) => name)), ...shots.map((shot) => csvLine(columns.map(([, cell]) => cell(shot))))];
 }

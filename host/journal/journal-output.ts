@@ -67,6 +67,11 @@ export class JournalOutput {
     return this.#keptBytes - this.#writtenBytes - (this.#part?.takenBytes ?? 0);
   }
 
+  /** Bytes not known to be on the disk, those that no file has taken included. */
+  get unsyncedBytes(): number {
+    return this.#keptBytes;
+  }
+
   /** Why the last write or sync failed, or why none can succeed any more. */
   get problem(): Error | undefined {
     return this.#doubt ?? this.#failure;

@@ -58,6 +58,7 @@ export class JournalWriter {
   #next: Promise<void> | undefined;
   #timer: NodeJS.Timeout | undefined;
   #waitMs = SYNC_EVERY_MS;
+  #syncedMs = performance.now();
   #closing: Promise<void> | undefined;
 
   /**
@@ -85,6 +86,16 @@ export class JournalWriter {
   /** Bytes of the journal so far, those included that a failing disk has not taken yet. */
   get bytesWritten(): number {
     return this.#output.acceptedBytes;
+  }
+
+  /** Bytes not known to be on the disk. */
+  get unsyncedBytes(): number {
+    return this.#output.unsyncedBytes;
+  }
+
+  /** Since the beginning of the last sync that succeeded, or since the journal was made, s. */
+  get sinceSyncS(): number {
+    return (performance.now() - this.#syncedMs) / 1000;
   }
 
   /** How it is now; its message is empty while all is well. */
@@ -139,7 +150,7 @@ export class JournalWriter {
       .catch(() => {})
       .then(() => {
         this.#next = undefined;
-        this.#running = this.#output.datasync().finally(() => this.#tellProblem({ atSync: true }));
+        this.#running = this.#datasync();
         return this.#running;
       });
     return this.#next;
@@ -166,6 +177,16 @@ export class JournalWriter {
     }
     if (this.#lost)
       throw new Error(`${this.#lost.records} records were lost: the disk took nothing, and more waited for it than memory is kept for`);
+  }
+
+  async #datasync(): Promise<void> {
+    const begunMs = performance.now();
+    try {
+      await this.#output.datasync();
+      this.#syncedMs = begunMs;
+    } finally {
+      this.#tellProblem({ atSync: true });
+    }
   }
 
   #withWhatComesBefore(entry: JournalEntry, channel: Channel | undefined): JournalEntry {

@@ -41,6 +41,7 @@ export class LiveClients {
   readonly #log: Logger;
   readonly #clientsMax: number;
   readonly #clients = new Set<Client>();
+  readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
 
   constructor(feed: LiveFeed, log: Logger, clientsMax = SERVE_LIMITS.clientsMax) {
@@ -53,16 +54,27 @@ export class LiveClients {
     return this.#clients.size;
   }
 
+  /** Since the start: spared the envelopes, let go, turned away. */
+  get tally(): { readonly thinned: number; readonly dropped: number; readonly refused: number } {
+    return { ...this.#tally };
+  }
+
   add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs): void {
     // Without a listener a broken socket would end the process.
     socket.on('error', (error) => this.#log.info({ err: error }, 'page connection failed'));
     if (this.#clients.size >= this.#clientsMax) {
+      this.#tally.refused += 1;
+      this.#log.warn({ viewersMax: this.#clientsMax }, 'page turned away: there are as many as are allowed');
       socket.close(CLOSE_CODE.tooMany, `at most ${this.#clientsMax} pages at a time`);
       return;
     }
     const client: Client = { socket, started: false, answered: true, snapshotBytes: 0, thinnedFromNs: undefined };
     this.#clients.add(client);
-    socket.on('close', () => this.#clients.delete(client));
+    this.#log.info({ viewers: this.#clients.size }, 'page connected');
+    socket.on('close', () => {
+      this.#clients.delete(client);
+      this.#log.info({ viewers: this.#clients.size }, 'page gone');
+    });
     socket.on('pong', () => {
       client.answered = true;
     });
@@ -112,6 +124,7 @@ export class LiveClients {
     const { socket } = client;
     if (socket.readyState !== socket.OPEN) return;
     if (socket.bufferedAmount > CLOSE_ABOVE_BYTES + client.snapshotBytes) {
+      this.#tally.dropped += 1;
       this.#log.warn({ bufferedBytes: socket.bufferedAmount }, 'page too slow, closed');
       // The reason waits behind what is unsent; if it is not taken within the close time-out, the socket is cut.
       socket.close(CLOSE_CODE.tooSlow, 'too slow: connect again');
@@ -120,9 +133,15 @@ export class LiveClients {
     const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
     for (const { message, text } of texts) {
       if (message.type !== 'envelope') socket.send(text, AS_TEXT);
-      else if (thin) client.thinnedFromNs ??= nowNs;
+      else if (thin) this.#thin(client, nowNs);
       else socket.send(this.#filled(client, nowNs) ?? text, AS_TEXT);
     }
+  }
+
+  #thin(client: Client, nowNs: SessionNs): void {
+    if (client.thinnedFromNs !== undefined) return;
+    client.thinnedFromNs = nowNs;
+    this.#tally.thinned += 1;
   }
 
   /** Once a thinned client is quick again its traces get what they lack. */
@@ -136,7 +155,10 @@ export class LiveClients {
 
   #pingAll(): void {
     for (const client of this.#clients) {
-      if (!client.answered) client.socket.terminate();
+      if (!client.answered) {
+        this.#tally.dropped += 1;
+        client.socket.terminate();
+      }
       client.answered = false;
       if (client.socket.readyState === client.socket.OPEN) client.socket.ping();
     }

@@ -21,7 +21,7 @@ import { EnvelopeHistory } from './envelope-history.ts';
 import { EventRing } from './event-ring.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
-import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
+import { type RecentShots, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
 
 export interface LiveFeedOptions {
   readonly mode: 'live' | 'replay';
@@ -100,6 +100,9 @@ export class LiveFeed {
         break;
       case 'shot':
         this.#keepShot(event);
+        break;
+      case 'shot-excluded':
+        this.#shots = withExclusion(this.#shots, event);
         break;
       case 'link':
       case 'board':

@@ -2,11 +2,11 @@
  * The server's log. What comes over the network is in it only as far as an error of ours says it, never a request's head
  * or body: they may hold a token, and text that acts on the terminal on which the log is read.
  */
-import { type DestinationStream, type Logger, pino } from 'pino';
+import { type DestinationStream, type Logger, type LoggerOptions, pino } from 'pino';
 
-/** @param to  left out: nowhere */
-export function serverLog(to?: DestinationStream): Logger {
-  const options = { level: to ? 'info' : 'silent', serializers: { err: sayError } };
+/** @param to  left out: nowhere @param more  what else each line says */
+export function serverLog(to?: DestinationStream, more: LoggerOptions = {}): Logger {
+  const options = { ...more, level: to ? 'info' : 'silent', serializers: { err: sayError } };
   return to ? pino(options, { write: (line) => to.write(shown(line)) }) : pino(options);
 }
 

@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
-import Fastify, { type FastifyInstance, LogController } from 'fastify';
+import Fastify, { type FastifyInstance } from 'fastify';
 import type { Logger } from 'pino';
 import type { SessionNs } from '../../protocol/index.ts';
 import { Access, type Doors } from './access/access.ts';
@@ -12,15 +12,19 @@ import { isLoopback } from './access/host-name.ts';
 import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
 import { answerBrokenRequest } from './broken-request.ts';
 import { startFlushing } from './flushing.ts';
+import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
+import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
 import { refuse } from './refuse.ts';
 import { addRoutes } from './routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
+import { TroubleLog } from './trouble-log.ts';
+import type { HostVitals } from './vitals/host-vitals.ts';
 
 export const PORTS_TRIED_MAX = 20;
 
@@ -41,6 +45,8 @@ export interface ServerOptions {
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
+  /** How the host does, for `/healthz` and `/metrics`. */
+  readonly vitals?: HostVitals;
   /** Session time now; without it, the time of the newest event. */
   readonly nowNs?: () => SessionNs;
   /** A port was taken and the next one is tried. */
@@ -102,7 +108,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   const app = Fastify({
     loggerInstance: log,
     // Addresses and heads of requests may hold anything, tokens among it.
-    logController: new LogController({ disableRequestLogging: true }),
+    logController: new TroubleLog(),
     clientErrorHandler: answerBrokenRequest,
     bodyLimit: 1024,
     forceCloseConnections: true,
@@ -114,6 +120,8 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addHealthRoutes(app, options.vitals);
+  addMetricsRoutes(app, { clients, vitals: options.vitals });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

@@ -10,6 +10,7 @@ import { CommandError } from '../../host/cli/output.ts';
 import { type JournalFile, JournalWriter } from '../../host/journal/index.ts';
 import { Store } from '../../host/store/index.ts';
 import { RunningCommand, scratchFolder } from '../support/command.ts';
+import { readOpenMetrics } from '../support/open-metrics.ts';
 
 const HERON = new URL('../../firmware-sim/heron.yaml', import.meta.url);
 
@@ -47,13 +48,27 @@ function openOn(disk: JournalFile): Promise<LiveSession> {
   });
 }
 
+async function healthOf({ url }: LiveSession): Promise<readonly [number, unknown]> {
+  const answer = await fetch(new URL('healthz', url));
+  return [answer.status, await answer.json()];
+}
+
+/** The last sample of each family. */
+async function metricsOf({ url }: LiveSession): Promise<Readonly<Record<string, number | undefined>>> {
+  const text = await (await fetch(new URL('metrics', url))).text();
+  return Object.fromEntries(readOpenMetrics(text).map(({ name, samples }) => [name, samples.at(-1)?.value]));
+}
+
 describe('a live session on a full disk', () => {
   test('closes store, page and journal file, and rejects with the reason', async () => {
     const disk = new Disk();
     const session = await openOn(disk);
     session.start();
     expect((await fetch(new URL('api/health', session.url))).ok).toBe(true);
+    expect(await healthOf(session)).toEqual([200, expect.objectContaining({ status: 'degraded', linksUp: [] })]);
     disk.isFull = true;
+    await expect.poll(() => healthOf(session)).toEqual([503, expect.objectContaining({ status: 'failing' })]);
+    await expect(metricsOf(session)).resolves.toMatchObject({ postern_journal_writing: 0, postern_limits_active: 0, postern_shots: 0 });
     await expect(session.close()).rejects.toThrow(/journal .* is not whole .*ENOSPC/);
     await expect(session.close()).rejects.toThrow(CommandError);
     expect(disk.isClosed).toBe(true);

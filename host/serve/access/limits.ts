@@ -38,3 +38,9 @@ export const SERVE_LIMITS: ServeLimits = {
   idleMs: 20_000,
   headBytesMax: 8 * 1024,
 };
+
+/** @param viewersMax  pages at a time; left out, as many as SERVE_LIMITS says. Connections follow it. */
+export const limitsFor = (viewersMax = SERVE_LIMITS.clientsMax): Partial<ServeLimits> => ({
+  clientsMax: viewersMax,
+  connectionsMax: Math.max(SERVE_LIMITS.connectionsMax, 2 * viewersMax),
+});

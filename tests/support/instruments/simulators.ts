@@ -21,10 +21,11 @@ import {
   PRINT_EVERY_S,
   WITH_WEATHER,
 } from './fleet.ts';
+import { SHOT_BOARD, ShotCourse, type ShotWritten } from './shot-course.ts';
 
 /** Each is answered once, in order. */
 export interface Told {
-  readonly what: 'begin' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'watch' | 'end-watch' | 'stop';
+  readonly what: 'begin' | 'fire' | 'cease' | 'counts' | 'unplug' | 'replug' | 'pull-and-plug' | 'watch' | 'end-watch' | 'stop';
   /** Of the instrument; of the pages' address, to watch. */
   readonly name?: string;
 }
@@ -34,6 +35,7 @@ export interface Answer {
   readonly counts: Counts;
   readonly alarms: readonly AlarmTime[];
   readonly alarmsUnheard: number;
+  readonly shots: readonly ShotWritten[];
 }
 
 const [wires = '.', seedText = '1', mode = 'count'] = process.argv.slice(2);
@@ -52,6 +54,7 @@ const next = ({ name, ...channel }: CountedChannel): number => {
   return mode === 'alarm' ? (count + phase) % channel.alarmModulus : count % channel.modulus;
 };
 const watch = new AlarmWatch();
+const course = new ShotCourse();
 
 function endOf({ name, kind, channels }: Member): LineEnd {
   const [first] = channels as readonly [CountedChannel];
@@ -62,7 +65,10 @@ function endOf({ name, kind, channels }: Member): LineEnd {
       baudRate: GATE_BAUD_RATE,
       tickRateHz: 16_000_000,
       tickRateErrorPpmMax: 50,
-      inputs: { takeEdges: () => [], sampleCounts: (channel) => next(channels[channel] as CountedChannel) },
+      inputs: {
+        takeEdges: (untilS) => (name === SHOT_BOARD ? course.takeEdges(untilS) : []),
+        sampleCounts: (channel) => next(channels[channel] as CountedChannel),
+      },
       samplePlans: channels.map(({ index }) => ({ channel: index, periodTicks: FAST_PERIOD_TICKS, blockSamples: BLOCK_SAMPLES })),
     });
   }
@@ -84,13 +90,14 @@ async function main(): Promise<void> {
   const wire = new Map(await Promise.all(FLEET.map(async ({ name }) => [name, await openPtyWire(path.join(wires, name))] as const)));
   let stopped = false;
 
+  let startMs = 0;
+  const nowS = (): number => (performance.now() - startMs) / 1000;
   const begin = (): void => {
-    const startMs = performance.now();
-    const nowS = (): number => (performance.now() - startMs) / 1000;
+    startMs = performance.now();
     const lines = FLEET.map((member) => {
       const line = createMemoryLine({ seed, end: endOf(member) });
       const own = wire.get(member.name);
-      const look = mode === 'alarm' ? watch.of(member) : () => undefined;
+      const look = mode === 'alarm' ? watch.of(member) : member.name === SHOT_BOARD ? course.look : () => undefined;
       own?.onData((bytes) => line.send(Uint8Array.from(bytes), nowS()));
       return () => {
         for (const { bytes } of line.advanceTo(nowS())) {
@@ -110,6 +117,8 @@ async function main(): Promise<void> {
   const act = async ({ what, name = '' }: Told): Promise<Answer> => {
     const own = wire.get(name);
     if (what === 'begin') begin();
+    if (what === 'fire') course.begin(nowS());
+    if (what === 'cease') course.cease();
     if (what === 'unplug' || what === 'pull-and-plug') await own?.unplug();
     if (what === 'replug' || what === 'pull-and-plug') await own?.replug();
     if (what === 'watch') await watch.connect(name);
@@ -119,7 +128,7 @@ async function main(): Promise<void> {
       watch.close();
       for (const each of wire.values()) await each.close();
     }
-    return { counts: { ...taken }, alarms: watch.times, alarmsUnheard: watch.unheard };
+    return { counts: { ...taken }, alarms: watch.times, alarmsUnheard: watch.unheard, shots: course.written };
   };
 
   process.on('message', (told: Told) => {
