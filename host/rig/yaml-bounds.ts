@@ -5,8 +5,8 @@
  */
 import { Lexer, Parser } from 'yaml';
 
-/** Keys, values, and the signs and spaces between them; a rig of 64 gates and 64 channels has a tenth. */
-const PARTS_MAX = 40_000;
+/** Keys, values, and the signs and spaces between them; a rig of 64 gates and 64 channels has 13 000. */
+const PARTS_MAX = 30_000;
 /** A rig file needs six levels. */
 const LEVELS_MAX = 60;
 
