@@ -4,7 +4,7 @@
  */
 import type { Logger } from 'pino';
 import type { WebSocket } from 'ws';
-import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
+import type { LiveMessage, SessionNs, SnapshotMessage } from '../../protocol/index.ts';
 import type { LiveFeed } from './live-feed.ts';
 
 export const CLIENTS_MAX_DEFAULT = 256;
@@ -35,6 +35,10 @@ export class LiveClients {
   readonly #feed: LiveFeed;
   readonly #log: Logger;
   readonly #clients = new Set<Client>();
+  /** Each message is put into bytes once, however many pages get it. */
+  readonly #bytes = new WeakMap<LiveMessage, Buffer>();
+  /** Of all pages that begin before the next flush: two hundred that come back at once cost one snapshot. */
+  #snapshot: SnapshotMessage | undefined;
   readonly #clientsMax: number;
   readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
@@ -79,7 +83,7 @@ export class LiveClients {
       return;
     }
     client.started = true;
-    for (const message of missed) socket.send(JSON.stringify(message));
+    for (const message of missed) this.#sendOne(socket, message);
   }
 
   /** What cannot wait for the next flush. */
@@ -94,9 +98,10 @@ export class LiveClients {
   }
 
   #sendAll(messages: readonly LiveMessage[], nowNs: SessionNs): void {
-    const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: JSON.stringify(message) }));
+    // What was flushed has numbers of its own: a snapshot from before would leave a gap.
+    this.#snapshot = undefined;
     for (const client of this.#clients) {
-      if (client.started) this.#send(client, texts, nowNs);
+      if (client.started) this.#send(client, messages, nowNs);
       else this.#start(client, nowNs);
     }
   }
@@ -106,13 +111,13 @@ export class LiveClients {
   }
 
   #start(client: Client, nowNs: SessionNs): void {
-    const snapshot = this.#feed.snapshot(nowNs);
-    if (!snapshot) return;
+    this.#snapshot ??= this.#feed.snapshot(nowNs);
+    if (!this.#snapshot) return;
     client.started = true;
-    client.socket.send(JSON.stringify(snapshot));
+    this.#sendOne(client.socket, this.#snapshot);
   }
 
-  #send(client: Client, texts: readonly { message: LiveMessage; text: string }[], nowNs: SessionNs): void {
+  #send(client: Client, messages: readonly LiveMessage[], nowNs: SessionNs): void {
     const { socket } = client;
     if (socket.readyState !== socket.OPEN) return;
     if (socket.bufferedAmount > CLOSE_ABOVE_BYTES) {
@@ -123,11 +128,17 @@ export class LiveClients {
       return;
     }
     const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
-    for (const { message, text } of texts) {
-      if (message.type !== 'envelope') socket.send(text);
+    for (const message of messages) {
+      if (message.type !== 'envelope') this.#sendOne(socket, message);
       else if (thin) this.#thin(client, nowNs);
-      else socket.send(this.#filled(client, nowNs) ?? text);
+      else this.#sendOne(socket, this.#filled(client, nowNs) ?? message);
     }
+  }
+
+  #sendOne(socket: WebSocket, message: LiveMessage): void {
+    const bytes = this.#bytes.get(message) ?? Buffer.from(JSON.stringify(message));
+    this.#bytes.set(message, bytes);
+    socket.send(bytes, { binary: false });
   }
 
   #thin(client: Client, nowNs: SessionNs): void {
@@ -137,12 +148,12 @@ export class LiveClients {
   }
 
   /** Once a thinned client is quick again its traces get what they lack. */
-  #filled(client: Client, nowNs: SessionNs): string | undefined {
+  #filled(client: Client, nowNs: SessionNs): LiveMessage | undefined {
     if (client.thinnedFromNs === undefined) return undefined;
     // A second earlier: what was changed in that flush may have been measured before it.
     const message = this.#feed.envelopesSince(client.thinnedFromNs - 1e9, nowNs);
     client.thinnedFromNs = undefined;
-    return JSON.stringify(message);
+    return message;
   }
 
   #pingAll(): void {

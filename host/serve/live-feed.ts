@@ -55,6 +55,8 @@ export class LiveFeed {
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
+  /** For all pages that come back before the next flush, which brings what has changed since. */
+  #resumeHistory: EnvelopeMessage | undefined;
   #recording: RecordingState | undefined;
   #isRecordingUntold = false;
   /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
@@ -146,6 +148,7 @@ export class LiveFeed {
     const numbered = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
     const messages = [...this.#takeRecording(nowNs), ...numbered];
     const envelope = this.#changedEnvelopes(nowNs);
+    this.#resumeHistory = undefined;
     const afresh = this.#afresh;
     this.#afresh = false;
     if (!overrun && !afresh) return [...messages, envelope];
@@ -185,11 +188,12 @@ export class LiveFeed {
     if (sessionId !== this.#session?.sessionId) return undefined;
     const missed = this.#ring.since(since);
     if (!missed) return undefined;
+    this.#resumeHistory ??= { type: 'envelope', nowNs, envelopes: this.#history() };
     return [
       // It has no number, so nobody knows whether the page had it.
       ...(this.#recording ? [{ type: 'recording', nowNs, recording: this.#recording } as const] : []),
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
-      { type: 'envelope', nowNs, envelopes: this.#history() },
+      this.#resumeHistory,
     ];
   }
 

@@ -22,8 +22,8 @@ function feedOf20s(): LiveFeed {
   return feed;
 }
 
-async function served(feed: LiveFeed, port = 0): Promise<RunningServer> {
-  const server = await startServer({ feed, port, pagesDir: NO_PAGES });
+async function served(feed: LiveFeed, port = 0, viewersMax = 256): Promise<RunningServer> {
+  const server = await startServer({ feed, port, viewersMax, pagesDir: NO_PAGES });
   toClose.push(server);
   return server;
 }
@@ -193,8 +193,8 @@ describe('the server', () => {
     expect(code).toBe(1009);
   });
 
-  it('has room for 64 pages and tells the next one why not', async () => {
-    const { port } = await served(feedOf20s());
+  it('has room for as many pages as it was told and tells the next one why not', async () => {
+    const { port } = await served(feedOf20s(), 0, 64);
     const pages = Array.from({ length: 64 }, () => page(port));
     await Promise.all(pages.map(({ socket }) => once(socket, 'open')));
     const [code, reason] = (await once(page(port).socket, 'close')) as [number, Buffer];
