@@ -1,6 +1,6 @@
 /** The command line of the simulated range. */
 import { parseArgs } from 'node:util';
-import { FAULTS, type FaultName } from './faults.ts';
+import { FAULTS, type FaultName, faultLines } from './faults.ts';
 import { PACES, type Pace } from './world/procedure.ts';
 
 export interface RangeArguments {
@@ -16,7 +16,9 @@ export interface RangeArguments {
 }
 
 export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--truth FILE] [--rig FILE]
-faults: ${FAULTS.join(' ')}`;
+       main.ts --list-faults
+faults:
+${faultLines().join('\n')}`;
 
 /** @throws Error with one plain sentence for an argument that does not fit */
 export function readArguments(argv: readonly string[]): RangeArguments {
@@ -46,6 +48,6 @@ function whole(name: string, text: string, min: number): number {
 
 function faultName(text: string): FaultName {
   const name = FAULTS.find((fault) => fault === text);
-  if (!name) throw new Error(`--faults ${text}: no such fault; there are ${FAULTS.join(', ')}.`);
+  if (!name) throw new Error(`--faults ${text}: no such fault; there are ${FAULTS.join(', ')}; postern demo --help says what each does.`);
   return name;
 }

@@ -7,6 +7,7 @@ import { appendFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
+import { faultLines } from './faults.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
 import { BOARDS, type BoardName } from './range.ts';
 import { closeWires, openWires } from './range-wires.ts';
@@ -35,6 +36,10 @@ const tell = (message: FromRange): void => {
 };
 
 async function main(): Promise<void> {
+  if (process.argv[2] === '--list-faults') {
+    process.stdout.write(`${faultLines().join('\n')}\n`);
+    return;
+  }
   const { wires: wiresDir, truth: truthFile, rig: rigFile, ...options } = readArguments(process.argv.slice(2));
   const paths = BOARDS.map((board) => path.resolve(wiresDir, board));
   const fired: FiredShot[] = [];

@@ -78,6 +78,7 @@ export type {
   Shot,
   ShotAir,
   ShotEdge,
+  ShotExclusion,
   ShotFlag,
 } from './shot.ts';
 export type {

@@ -147,6 +147,14 @@ export type ShotFlag =
   | 'before-session'
   | 'cut-short';
 
+/** The crew left a shot out of every mean and fit. */
+export interface ShotExclusion {
+  /** Session time of the act. */
+  readonly atNs: SessionNs;
+  readonly reason: string;
+  readonly who: string;
+}
+
 export interface Shot {
   readonly id: string;
   readonly sessionId: string;
@@ -193,4 +201,6 @@ export interface Shot {
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];
+  /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
+  readonly exclusion?: ShotExclusion;
 }

@@ -66,7 +66,9 @@ export interface FillEvent extends WatchEventBase {
   readonly rateSpanS?: number;
   readonly targetPa?: number;
   readonly bandPa: number;
-  /** At the present rate, to the target on the gauge; while filling only. */
+  /** What the gas that is in would settle at if the valve were shut now; while filling only. Absent where it began from an unsettled vent. */
+  readonly settledIfShutPa?: Measured;
+  /** At the present rate, until the gas that is in would settle at the target; while filling only. */
   readonly timeToTargetS?: Measured;
   readonly overshoot?: Overshoot;
   readonly settling?: Settling;
@@ -80,7 +82,10 @@ export interface FillEvent extends WatchEventBase {
 export type VacuumPhase = 'unknown' | 'open' | 'pumping' | 'base' | 'rising' | 'venting';
 
 export interface PumpDown {
-  readonly basePressurePa: Measured;
+  /** What it can reach; absent where its 95 % interval takes in zero, or the course does not tell it yet. */
+  readonly basePressurePa?: Measured;
+  /** Instead of that, where only an upper bound is known: the end of the 95 % interval, > 0. */
+  readonly basePressureAtMostPa?: number;
   readonly timeConstantS: Measured;
   /** Of the target against what the pump can reach. */
   readonly target: 'none' | 'reached' | 'ahead' | 'below-base' | 'unsure';

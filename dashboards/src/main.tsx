@@ -4,15 +4,15 @@ import { render } from 'preact';
 import { App } from './components/app.tsx';
 import { startSound } from './state/alarm-sound.ts';
 import { startConnection } from './state/connection.ts';
-import { takeTokenFromAddress } from './state/operator.ts';
+import { takeKeysFromAddress } from './state/keys.ts';
 import { startAgeTicks } from './state/page-clock.ts';
 import { startPreferences } from './state/preferences.ts';
 import { followAddress } from './state/shots.ts';
 
 const page = document.getElementById('page');
 if (!page) throw new Error('the page has no place to draw in');
-// First of all: the key is not to stand in the address bar, nor be taken for the name of a section.
-takeTokenFromAddress();
+// First of all: a key is not to stand in the address bar, nor be taken for the name of a section.
+takeKeysFromAddress();
 startPreferences();
 startSound();
 followAddress();

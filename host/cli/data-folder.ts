@@ -36,12 +36,27 @@ export function openDataFolder(dir: string): DataFolder {
   return folder;
 }
 
-export const journalPath = (folder: DataFolder, sessionId: string): string => join(folder.journals, `${sessionId}.mcap`);
+/**
+ * @param sessionId  from anywhere: a command line, an address, a journal's own words
+ * @throws CommandError with exit code 2 where it could name a file elsewhere, or none
+ */
+export function journalPath(folder: DataFolder, sessionId: string): string {
+  if (!isSessionId(sessionId)) throw new CommandError('A session is named by letters, digits, - and _ only; postern shots lists them.', 2);
+  return join(folder.journals, `${sessionId}.mcap`);
+}
 
-/** UTC to the second, and a number behind it where that second already has a session. */
+/** What a session may be called: it names files, and stands in addresses and tables. No dot, so neither `..` nor an ending. */
+export const isSessionId = (text: string): boolean => /^[A-Za-z0-9][A-Za-z0-9_-]{0,79}$/.test(text);
+
+/** A name that no journal there has yet. */
 export function newSessionId(folder: DataFolder, utcMs: number): string {
+  return freeSessionId(utcMs, readdirSync(folder.journals));
+}
+
+/** UTC to the second, and a number behind it where that second already has a session. @param files  names of the journals there are */
+export function freeSessionId(utcMs: number, files: readonly string[]): string {
   const stamp = new Date(utcMs).toISOString().slice(0, 19).replace(/[-:]/g, '');
-  const taken = new Set(readdirSync(folder.journals));
+  const taken = new Set(files);
   let id = `${stamp}Z`;
   for (let n = 2; taken.has(`${id}.mcap`); n++) id = `${stamp}Z-${n}`;
   return id;

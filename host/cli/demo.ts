@@ -1,21 +1,21 @@
 /** `postern demo`: the simulated Cold Sike range on real pseudo-terminals, the host reading it as it reads hardware. */
 import { mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { crewLine, watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { FolderHold } from './folder-hold.ts';
+import type { ListenOptions } from './listening.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
-import { crewLine } from './operator/crew-line.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
 import { ShotCount } from './shot-count.ts';
 import { sessionJson } from './shot-json.ts';
 import { SimulatedRange } from './simulated-range.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export interface DemoOptions {
+export interface DemoOptions extends ListenOptions {
   readonly data: string;
-  readonly port: number;
   readonly seed: number;
   readonly pace: 'real' | 'fast';
   readonly faults: readonly string[];
@@ -49,9 +49,9 @@ export async function demo(options: DemoOptions): Promise<void> {
 
     const sayEvent = eventSayer();
     const opened = await openLiveSession({
+      ...options,
       rigFile,
       folder,
-      port: options.port,
       // A board of the simulated range is at no port of this machine.
       listPorts: async () => [],
       onEvent: (event) => {
@@ -77,8 +77,8 @@ export async function demo(options: DemoOptions): Promise<void> {
 
 function greet(session: LiveSession, options: DemoOptions): void {
   say('The simulated Cold Sike range: launcher Heron, four light gates, a target at 11 m. No gas, no danger.');
-  say(`Watch it at ${session.url}`);
-  say(crewLine(session));
+  for (const line of watchLines(session, session.listening)) say(line);
+  say(crewLine(session, session.listening));
   say(
     `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots: npm run postern -- shots --data ${options.data}`,
   );

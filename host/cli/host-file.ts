@@ -19,5 +19,8 @@ export function writeHostFile(folder: DataFolder, host: HostFile): void {
   }
 }
 
+/** What to show that host: it may ask for a token even to look. */
+export const keyOf = ({ token }: HostFile): Record<string, string> => (token === undefined ? {} : { authorization: `Bearer ${token}` });
+
 /** @throws where there is none, or it is no such file */
 export const readHostFile = (folder: DataFolder): HostFile => HOST_FILE.parse(JSON.parse(readFileSync(folder.hostFile, 'utf8')));

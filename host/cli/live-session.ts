@@ -1,18 +1,17 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
 import { release, type } from 'node:os';
-import { basename } from 'node:path';
-import { pino } from 'pino';
-import { type PipelineEvent, type PosternRecord, type Shot, WIRE } from '../../protocol/index.ts';
+import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
-import { LiveFeed } from '../serve/index.ts';
+import { LiveFeed, limitsFor, serverLog } from '../serve/index.ts';
 import { Store } from '../store/index.ts';
-import { type BoardLink, linkTo, shortPath } from './board-links.ts';
+import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
+import { type Listening, type ListenOptions, listeningOf } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
 import type { HostLog } from './log/host-log.ts';
 import { SessionDesk } from './operator/session-desk.ts';
@@ -20,20 +19,16 @@ import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
-import { Session } from './session.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
+import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 import { SessionVitals } from './vitals/host-vitals.ts';
 import { LoopDelayWatch } from './vitals/loop-delay.ts';
 import { SessionTally } from './vitals/session-tally.ts';
 
-/** How often session time is tied to UTC; also what makes time pass while every board is silent. */
-const CLOCK_EVERY_MS = 500;
-
-export interface LiveSessionOptions {
+export interface LiveSessionOptions extends ListenOptions {
   readonly rigFile: string;
   readonly folder: DataFolder;
-  readonly port: number;
   readonly onEvent: (event: PipelineEvent) => void;
   readonly log?: HostLog;
   /** Pages at a time. */
@@ -48,8 +43,9 @@ export interface LiveSession {
   readonly sessionId: string;
   readonly journal: string;
   readonly url: string;
-  /** The page for those who may tick, set to zero and acknowledge: a key, to be shown to nobody else. */
-  readonly crewUrl: string;
+  readonly port: number;
+  /** With the keys to look and to act in it, to be shown to nobody else. */
+  readonly listening: Listening;
   /** Opens the links to the boards. */
   start(): void;
   /** Closed shots, oldest first. */
@@ -75,7 +71,8 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 
 async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
   const { rigFile, folder } = options;
-  const log = options.log?.logger ?? pino({ level: 'silent' });
+  const listening = listeningOf(options);
+  const log = options.log?.logger ?? serverLog();
   const { text, rig } = await openRigFile(rigFile);
   const store = await Store.open(folder.store, {
     onProblem: ({ code, message }) => {
@@ -93,17 +90,17 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     feed,
     store,
     desk,
-    port: options.port,
+    ...listening,
     log,
     vitals,
-    viewersMax: options.viewersMax,
+    limits: limitsFor(options.viewersMax),
     pagesDir: PAGES_DIR,
     nowNs: () => clock.nowNs(),
   });
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
-  const host = { pid: process.pid, url: server.url, sessionId, token: desk.token };
+  const host = { pid: process.pid, url: server.url, sessionId, token: listening.doors.crewToken };
   refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 
@@ -120,72 +117,51 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => closeJournal(journal, shortPath(path)));
 
   const shots = new ClosedShots();
-  const links = new Map<string, BoardLink>();
   const tally = new SessionTally(rig.boards.map(({ name }) => name));
   const loop = new LoopDelayWatch();
   parts.add(() => loop.close());
-  const session = new Session({
-    journal: {
-      append: (record) => {
-        tally.takeRecord(record);
-        return journal.append(record);
-      },
-      sync: () => journal.sync(),
-    },
-    send: (source, message) => links.get(source)?.send?.(message),
-    onEvents: (events) => {
-      for (const event of events) {
-        feed.accept(event);
-        shots.take(event);
-        tally.takeEvent(event);
-        logEvent(log, event);
-        options.onEvent(event);
-      }
-      store.apply(sessionId, events);
-    },
-  });
-  let isOver = false;
-  // A link that failed to close may still have something to say; the journal is shut by then.
-  const take = (record: PosternRecord): void => {
-    if (!isOver) session.take(record);
-  };
   vitals.open({ sessionId, journal, store, tally, loop, log: options.log });
-  desk.open({ take: (record) => (isOver ? undefined : session.take(record)), sync: () => journal.sync(), state: () => session.state });
-  const anchor = (): void => {
-    take({ kind: 'clock', source: 'host', atNs: clock.nowNs(), value: { utcUs: utcNowUs() } });
-    recording.look(journal.problem);
-  };
-
   const versions = { version: SOFTWARE_VERSION, node: process.version, system: `${type()} ${release()}` };
   log.info({ ...versions, rigFile: shortPath(rigFile), journal: shortPath(path), url: server.url }, 'session begins');
   parts.add(() => log.info({ ...versions, shots: shots.all.length }, 'session ended'));
-  take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs } });
-  const value = { sessionId, softwareVersion: SOFTWARE_VERSION, protocolVersion: WIRE.protocolVersion, fileName: basename(rigFile), text };
-  take({ kind: 'rig', source: 'host', atNs: 0, value });
-  parts.add(() => {
-    anchor();
-    isOver = true;
-    session.finish();
-  });
-  const ticking = setInterval(anchor, CLOCK_EVERY_MS);
-  parts.add(() => clearInterval(ticking));
-  const book = new PortBook(options.listPorts);
-  for (const board of rig.boards) {
-    const link = linkTo(board, { rig, rigFile }, { clock, book, onRecord: take });
-    links.set(board.name, link);
-    parts.add(() => link.close());
-  }
+  const wiring = wireSession(
+    { sessionId, rigFile, text, rig, utcUs },
+    {
+      clock,
+      utcNowUs,
+      journal: {
+        append: (record) => {
+          tally.takeRecord(record);
+          return journal.append(record);
+        },
+        sync: () => journal.sync(),
+      },
+      desk,
+      book: new PortBook(options.listPorts ? { list: options.listPorts } : {}),
+      onEvents: (events) => {
+        for (const event of events) {
+          feed.accept(event);
+          shots.take(event);
+          tally.takeEvent(event);
+          logEvent(log, event);
+          options.onEvent(event);
+        }
+        store.apply(sessionId, events);
+      },
+      onTick: () => recording.look(journal.problem),
+    },
+    parts,
+  );
   return {
     sessionId,
     journal: shortPath(path),
     url: server.url,
-    crewUrl: `${server.url}#token=${desk.token}`,
+    port: server.port,
+    listening,
     get shots() {
       return shots.all;
     },
-    start: () => {
-      for (const link of links.values()) link.start();
-    },
+    start: () => wiring.start(),
     lastWords: () =>
       recording.trouble === ''
         ? 'Stopped at once; the journal holds every record up to now, and is read as after a crash.'

@@ -3,12 +3,14 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
+import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { type RunOptions, run } from './run.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
+import { SimulatedRange } from './simulated-range.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -31,10 +33,25 @@ function paceOf(text: string): number | 'max' {
 }
 
 const dataOption = (dir = DEFAULT_DATA_DIR): Option => new Option('--data <dir>', 'folder for journals and store').default(dir);
-const portOption = (): Option =>
-  new Option('--port <port>', 'for the page on 127.0.0.1; the next free one where it is taken')
-    .default(DEFAULT_PORT)
-    .argParser(whole(0, 65_535));
+/** Where the page is served, and to whom. */
+function withListening(command: Command): Command {
+  return command
+    .addOption(
+      new Option('--port <port>', 'for the page; the next free one where it is taken').default(DEFAULT_PORT).argParser(whole(0, 65_535)),
+    )
+    .addOption(
+      new Option(
+        '--listen <address[:port]>',
+        'for the page, instead of 127.0.0.1; beyond this computer a token is needed to look, and another to write',
+      ).argParser(endpointOf),
+    )
+    .addOption(
+      new Option('--name <host>', 'a name by which this host is asked too, in its network or through a TLS proxy').argParser(
+        hostNameArgument,
+      ),
+    )
+    .option('--tokens <file>', 'tokens of your own, {"look": "…", "crew": "…"}, in a file that only you may read');
+}
 const jsonOption = (): Option => new Option('--json [file]', 'machine-readable, to standard output or to a file');
 
 const program = new Command('postern')
@@ -44,37 +61,32 @@ const program = new Command('postern')
   .version(SOFTWARE_VERSION)
   .showHelpAfterError('(add --help for the options)');
 
-program
-  .command('demo')
+withListening(program.command('demo'))
   .description('a simulated range on real pseudo-terminals, the host reading it, the page served')
   .addOption(new Option('--shots <n>', 'shots to fire; without it, until Ctrl-C').argParser(whole(1, 100_000)))
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
-  .option('--faults <names...>', 'faults of wire, range and instruments by name; an unknown name lists them all', [])
+  .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(jsonOption())
-  .addOption(portOption())
   .addOption(dataOption(DEMO_DATA_DIR))
+  .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)
   .action((options: DemoOptions) => demo(options));
 
-program
-  .command('run')
+withListening(program.command('run'))
   .description('live with the boards named in the rig file')
   .argument('<rig>', 'rig file (YAML)')
-  .addOption(portOption())
   .addOption(dataOption())
   .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
   .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
   .action((rig: string, options: RunOptions) => run(rig, options));
 
-program
-  .command('replay')
+withListening(program.command('replay'))
   .description('the same pipeline over a journal')
   .argument('<journal>', 'journal (.mcap)')
   .addOption(new Option('--pace <n>', 'times real time, with the page; max: as fast as it goes').default('max').argParser(paceOf))
   .option('--rig <file>', 'reduce again under a corrected rig file')
   .addOption(jsonOption())
-  .addOption(portOption())
   .action((journal: string, options: ReplayOptions) => replay(journal, options));
 
 program
@@ -107,6 +119,6 @@ addOperatorCommands(program, dataOption);
 
 outliveOutput();
 program.parseAsync().catch((error: unknown) => {
-  warn(messageOf(error));
+  for (const line of messageOf(error).split('\n')) warn(line);
   process.exitCode = error instanceof CommandError ? error.exitCode : 1;
 });

@@ -13,6 +13,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     `Shot ${shot.id}: ${shot.rigName}, ${shot.projectile}`,
     `Fired ${shot.firedAt}, timed by ${shot.firedBy}`,
     `Flags: ${shot.flags.join(', ') || 'none'}`,
+    ...(shot.exclusion ? [`Left out of every mean and fit by ${shot.exclusion.who}: ${shot.exclusion.reason}`] : []),
     ...flagLines([shot]),
     ...(shot.calibrationOverdue ? [`Calibration past its date: ${shot.calibrationOverdue.join(', ')}`] : []),
     '',

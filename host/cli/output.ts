@@ -1,7 +1,8 @@
 /** Where a command's words go: people read standard output, trouble goes to standard error as one plain sentence. */
 import { writeFileSync } from 'node:fs';
+import { terminalJson, terminalText } from './terminal-text.ts';
 
-/** A command could not do what was asked; the message is the sentence that the user reads. */
+/** A command could not do what was asked; the message is the sentence that the user reads, or several, each on its line. */
 export class CommandError extends Error {
   readonly exitCode: number;
 
@@ -11,12 +12,14 @@ export class CommandError extends Error {
   }
 }
 
+/** @param line  one line; whatever stands in it, it stays one and is only shown */
 export const say = (line: string): void => {
-  process.stdout.write(`${line}\n`);
+  process.stdout.write(`${terminalText(line)}\n`);
 };
 
+/** @param line  as `say` takes it */
 export const warn = (line: string): void => {
-  process.stderr.write(`${line}\n`);
+  process.stderr.write(`${terminalText(line)}\n`);
 };
 
 /**
@@ -37,7 +40,7 @@ export function outliveOutput(): void {
 
 /** `--json` alone writes to standard output, `--json FILE` to the file. */
 export function writeJson(target: string | true, value: unknown): void {
-  const text = `${JSON.stringify(value, undefined, 2)}\n`;
+  const text = `${terminalJson(JSON.stringify(value, undefined, 2))}\n`;
   if (target === true) process.stdout.write(text);
   else writeFileSync(target, text);
 }

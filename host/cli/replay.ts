@@ -4,24 +4,25 @@ import { setTimeout as delay } from 'node:timers/promises';
 import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';
 import { finish, INITIAL_STATE, type PipelineState, type Step, step } from '../pipeline/index.ts';
 import { LiveFeed } from '../serve/index.ts';
+import { watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { exists } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { journalRecords } from './journal-records.ts';
+import { type ListenOptions, listeningOf } from './listening.ts';
 import { CommandError, say, writeJson } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { openRigFile } from './rig-file.ts';
 import { sessionJson } from './shot-json.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export interface ReplayOptions {
+export interface ReplayOptions extends ListenOptions {
   /** Times real time; `max` as fast as it goes, with no page. */
   readonly pace: number | 'max';
   /** Another rig file to reduce under. */
   readonly rig?: string;
   readonly json?: string | true;
-  readonly port: number;
 }
 
 export async function replay(journal: string, options: ReplayOptions): Promise<void> {
@@ -37,7 +38,7 @@ export async function replay(journal: string, options: ReplayOptions): Promise<v
     for (const record of journalRecords(journal)) fold.take(record, onEvent);
     fold.finish(onEvent);
   } else {
-    await paced(journal, options.pace, options.port, fold, onEvent);
+    await paced(journal, options.pace, options, fold, onEvent);
   }
   if (fold.sessionId === '') throw new CommandError(`${journal} holds no session: no rig file was found in it.`);
   if (options.json !== undefined) writeJson(options.json, sessionJson(fold.sessionId, fold.shots.all));
@@ -83,14 +84,22 @@ class Replay {
 }
 
 /** Stopped before the journal's end, it leaves a shot open whose numbers were still to come. */
-function paced(journal: string, pace: number, port: number, fold: Replay, onEvent: (event: PipelineEvent) => void): Promise<void> {
+function paced(
+  journal: string,
+  pace: number,
+  options: ListenOptions,
+  fold: Replay,
+  onEvent: (event: PipelineEvent) => void,
+): Promise<void> {
   return closingAll(async (parts) => {
     const stop = new StopSignal();
     parts.add(() => stop.close());
     const feed = new LiveFeed({ mode: 'replay' });
-    const server = await servePages({ feed, port, pagesDir: PAGES_DIR });
+    const listening = listeningOf(options);
+    const server = await servePages({ feed, ...listening, pagesDir: PAGES_DIR });
     parts.add(() => server.close());
-    say(`Replaying ${basename(journal)} at ${pace} times real time: watch it at ${server.url}. Ctrl-C ends it.`);
+    for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${pace} times real time`)) say(line);
+    say('Ctrl-C ends it.');
     const stopping = new AbortController();
     void stop.asked.then(() => stopping.abort());
     const startedMs = performance.now();

@@ -1,16 +1,28 @@
 /** A rig in a few lines of text, for `postern check`. */
 import type { Measure } from '../../protocol/index.ts';
-import { type Gate, type Rig, type RigProblem, sourceText, summarise, type UncertainSi } from '../rig/index.ts';
+import {
+  type Channel,
+  conversionRange,
+  type Gate,
+  limitsOf,
+  type Rig,
+  type RigProblem,
+  sourceText,
+  type UncertainSi,
+} from '../rig/index.ts';
 import { formatParts, formatValue, formatWithUncertainty, type QuantityKind } from '../units/index.ts';
+import { limitCourse, limitText } from './limit-lines.ts';
+import { terminalText } from './terminal-text.ts';
 
 /** Expanded uncertainties are shown, so they are twice the standard ones. */
 const COVERAGE = 2;
 
 /** `heron.yaml:12:9 projectile.mass: "126 mm": …`; a sentence on the whole file names the file itself. */
 export function problemLine(fileName: string, { line, column, path, message }: RigProblem): string {
-  if (line === 0) return message;
+  // Several of them make one message, each on its own line.
+  if (line === 0) return terminalText(message);
   const place = `${fileName}:${line}:${column}`;
-  return path === '' ? `${place}: ${message}` : `${place} ${path}: ${message}`;
+  return terminalText(path === '' ? `${place}: ${message}` : `${place} ${path}: ${message}`);
 }
 
 export function rigLines(rig: Rig): readonly string[] {
@@ -29,6 +41,11 @@ export function rigLines(rig: Rig): readonly string[] {
     ),
     ...pairs(rig.gates).map(baselineLine),
     ...channelLines(rig),
+    ...limitLines(rig),
+    ...rig.holdPoints.map(
+      (point) =>
+        `hold point  ${point.id}: ${point.name}, ${point.by === 'crew' ? 'ticked by the crew' : `seen by the program (${point.when})`}`,
+    ),
   ];
 }
 
@@ -69,14 +86,27 @@ const MEASURE_KINDS: Readonly<Record<Measure, QuantityKind>> = {
 
 function channelLines(rig: Rig): readonly string[] {
   if (rig.channels.length === 0) return ['channels    none; shots will have neither pressures nor measured air'];
-  return summarise(rig).channels.flatMap(({ name, measures, unit, rangeSi }, i) => {
-    const kind = KINDS[name] ?? MEASURE_KINDS[measures];
-    const channel = rig.channels[i];
-    if (channel === undefined) return [];
-    const { uncertainty, symbol } = formatParts(rangeSi?.[1] ?? 0, COVERAGE * channel.standardUncertaintySi, kind, 'SI');
+  return rig.channels.map((channel) => {
+    const { name, unit, reference, conversion, standardUncertaintySi, board, source } = channel;
+    const kind = kindOf(channel);
+    // As the instrument reads, and as the file has it.
+    const rangeSi = conversionRange(conversion);
+    const { uncertainty, symbol } = formatParts(rangeSi?.[1] ?? 0, COVERAGE * standardUncertaintySi, kind, 'SI');
     const spread = uncertainty === '' ? '' : ` ± ${uncertainty} ${symbol}`;
     const range = rangeSi?.map((si) => formatValue(si, kind, 'SI')).join(' to ') ?? 'no stated range';
-    const absolute = unit === 'Pa' && rangeSi !== undefined ? ' absolute' : '';
-    return [`channel     ${name}: ${range}${absolute}${spread}, ${channel.board} ${sourceText(channel.source)}`];
+    return `channel     ${name}: ${range}${unit === 'Pa' ? ` ${reference}` : ''}${spread}, ${board} ${sourceText(source)}`;
+  });
+}
+
+const kindOf = ({ name, measures }: Channel): QuantityKind => KINDS[name] ?? MEASURE_KINDS[measures];
+
+function limitLines(rig: Rig): readonly string[] {
+  return limitsOf(rig).flatMap((limit) => {
+    const channel = rig.channels.find(({ name }) => name === limit.channel);
+    if (channel === undefined) return [];
+    const { id, severity } = limit;
+    return [
+      `limit       ${id}: ${severity}, ${channel.name} ${limitText(limit, kindOf(channel), channel.unit)}, ${limitCourse(limit, channel.unit)}`,
+    ];
   });
 }

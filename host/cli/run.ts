@@ -1,17 +1,17 @@
 /** `postern run RIG.yaml`: live with the boards that the rig file names. */
+import { crewLine, watchLines } from './address-lines.ts';
 import { closingAll } from './close-stack.ts';
 import { openDataFolder } from './data-folder.ts';
 import { eventSayer } from './event-lines.ts';
 import { FolderHold } from './folder-hold.ts';
+import type { ListenOptions } from './listening.ts';
 import { openLiveSession } from './live-session.ts';
 import { HostLog } from './log/host-log.ts';
-import { crewLine } from './operator/crew-line.ts';
 import { say } from './output.ts';
 import { StopSignal } from './stop-signal.ts';
 
-export interface RunOptions {
+export interface RunOptions extends ListenOptions {
   readonly data: string;
-  readonly port: number;
   readonly log?: string;
   readonly viewers: number;
 }
@@ -26,9 +26,9 @@ export async function run(rigFile: string, options: RunOptions): Promise<void> {
     const hold = await FolderHold.take(folder);
     parts.add(() => hold.release());
     const opened = await openLiveSession({
+      ...options,
       rigFile,
       folder,
-      port: options.port,
       log,
       viewersMax: options.viewers,
       onEvent: eventSayer(),
@@ -36,8 +36,8 @@ export async function run(rigFile: string, options: RunOptions): Promise<void> {
     parts.add(() => opened.close());
     hold.session = opened;
     stop.lastWords = () => opened.lastWords();
-    say(`Session ${opened.sessionId}: watch it at ${opened.url}`);
-    say(crewLine(opened));
+    for (const line of watchLines(opened, opened.listening, `Session ${opened.sessionId}`)) say(line);
+    say(crewLine(opened, opened.listening));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
     opened.start();
     const signal = await stop.asked;

@@ -1,7 +1,7 @@
 /** The running host, for commands that find the store in its hands. */
 import type { RigSummary, Shot, SnapshotMessage } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
-import { readHostFile } from './host-file.ts';
+import { keyOf, readHostFile } from './host-file.ts';
 
 /** The most that a host lists at once. */
 const HOST_LIMIT_MAX = 1000;
@@ -29,8 +29,8 @@ export async function rigOfRunningHost(folder: DataFolder, sessionId: string): P
 /** @returns null where the host has no such thing, undefined where there is no host */
 async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | null | undefined> {
   try {
-    const { url } = readHostFile(folder);
-    const answer = await fetch(new URL(path, url), { signal: AbortSignal.timeout(5_000) });
+    const host = readHostFile(folder);
+    const answer = await fetch(new URL(path, host.url), { headers: keyOf(host), signal: AbortSignal.timeout(5_000) });
     if (answer.status === 404) return null;
     return answer.ok ? ((await answer.json()) as T) : undefined;
   } catch {

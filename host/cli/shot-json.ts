@@ -53,6 +53,7 @@ export function shotJson(shot: Shot) {
     blowDown: shot.blowDown ? blowDown(shot.blowDown) : null,
     flags: shot.flags,
     calibrationOverdue: shot.calibrationOverdue ?? [],
+    excluded: shot.exclusion ? { because: shot.exclusion.reason, by: shot.exclusion.who } : null,
   };
 }
 

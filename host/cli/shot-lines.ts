@@ -2,6 +2,7 @@
 import type { Result, Shot } from '../../protocol/index.ts';
 import { formatValue, formatWithUncertainty } from '../units/index.ts';
 import { columns } from './columns.ts';
+import { type Cell, csvLine } from './csv.ts';
 
 const velocityText = (result: Result | undefined): string =>
   result ? `${formatWithUncertainty(result.value, result.expandedUncertainty, 'velocity', 'SI')}` : '–';
@@ -25,11 +26,16 @@ const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])
   ['Flags', (shot) => shot.flags.join(' ')],
 ];
 
-export const shotTable = (shots: readonly Shot[]): readonly string[] =>
-  columns(
-    COLUMNS.map(([title]) => title),
-    shots.map((shot) => COLUMNS.map(([, cell]) => cell(shot))),
+const LEFT_OUT: (typeof COLUMNS)[number] = ['Left out', ({ exclusion }) => (exclusion ? `${exclusion.reason} (${exclusion.who})` : '')];
+
+/** With a column of those that the crew left out, where there are any. */
+export function shotTable(shots: readonly Shot[]): readonly string[] {
+  const all = shots.some(({ exclusion }) => exclusion) ? [...COLUMNS, LEFT_OUT] : COLUMNS;
+  return columns(
+    all.map(([title]) => title),
+    shots.map((shot) => all.map(([, cell]) => cell(shot))),
   );
+}
 
 /** What to make of the flags of a table, where it shows any. */
 export const flagLines = (shots: readonly Shot[]): readonly string[] =>
@@ -37,35 +43,31 @@ export const flagLines = (shots: readonly Shot[]): readonly string[] =>
     ? ['', 'A flag means: read this before you trust the shot. docs/shot.md says what each one means; a shot with none had everything.']
     : [];
 
-/** RFC 4180, one shot a line, SI, units in the header. */
+/** One shot a line, SI, units in the header. */
 export function shotCsv(shots: readonly Shot[]): readonly string[] {
-  const number = (value: number | undefined): string => (value === undefined ? '' : String(value));
-  const columns: readonly (readonly [string, (shot: Shot) => string])[] = [
+  const columns: readonly (readonly [string, (shot: Shot) => Cell])[] = [
     ['id', (shot) => shot.id],
     ['firedAt', (shot) => shot.firedAt],
-    ['rig', (shot) => quoted(shot.rigName)],
-    ['projectile', (shot) => quoted(shot.projectile)],
-    ['reservoirPressurePa', (shot) => number(shot.reservoirPressurePa?.value)],
-    ['barrelPressurePa', (shot) => number(shot.barrelPressurePa?.value)],
-    ['muzzleVelocityMps', (shot) => number(shot.muzzleVelocityMps?.value)],
-    ['muzzleVelocityStandardUncertaintyMps', (shot) => number(shot.muzzleVelocityMps?.standardUncertainty)],
-    ['targetVelocityMps', (shot) => number(shot.targetVelocityMps?.value)],
-    ['targetVelocityStandardUncertaintyMps', (shot) => number(shot.targetVelocityMps?.standardUncertainty)],
-    ['mach', (shot) => number(shot.mach?.value)],
-    ['machStandardUncertainty', (shot) => number(shot.mach?.standardUncertainty)],
-    ['dragCoefficient', (shot) => number(shot.dragCoefficient?.value)],
-    ['dragCoefficientStandardUncertainty', (shot) => number(shot.dragCoefficient?.standardUncertainty)],
-    ['airTemperatureK', (shot) => number(shot.air.temperatureK.value)],
-    ['airPressurePa', (shot) => number(shot.air.pressurePa.value)],
-    ['relativeHumidity', (shot) => number(shot.air.relativeHumidity.value)],
-    ['speedOfSoundMps', (shot) => number(shot.air.speedOfSoundMps.value)],
-    ['flags', (shot) => quoted(shot.flags.join(' '))],
+    ['rig', (shot) => shot.rigName],
+    ['projectile', (shot) => shot.projectile],
+    ['reservoirPressurePa', (shot) => shot.reservoirPressurePa?.value],
+    ['barrelPressurePa', (shot) => shot.barrelPressurePa?.value],
+    ['muzzleVelocityMps', (shot) => shot.muzzleVelocityMps?.value],
+    ['muzzleVelocityStandardUncertaintyMps', (shot) => shot.muzzleVelocityMps?.standardUncertainty],
+    ['targetVelocityMps', (shot) => shot.targetVelocityMps?.value],
+    ['targetVelocityStandardUncertaintyMps', (shot) => shot.targetVelocityMps?.standardUncertainty],
+    ['mach', (shot) => shot.mach?.value],
+    ['machStandardUncertainty', (shot) => shot.mach?.standardUncertainty],
+    ['dragCoefficient', (shot) => shot.dragCoefficient?.value],
+    ['dragCoefficientStandardUncertainty', (shot) => shot.dragCoefficient?.standardUncertainty],
+    ['airTemperatureK', (shot) => shot.air.temperatureK.value],
+    ['airPressurePa', (shot) => shot.air.pressurePa.value],
+    ['relativeHumidity', (shot) => shot.air.relativeHumidity.value],
+    ['speedOfSoundMps', (shot) => shot.air.speedOfSoundMps.value],
+    ['flags', (shot) => shot.flags.join(' ')],
+    ['excluded', ({ exclusion }) => String(exclusion !== undefined)],
+    ['excludedBecause', ({ exclusion }) => exclusion?.reason],
+    ['excludedBy', ({ exclusion }) => exclusion?.who],
   ];
-  return [columns.map(([name]) => name).join(','), ...shots.map((shot) => columns.map(([, cell]) => cell(shot)).join(','))];
-}
-
-/** A leading =, +, - or @ would be run as a formula by a spreadsheet. */
-function quoted(text: string): string {
-  const plain = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain;
+  return [csvLine(columns.map(([name]) => name)), ...shots.map((shot) => csvLine(columns.map(([, cell]) => cell(shot))))];
 }

@@ -5,7 +5,7 @@ import { Store, StoreLockedError } from '../store/index.ts';
 import { budgetLines } from './budget-lines.ts';
 import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
 import { oneShotLines } from './one-shot-lines.ts';
-import { CommandError, say, writeJson } from './output.ts';
+import { CommandError, say, warn, writeJson } from './output.ts';
 import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
@@ -117,7 +117,7 @@ async function fromStore<T>(
 ): Promise<T> {
   if (!exists(folder.store)) return whereNoStore;
   try {
-    const store = await Store.open(folder.store);
+    const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
     try {
       return await ask(store);
     } finally {

@@ -1,11 +1,12 @@
 /** The simulated range as a child process: the host opens its wires as it opens hardware and never sees its truth. */
-import { type ChildProcess, fork } from 'node:child_process';
+import { type ChildProcess, fork, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import { fileURLToPath } from 'node:url';
 import { CommandError, messageOf } from './output.ts';
 
 const PROGRAM = fileURLToPath(new URL('../../firmware-sim/main.ts', import.meta.url));
 const READY_MS_MAX = 20_000;
+const FAULTS_MS_MAX = 10_000;
 const ANNOTATED_MS_MAX = 10_000;
 const STOPPED_MS_MAX = 5_000;
 
@@ -32,6 +33,15 @@ export class SimulatedRange {
 
   private constructor(child: ChildProcess) {
     this.#child = child;
+  }
+
+  /** What `--faults` may name, a line each; the range alone knows. Empty where it cannot be asked. */
+  static faultLines(): string {
+    const asked = spawnSync(process.execPath, [...process.execArgv, PROGRAM, '--list-faults'], {
+      encoding: 'utf8',
+      timeout: FAULTS_MS_MAX,
+    });
+    return asked.status === 0 ? asked.stdout.trimEnd() : '';
   }
 
   /**

@@ -36,6 +36,9 @@ export interface JournalDamage {
 
 export type JournalItem = { readonly record: PosternRecord } | { readonly damage: JournalDamage };
 
+/** A pipe that lies there under a journal's name would else keep whoever opens it waiting for ever. */
+const UNWAITING = fs.constants.O_RDONLY | fs.constants.O_NONBLOCK;
+
 /**
  * @param path  of a journal, or of any part of one: closed, torn by a crash, damaged, or still being written
  * @throws Error of the system where a file cannot be opened or read
@@ -43,7 +46,7 @@ export type JournalItem = { readonly record: PosternRecord } | { readonly damage
 export function* readJournal(path: string): Generator<JournalItem, void, undefined> {
   const parts: { path: string; fd: number }[] = [];
   try {
-    for (const one of partsOf(path)) parts.push({ path: one, fd: fs.openSync(one, 'r') });
+    for (const one of partsOf(path)) parts.push({ path: one, fd: fs.openSync(one, UNWAITING) });
     yield* merged(parts.map((part) => new PartCursor(part.path, readPart(new ByteWindow(part.fd)))));
   } finally {
     for (const { fd } of parts) fs.closeSync(fd);

@@ -1,5 +1,6 @@
 /** A record's own content to bytes and back, exactly: a line as its raw bytes, everything else as JSON in UTF-8. */
 import type { PosternRecord, ReadingRecord, RecordKind } from '../../protocol/index.ts';
+import { isRecord } from './record-shape.ts';
 
 export function encodeBody(record: PosternRecord): Uint8Array {
   if (record.kind === 'line') return record.bytes;
@@ -11,7 +12,7 @@ export function encodeBody(record: PosternRecord): Uint8Array {
  * @returns undefined where the bytes are not a body of this kind
  */
 export function decodeBody(kind: RecordKind, atNs: number, source: string, bytes: Buffer): PosternRecord | undefined {
-  if (kind === 'line') return { kind, atNs, source, bytes: Uint8Array.from(bytes) };
+  if (kind === 'line') return Number.isSafeInteger(atNs) ? { kind, atNs, source, bytes: Uint8Array.from(bytes) } : undefined;
   let value: unknown;
   try {
     value = JSON.parse(bytes.toString('utf8'));
@@ -19,8 +20,8 @@ export function decodeBody(kind: RecordKind, atNs: number, source: string, bytes
     return undefined;
   }
   if (typeof value !== 'object' || value === null) return undefined;
-  // What a checked record holds was written from a PosternRecord, so its shape is known.
-  return { kind, atNs, source, value: kind === 'reading' ? plainNumbers(value as NamedNumbers) : value } as PosternRecord;
+  const record = { kind, atNs, source, value: kind === 'reading' ? plainNumbers(value as NamedNumbers) : value } as PosternRecord;
+  return isRecord(record) ? record : undefined;
 }
 
 type NamedNumbers = Readonly<Record<string, number | string>>;

@@ -10,6 +10,7 @@ export { LINK_TIMING } from './link-timing.ts';
 export type { ListedPort, ListPorts } from './list-ports.ts';
 export { listUsbPorts } from './list-ports.ts';
 export { PortBook } from './port-book.ts';
+export type { PortSystem } from './port-system.ts';
 export type { SessionClock } from './session-clock.ts';
 export type { LinkPorts } from './supervised-link.ts';
 export { SupervisedLink } from './supervised-link.ts';

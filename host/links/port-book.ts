@@ -2,8 +2,8 @@
  * Who has which port, among the links of one session: a link that looks for its device must never open a port that
  * another holds, nor one that the rig file gives to another device that cannot say who it is.
  */
-import { type ListedPort, type ListPorts, listUsbPorts } from './list-ports.ts';
-import { realPathOf } from './port-identity.ts';
+import type { ListedPort } from './list-ports.ts';
+import { MACHINE_PORTS, type PortSystem } from './port-system.ts';
 
 export type Listing = { readonly ok: true; readonly ports: readonly ListedPort[] } | { readonly ok: false; readonly why: string };
 
@@ -16,13 +16,14 @@ export interface Claim {
 const LIST_MS_MAX = 5000;
 
 export class PortBook {
-  readonly #list: ListPorts;
+  readonly system: PortSystem;
   readonly #holders = new Map<string, string>();
   readonly #reservations: { readonly owner: string; readonly path: string | undefined; readonly serialNumber: string | undefined }[] = [];
   #listing: Promise<Listing> | undefined;
 
-  constructor(list: ListPorts = listUsbPorts) {
-    this.#list = list;
+  /** @param system  what is not of this machine: where its ports are listed, or the ports themselves */
+  constructor(system: Partial<PortSystem> = {}) {
+    this.system = { ...MACHINE_PORTS, ...system };
   }
 
   /** Links that ask at the same time share one answer. */
@@ -43,13 +44,13 @@ export class PortBook {
     return this.#reservations.some((other) => {
       if (other.owner === owner) return false;
       if (other.serialNumber !== undefined) return other.serialNumber === port.serialNumber;
-      return other.path !== undefined && realPathOf(other.path) === realPathOf(port.path);
+      return other.path !== undefined && this.system.realPathOf(other.path) === this.system.realPathOf(port.path);
     });
   }
 
   /** @returns the claim, or the name of the link that has the port open */
   claim(path: string, owner: string): Claim | string {
-    const key = realPathOf(path);
+    const key = this.system.realPathOf(path);
     const holder = this.#holders.get(key);
     if (holder !== undefined) return holder;
     this.#holders.set(key, owner);
@@ -63,7 +64,7 @@ export class PortBook {
       timer = setTimeout(() => resolve({ ok: false, why: 'the system does not answer' }), LIST_MS_MAX);
     });
     const asked = Promise.resolve()
-      .then(() => this.#list())
+      .then(() => this.system.list())
       .then(
         (ports): Listing => ({ ok: true, ports }),
         (error: unknown): Listing => ({ ok: false, why: error instanceof Error ? error.message : String(error) }),

@@ -2,7 +2,6 @@
 import type { DeviceKind } from './device.ts';
 import type { ListedPort } from './list-ports.ts';
 import type { PortBook } from './port-book.ts';
-import { identityOf, realPathOf } from './port-identity.ts';
 import type { SessionClock } from './session-clock.ts';
 
 export interface Candidate {
@@ -59,7 +58,7 @@ export class PortFinder {
 
   /** A wrong device answers there. */
   refuse(path: string): void {
-    this.#refused.set(path, { identity: identityOf(path), untilNs: this.#clock.nowNs() + this.#wrongMs * 1e6 });
+    this.#refused.set(path, { identity: this.#book.system.identityOf(path), untilNs: this.#clock.nowNs() + this.#wrongMs * 1e6 });
   }
 
   found(path: string): void {
@@ -86,7 +85,7 @@ export class PortFinder {
   #untried(ports: readonly ListedPort[], isOwn: boolean): readonly Candidate[] {
     return ports.flatMap(({ path }) => {
       const refusal = this.#refused.get(path);
-      const isSame = refusal !== undefined && refusal.identity === identityOf(path);
+      const isSame = refusal !== undefined && refusal.identity === this.#book.system.identityOf(path);
       if (!isSame) this.#refused.delete(path);
       else if (this.#clock.nowNs() < refusal.untilNs) return [];
       // Once wrong, a device has to show that it is right now.
@@ -95,7 +94,8 @@ export class PortFinder {
   }
 
   #isAt(path: string, other: string | undefined): boolean {
-    return other !== undefined && realPathOf(path) === realPathOf(other);
+    const { system } = this.#book;
+    return other !== undefined && system.realPathOf(path) === system.realPathOf(other);
   }
 
   #forgetAllBut(ports: readonly ListedPort[]): void {

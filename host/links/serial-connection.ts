@@ -2,10 +2,8 @@
  * One opening of a serial port, until it is lost or closed. A connection is never opened twice: a write to a lost port
  * of the library waits in silence for that very port to open again.
  */
-import { SerialPort } from 'serialport';
 import { type LineEnding, LineSplitter } from './line-splitter.ts';
-import { identityOf } from './port-identity.ts';
-import { readAtOnce } from './read-at-once.ts';
+import type { PortSystem } from './port-system.ts';
 
 export interface ConnectionPorts {
   /** After each arrival of bytes, before the lines in them. The bytes are only lent. */
@@ -39,30 +37,39 @@ export class OpenRefusal extends Error {
 /** Written and not yet taken by the system. Beyond it a write is dropped: all that a host says is said again when needed. */
 const PENDING_BYTES_MAX = 8 * 1024;
 
+type Port = ReturnType<PortSystem['create']>;
+
+interface ConnectionParts {
+  readonly ports: ConnectionPorts;
+  readonly system: PortSystem;
+  readonly lineEnding: LineEnding | undefined;
+}
+
 export class SerialConnection {
-  readonly #port: SerialPort;
+  readonly #port: Port;
   readonly #lines: LineSplitter | undefined;
   readonly #ports: ConnectionPorts;
+  readonly #system: PortSystem;
   readonly #identity: string | undefined;
   #ending: Promise<void> | undefined;
 
   /** @throws OpenRefusal (rejects) with what stands in the way */
-  static async open(setup: ConnectionSetup, ports: ConnectionPorts): Promise<SerialConnection> {
-    const port = new SerialPort({ path: setup.path, baudRate: setup.baudRate, autoOpen: false });
+  static async open(setup: ConnectionSetup, ports: ConnectionPorts, system: PortSystem): Promise<SerialConnection> {
+    const port = system.create(setup);
     // Without a listener an 'error' ends the process; this one stays for the port's whole life.
     port.on('error', () => {});
-    const connection = new SerialConnection(port, ports, setup.lineEnding);
+    const connection = new SerialConnection(port, { ports, system, lineEnding: setup.lineEnding });
     await new Promise<void>((resolve, reject) => {
       port.open((error) => (error ? reject(new OpenRefusal(error)) : resolve()));
     });
     return connection;
   }
 
-  private constructor(port: SerialPort, ports: ConnectionPorts, lineEnding: LineEnding | undefined) {
+  private constructor(port: Port, { ports, system, lineEnding }: ConnectionParts) {
     this.#port = port;
     this.#ports = ports;
-    this.#identity = identityOf(port.path);
-    port.once('open', () => readAtOnce(port));
+    this.#system = system;
+    this.#identity = system.identityOf(port.path);
     port.on('data', (bytes: Buffer) => ports.onBytes(bytes));
     this.#lines = lineEnding && new LineSplitter(port, ports.onLine, lineEnding);
     port.on('error', (error) => this.lose(error.message));
@@ -75,7 +82,7 @@ export class SerialConnection {
    * only sign of it: the serial library then reads "no bytes" for ever, and as fast as it can.
    */
   get isReplaced(): boolean {
-    return this.#identity !== undefined && identityOf(this.#port.path) !== this.#identity;
+    return this.#identity !== undefined && this.#system.identityOf(this.#port.path) !== this.#identity;
   }
 
   /** Bytes handed to `write` that the system has not taken yet. */

@@ -5,7 +5,6 @@
  * It never gives up. While a device that was lost, silent or wrong is sought, its state stays what it was; tries that
  * fail the same way again are not told again.
  */
-import { existsSync } from 'node:fs';
 import type { LineRecord, ReadingRecord } from '../../protocol/index.ts';
 import type { DeviceKind } from './device.ts';
 import { LinkTeller, type TellerPorts } from './link-teller.ts';
@@ -112,6 +111,7 @@ export class SupervisedLink {
           onLine: (bytes) => this.#line?.hearLine(bytes),
           onLost: (detail, released) => this.#onLost(detail, released),
         },
+        this.#book.system,
       );
       this.#claim = claim;
       this.#onOpened(candidate, connection);
@@ -181,7 +181,7 @@ export class SupervisedLink {
   }
 
   #isSomethingThere(): boolean {
-    return this.#kind.path === undefined || existsSync(this.#kind.path);
+    return this.#kind.path === undefined || this.#book.system.identityOf(this.#kind.path) !== undefined;
   }
 
   #say(change: 'searching' | 'opening' | 'lost' | 'closed', detail: string): void {

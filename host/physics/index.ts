@@ -2,7 +2,8 @@ export type { FormulaClaim, MoistAir } from './air.ts';
 export { blowDownProgress, blowDownRatio, energyDrawnJ } from './blow-down.ts';
 export { airCompressibilityFactor, densityFormula, moistAirDensityKgM3 } from './density.ts';
 export { type Drag, type FlightSteps, flightSteps, fly, flyInSteps, type Passage } from './flight.ts';
-export { filledOverSettled, ventedOverSettled } from './gas-settling.ts';
+export type { Filling } from './gas-settling.ts';
+export { filledOverSettled, NO_HEAT_TO_WALL_S, settledAfter, ventedOverSettled } from './gas-settling.ts';
 export { gravityDropM } from './gravity-drop.ts';
 export { hoernerSphereDrag } from './hoerner-drag.ts';
 export {

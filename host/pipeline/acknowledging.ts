@@ -4,9 +4,9 @@
  */
 import type { HostMessage, PipelineEvent, SessionNs } from '../../protocol/index.ts';
 import { acknowledge } from './sequence.ts';
-import type { BoardState, PipelineState } from './state.ts';
+import type { BoardEdge, BoardState, PipelineState } from './state.ts';
 
-/** A board has room for 32 edges at least: with so many waiting, it is given room, whatever is open. */
+/** A board has room for 32 edges at least: with so many waiting, it is given room, by the eldest open shots first. */
 export const EDGES_HELD_BACK_MAX = 24;
 
 export function acknowledgeEdges(before: PipelineState, atNs: SessionNs): readonly [PipelineState, readonly PipelineEvent[]] {
@@ -22,15 +22,18 @@ export function acknowledgeEdges(before: PipelineState, atNs: SessionNs): readon
   return [state, events];
 }
 
+/** Number of the first edge to be kept on the board: of the eldest open shot whose edges, and all after them, are not too many. */
 function heldFrom({ shots }: PipelineState, { name, sequence }: BoardState): number {
-  if (sequence.unacknowledgedEdges.length >= EDGES_HELD_BACK_MAX) return Number.POSITIVE_INFINITY;
-  let lowest = Number.POSITIVE_INFINITY;
-  for (const edges of [shots.waiting, ...shots.records.flatMap((record) => (record.isOpen ? [record.edges] : []))]) {
-    for (const { board, bootId, seq } of edges) {
-      if (board === name && bootId === sequence.bootId && seq > sequence.acknowledgedUpTo && seq < lowest) lowest = seq;
-    }
-  }
-  return lowest;
+  const { bootId, acknowledgedUpTo, unacknowledgedEdges } = sequence;
+  const firstOf = (edges: readonly BoardEdge[]): number =>
+    edges.reduce(
+      (lowest, edge) =>
+        edge.board === name && edge.bootId === bootId && edge.seq > acknowledgedUpTo ? Math.min(lowest, edge.seq) : lowest,
+      Number.POSITIVE_INFINITY,
+    );
+  const firsts = [firstOf(shots.waiting), ...shots.records.flatMap((record) => (record.isOpen ? [firstOf(record.edges)] : []))];
+  const fits = (from: number): boolean => unacknowledgedEdges.filter((seq) => seq >= from).length < EDGES_HELD_BACK_MAX;
+  return Math.min(...firsts.filter(fits), Number.POSITIVE_INFINITY);
 }
 
 const requestOf = (source: string, atNs: SessionNs, message: HostMessage): PipelineEvent => ({

@@ -1,7 +1,7 @@
 /** What must hold between targets, limits, hold points and what they watch. NaN never makes a problem here (fields.ts). */
-import type { HoldCondition, LimitSummary } from '../../protocol/index.ts';
+import type { HoldCondition } from '../../protocol/index.ts';
 import type { Channel } from './channel.ts';
-import { conversionRange } from './conversion.ts';
+import { checkLimits } from './check-limits.ts';
 import type { Report } from './fields.ts';
 import { kilopascals, megapascals } from './number-text.ts';
 import { CONDITION_NEEDS } from './resolve/watches.ts';
@@ -10,7 +10,7 @@ import type { Rig } from './rig.ts';
 export function checkWatches(rig: Rig, report: Report): void {
   checkFill(rig, report);
   checkVacuum(rig, report);
-  for (const [i, limit] of rig.limits.entries()) checkReach(rig, limit, i, report);
+  checkLimits(rig, report);
   for (const channel of rig.channels) checkAgainst(rig, channel, report);
   checkHoldPoints(rig, report);
 }
@@ -49,26 +49,6 @@ function checkVacuum(rig: Rig, report: Report): void {
     const [target, air] = [vacuum.targetPa, assumedAir.pressurePa.value].map(kilopascals);
     report(['vacuum', 'target'], `the target of ${target} absolute is no vacuum where the air has ${air}; lower it`);
   }
-}
-
-/** A limit that the channel cannot reach would never say anything. */
-function checkReach(rig: Rig, limit: LimitSummary, index: number, report: Report): void {
-  const channel = channelOf(rig, limit.channel);
-  const range = channel && conversionRange(channel.conversion);
-  if (channel === undefined || range === undefined) return;
-  if ((limit.kind !== 'above' && limit.kind !== 'below') || limit.reference !== channel.reference) return;
-  const isBeyond = limit.kind === 'above' ? limit.thresholdSi >= range[1] : limit.thresholdSi <= range[0];
-  if (!isBeyond) return;
-  const end = limit.kind === 'above' ? 'up' : 'down';
-  report(
-    ['limits', index, limit.kind],
-    `${channel.name} reads ${end} to ${siText(range[limit.kind === 'above' ? 1 : 0], channel)} only and would never pass this limit; correct one of the two`,
-  );
-}
-
-function siText(si: number, { unit, reference }: Channel): string {
-  if (unit === 'Pa') return `${Math.abs(si) >= 1e6 ? megapascals(si) : kilopascals(si)} ${reference}`;
-  return `${Number(si.toPrecision(6))}${unit === '1' ? '' : ` ${unit}`}`;
 }
 
 function checkHoldPoints(rig: Rig, report: Report): void {

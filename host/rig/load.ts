@@ -3,7 +3,8 @@ import { fieldReader, type Report } from './fields.ts';
 import { resolveRig } from './resolve/rig.ts';
 import type { Rig, RigProblem } from './rig.ts';
 import { readShape } from './shape.ts';
-import { pathText, readSource } from './source.ts';
+import { shortProblem } from './short-problem.ts';
+import { PROBLEMS_MAX, pathText, readSource, type WrittenNumber } from './source.ts';
 
 export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: false; readonly problems: readonly RigProblem[] };
 
@@ -11,15 +12,16 @@ export type RigLoad = { readonly ok: true; readonly rig: Rig } | { readonly ok: 
  * Reads a rig file's text: shape, quantities, and what must hold between them.
  * @param text  YAML, at most 256 KiB
  * @param fileName  for sentences on the file as a whole
- * @returns the rig in SI with its gates in the order of their position; or every problem, in the order of the file
+ * @returns the rig in SI with its gates in the order of their position; or the problems, at most 100, in the order of the file
  */
 export function loadRig(text: string, fileName: string): RigLoad {
   const read = readSource(text, fileName);
-  if (!read.ok) return read;
-  const { data, locate } = read.source;
+  if (!read.ok) return { ok: false, problems: read.problems.map(shortProblem) };
+  const { data, locate, numberAt } = read.source;
   const problems: RigProblem[] = [];
   const report: Report = (path, message, at = 'value') => {
-    problems.push({ ...locate(path, at), path: pathText(path), message });
+    if (problems.length >= PROBLEMS_MAX) return;
+    problems.push({ ...locate(path, at), path: pathText(path), message: asWritten(message, numberAt(path)) });
   };
   const { problems: shapeProblems, shape } = readShape(data);
   for (const { path, at, message } of shapeProblems) report(path, message, at);
@@ -30,6 +32,15 @@ export function loadRig(text: string, fileName: string): RigLoad {
   return { ok: true, rig: { ...rig, gates: rig.gates.toSorted((a, b) => a.positionM.value - b.positionM.value) } };
 }
 
+/** A sentence quotes the value that it is about first, as it was read; the user looks for what stands in the file. */
+function asWritten(message: string, number: WrittenNumber | undefined): string {
+  const quoted = number && `"${number.value}"`;
+  if (!quoted || !message.startsWith(quoted)) return message;
+  return `"${number.written.slice(0, WRITTEN_CHARACTERS_MAX)}"${message.slice(quoted.length)}`;
+}
+
+const WRITTEN_CHARACTERS_MAX = 40;
+
 function inFileOrder(problems: readonly RigProblem[]): readonly RigProblem[] {
-  return problems.toSorted((a, b) => a.line - b.line || a.column - b.column);
+  return problems.toSorted((a, b) => a.line - b.line || a.column - b.column).map(shortProblem);
 }

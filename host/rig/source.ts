@@ -1,10 +1,13 @@
 /** YAML text to plain data, with the place of everything in it. */
 import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit, type YAMLError } from 'yaml';
 import type { RigProblem } from './rig.ts';
+import { beyondBounds } from './yaml-bounds.ts';
 
 export const RIG_FILE_BYTES_MAX = 256 * 1024;
 /** An alias may be used, but not to blow a small file up. */
 const ALIASES_MAX = 100;
+/** More help nobody to mend a file, and each costs a search for its place. */
+export const PROBLEMS_MAX = 100;
 
 export type Path = readonly (string | number)[];
 
@@ -17,6 +20,13 @@ export interface RigSource {
   readonly data: unknown;
   /** Place of the value at that path; of its key where asked; of the nearest thing above where there is no such path. */
   readonly locate: (path: Path, what?: 'key' | 'value') => Place;
+  /** A number at that path and how the file writes it, such as 64 and `0x40`; undefined for all else. */
+  readonly numberAt: (path: Path) => WrittenNumber | undefined;
+}
+
+export interface WrittenNumber {
+  readonly value: number;
+  readonly written: string;
 }
 
 export type SourceRead =
@@ -28,6 +38,8 @@ export function readSource(text: string, fileName: string): SourceRead {
   const bytes = new TextEncoder().encode(text).length;
   if (bytes > RIG_FILE_BYTES_MAX)
     return whole(`${fileName} has ${bytes} bytes, and at most ${RIG_FILE_BYTES_MAX} are read; is it a rig file?`);
+  const beyond = beyondBounds(text);
+  if (beyond !== undefined) return whole(`${fileName}: ${beyond}`);
   const lineCounter = new LineCounter();
   const document = parseDocument(text, { lineCounter, prettyErrors: false, stringKeys: true, resolveKnownTags: false, logLevel: 'error' });
   const placeAt = (offset: number): Place => {
@@ -39,7 +51,14 @@ export function readSource(text: string, fileName: string): SourceRead {
   if (document.contents === null) return whole(`${fileName} is empty; begin it with "rig: 1"`);
   const data = plainData(document);
   if (!data.ok) return whole(`${fileName}: ${data.message}`);
-  return { ok: true, source: { data: data.value, locate: (path, what = 'value') => placeAt(offsetOf(document, path, what)) } };
+  return {
+    ok: true,
+    source: {
+      data: data.value,
+      locate: (path, what = 'value') => placeAt(offsetOf(document, path, what)),
+      numberAt: (path) => numberAt(document, path),
+    },
+  };
 }
 
 /** Dotted, with list indices in brackets: `gates[2].position`. */
@@ -57,7 +76,27 @@ function yamlProblems(document: Document.Parsed, placeAt: (offset: number) => Pl
   const repeated = all.filter((error) => error.code === 'DUPLICATE_KEY');
   const [first] = all.filter((error) => error.code !== 'DUPLICATE_KEY');
   const reported = first === undefined ? repeated : [first];
-  return reported.map((error) => ({ ...placeAt(error.pos[0]), path: '', message: sentence(error, text) }));
+  return reported.slice(0, PROBLEMS_MAX).map((error) => {
+    const message = (error.code === 'DUPLICATE_KEY' && repeatedKey(document, error.pos[0], placeAt)) || sentence(error, text);
+    return { ...placeAt(error.pos[0]), path: '', message };
+  });
+}
+
+/** @param offset  of the key that has stood there before */
+function repeatedKey(document: Document.Parsed, offset: number, placeAt: (offset: number) => Place): string | undefined {
+  let message: string | undefined;
+  visit(document, {
+    Map(_, { items }) {
+      const again = items.find(({ key }) => startOf(key as Node) === offset)?.key;
+      if (!isScalar(again)) return undefined;
+      const first = items.find(({ key }) => isScalar(key) && key.value === again.value)?.key as Node;
+      const lines = [startOf(first) ?? 0, offset].map((at) => placeAt(at).line);
+      const where = lines[0] === lines[1] ? `both in line ${lines[0]}` : `in line ${lines[0]} and again in line ${lines[1]}`;
+      message = `the key "${again.value}" stands twice in one group, ${where}; remove one of the two`;
+      return visit.BREAK;
+    },
+  });
+  return message;
 }
 
 /** JavaScript gives this one key a meaning of its own, and libraries pass over it in silence. */
@@ -74,10 +113,9 @@ function unusableKeys(document: Document.Parsed, placeAt: (offset: number) => Pl
 
 function sentence(error: YAMLError, text: string): string {
   if (/^-[ \t]*[,\]]/.test(text.slice(error.pos[0], error.pos[0] + 10))) return "a lone - in a list must stand in quotes; write '-'";
-  if (error.code === 'DUPLICATE_KEY') return 'this key stands twice in one group; remove one of the two';
+  if (error.code === 'DUPLICATE_KEY') return 'a key stands here twice in one group; remove one of the two';
   if (error.code === 'TAB_AS_INDENT') return 'a tab is used to indent; use spaces';
   if (error.code === 'MULTIPLE_DOCS') return 'a second document begins here; a rig file holds one, so remove the line ---';
-  if (error.message.includes('call stack')) return 'lists or groups are nested far too deeply; is it a rig file?';
   return `this is not valid YAML: ${error.message}; correct it`;
 }
 
@@ -104,6 +142,15 @@ function offsetOf(document: Document.Parsed, path: Path, what: 'key' | 'value'):
     node = child.value;
   }
   return offset;
+}
+
+function numberAt(document: Document.Parsed, path: Path): WrittenNumber | undefined {
+  let node: Node | null | undefined = document.contents;
+  for (const step of path) node = childOf(document, node, step)?.value;
+  const scalar = isAlias(node) ? node.resolve(document) : node;
+  return isScalar(scalar) && typeof scalar.value === 'number' && scalar.source !== undefined
+    ? { value: scalar.value, written: scalar.source }
+    : undefined;
 }
 
 interface Child {

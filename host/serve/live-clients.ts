@@ -4,13 +4,13 @@
  */
 import type { Logger } from 'pino';
 import type { WebSocket } from 'ws';
-import type { LiveMessage, SessionNs, SnapshotMessage } from '../../protocol/index.ts';
+import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
+import { SERVE_LIMITS } from './access/limits.ts';
 import type { LiveFeed } from './live-feed.ts';
 
-export const CLIENTS_MAX_DEFAULT = 256;
 /** Unsent bytes above which a client gets no envelopes. */
 export const THIN_ABOVE_BYTES = 256 * 1024;
-/** Unsent bytes above which a client is closed; it may connect again and resume. */
+/** Unsent bytes above which a client is closed, over and above the snapshot it began with; it may connect again and resume. */
 export const CLOSE_ABOVE_BYTES = 4 * 1024 * 1024;
 /** Flushes between two pings; a client that answered none in between is gone. */
 const PING_EVERY_FLUSHES = 150;
@@ -18,10 +18,15 @@ const PING_EVERY_FLUSHES = 150;
 /** From the range that the protocol leaves to applications, RFC 6455 7.4.2. */
 export const CLOSE_CODE = { tooSlow: 4008, tooMany: 4013 } as const;
 
+/** Bytes in UTF-8 go as what they are. */
+const AS_TEXT = { binary: false } as const;
+
 interface Client {
   readonly socket: WebSocket;
   started: boolean;
   answered: boolean;
+  /** Of the snapshot that it was sent. */
+  snapshotBytes: number;
   /** Since when envelopes were held back. */
   thinnedFromNs: SessionNs | undefined;
 }
@@ -34,16 +39,13 @@ export interface ResumePoint {
 export class LiveClients {
   readonly #feed: LiveFeed;
   readonly #log: Logger;
-  readonly #clients = new Set<Client>();
-  /** Each message is put into bytes once, however many pages get it. */
-  readonly #bytes = new WeakMap<LiveMessage, Buffer>();
-  /** Of all pages that begin before the next flush: two hundred that come back at once cost one snapshot. */
-  #snapshot: SnapshotMessage | undefined;
   readonly #clientsMax: number;
+  readonly #clients = new Set<Client>();
+  readonly #texts = new WeakMap<LiveMessage, Buffer>();
   readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
 
-  constructor(feed: LiveFeed, log: Logger, clientsMax = CLIENTS_MAX_DEFAULT) {
+  constructor(feed: LiveFeed, log: Logger, clientsMax = SERVE_LIMITS.clientsMax) {
     this.#feed = feed;
     this.#log = log;
     this.#clientsMax = clientsMax;
@@ -67,7 +69,7 @@ export class LiveClients {
       socket.close(CLOSE_CODE.tooMany, `at most ${this.#clientsMax} pages at a time`);
       return;
     }
-    const client: Client = { socket, started: false, answered: true, thinnedFromNs: undefined };
+    const client: Client = { socket, started: false, answered: true, snapshotBytes: 0, thinnedFromNs: undefined };
     this.#clients.add(client);
     this.#log.info({ viewers: this.#clients.size }, 'page connected');
     socket.on('close', () => {
@@ -83,7 +85,7 @@ export class LiveClients {
       return;
     }
     client.started = true;
-    for (const message of missed) this.#sendOne(socket, message);
+    for (const message of missed) socket.send(this.#textOf(message), AS_TEXT);
   }
 
   /** What cannot wait for the next flush. */
@@ -98,12 +100,19 @@ export class LiveClients {
   }
 
   #sendAll(messages: readonly LiveMessage[], nowNs: SessionNs): void {
-    // What was flushed has numbers of its own: a snapshot from before would leave a gap.
-    this.#snapshot = undefined;
+    // Once for all of them: two hundred pages share one copy of what they have not taken yet.
+    const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: this.#textOf(message) }));
     for (const client of this.#clients) {
-      if (client.started) this.#send(client, messages, nowNs);
+      if (client.started) this.#send(client, texts, nowNs);
       else this.#start(client, nowNs);
     }
+  }
+
+  /** Put into bytes once: pages that come back together are told the same history. */
+  #textOf(message: LiveMessage): Buffer {
+    const text = this.#texts.get(message) ?? Buffer.from(JSON.stringify(message), 'utf8');
+    this.#texts.set(message, text);
+    return text;
   }
 
   closeAll(): void {
@@ -111,16 +120,17 @@ export class LiveClients {
   }
 
   #start(client: Client, nowNs: SessionNs): void {
-    this.#snapshot ??= this.#feed.snapshot(nowNs);
-    if (!this.#snapshot) return;
+    const snapshot = this.#feed.snapshotText(nowNs);
+    if (!snapshot) return;
     client.started = true;
-    this.#sendOne(client.socket, this.#snapshot);
+    client.snapshotBytes = snapshot.length;
+    client.socket.send(snapshot, AS_TEXT);
   }
 
-  #send(client: Client, messages: readonly LiveMessage[], nowNs: SessionNs): void {
+  #send(client: Client, texts: readonly { message: LiveMessage; text: Buffer }[], nowNs: SessionNs): void {
     const { socket } = client;
     if (socket.readyState !== socket.OPEN) return;
-    if (socket.bufferedAmount > CLOSE_ABOVE_BYTES) {
+    if (socket.bufferedAmount > CLOSE_ABOVE_BYTES + client.snapshotBytes) {
       this.#tally.dropped += 1;
       this.#log.warn({ bufferedBytes: socket.bufferedAmount }, 'page too slow, closed');
       // The reason waits behind what is unsent; if it is not taken within the close time-out, the socket is cut.
@@ -128,17 +138,11 @@ export class LiveClients {
       return;
     }
     const thin = socket.bufferedAmount > THIN_ABOVE_BYTES;
-    for (const message of messages) {
-      if (message.type !== 'envelope') this.#sendOne(socket, message);
+    for (const { message, text } of texts) {
+      if (message.type !== 'envelope') socket.send(text, AS_TEXT);
       else if (thin) this.#thin(client, nowNs);
-      else this.#sendOne(socket, this.#filled(client, nowNs) ?? message);
+      else socket.send(this.#filled(client, nowNs) ?? text, AS_TEXT);
     }
-  }
-
-  #sendOne(socket: WebSocket, message: LiveMessage): void {
-    const bytes = this.#bytes.get(message) ?? Buffer.from(JSON.stringify(message));
-    this.#bytes.set(message, bytes);
-    socket.send(bytes, { binary: false });
   }
 
   #thin(client: Client, nowNs: SessionNs): void {
@@ -148,12 +152,12 @@ export class LiveClients {
   }
 
   /** Once a thinned client is quick again its traces get what they lack. */
-  #filled(client: Client, nowNs: SessionNs): LiveMessage | undefined {
+  #filled(client: Client, nowNs: SessionNs): string | undefined {
     if (client.thinnedFromNs === undefined) return undefined;
     // A second earlier: what was changed in that flush may have been measured before it.
     const message = this.#feed.envelopesSince(client.thinnedFromNs - 1e9, nowNs);
     client.thinnedFromNs = undefined;
-    return message;
+    return JSON.stringify(message);
   }
 
   #pingAll(): void {

@@ -21,7 +21,7 @@ import { EnvelopeHistory } from './envelope-history.ts';
 import { EventRing } from './event-ring.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
-import { type RecentShots, withoutTraces, withShot } from './recent-shots.ts';
+import { type RecentShots, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
 
 export interface LiveFeedOptions {
   readonly mode: 'live' | 'replay';
@@ -61,6 +61,8 @@ export class LiveFeed {
   #isRecordingUntold = false;
   /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
   onUrgent: () => void = () => undefined;
+  /** Of the snapshot, until the next flush, which brings what has changed since. */
+  #snapshotText: Buffer | undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
   readonly #channels = new Map<string, EnvelopeHistory>();
@@ -101,6 +103,9 @@ export class LiveFeed {
       case 'shot':
         this.#keepShot(event);
         break;
+      case 'shot-excluded':
+        this.#shots = withExclusion(this.#shots, event);
+        break;
       case 'link':
       case 'board':
       case 'wire':
@@ -126,6 +131,7 @@ export class LiveFeed {
 
   /** The events since the last flush, and no envelopes; nothing where pages must be sent a whole snapshot at the next flush. */
   flushEvents(nowNs: SessionNs): readonly (EventMessage | RecordingMessage)[] {
+    this.#snapshotText = undefined;
     if (this.#afresh || this.#pending.isOverrun) return [];
     const events = this.#pending.take().events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
     return [...this.#takeRecording(nowNs), ...events];
@@ -144,6 +150,7 @@ export class LiveFeed {
    * @param nowNs  session time now
    */
   flush(nowNs: SessionNs): readonly LiveMessage[] {
+    this.#snapshotText = undefined;
     const { events, overrun } = this.#pending.take();
     const numbered = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
     const messages = [...this.#takeRecording(nowNs), ...numbered];
@@ -178,6 +185,19 @@ export class LiveFeed {
       ...(newestShotPhase ? { newestShotPhase } : {}),
       ...(this.#recording ? { recording: this.#recording } : {}),
     };
+  }
+
+  /**
+   * The snapshot in UTF-8, made once between two flushes however many ask: ten minutes of every channel are some
+   * megabytes, and whoever asks again and again must not keep the host from measuring.
+   * @returns undefined until a session has begun
+   */
+  snapshotText(nowNs: SessionNs): Buffer | undefined {
+    if (!this.#snapshotText) {
+      const snapshot = this.snapshot(nowNs);
+      this.#snapshotText = snapshot && Buffer.from(JSON.stringify(snapshot), 'utf8');
+    }
+    return this.#snapshotText;
   }
 
   /**
@@ -231,6 +251,7 @@ export class LiveFeed {
   }
 
   #startAfresh(): void {
+    this.#snapshotText = undefined;
     this.#boards = {};
     this.#shots = [];
     this.#phases = new Map();

@@ -1,13 +1,24 @@
 /** The last shots of the session, newest first, each in its newest state. */
-import type { Shot } from '../../protocol/index.ts';
+import type { Shot, ShotExcludedEvent } from '../../protocol/index.ts';
 
 export const SHOTS_KEPT = 20;
 
 export type RecentShots = readonly Shot[];
 
 /** @returns the list with that shot in it, in place of its earlier state; the oldest goes beyond SHOTS_KEPT */
-export function withShot(recent: RecentShots, shot: Shot): RecentShots {
+export function withShot(recent: RecentShots, told: Shot): RecentShots {
+  // What the crew said of it holds on when the shot is told anew.
+  const exclusion = recent.find(({ id }) => id === told.id)?.exclusion;
+  const shot = exclusion ? { ...told, exclusion } : told;
   return [shot, ...recent.filter((other) => other.id !== shot.id)].sort((a, b) => b.firedAtNs - a.firedAtNs).slice(0, SHOTS_KEPT);
+}
+
+export function withExclusion(recent: RecentShots, { shotId, excluded, atNs, reason, who }: ShotExcludedEvent): RecentShots {
+  return recent.map((shot) => {
+    if (shot.id !== shotId) return shot;
+    const { exclusion: _before, ...counted } = shot;
+    return excluded ? { ...counted, exclusion: { atNs, reason, who } } : counted;
+  });
 }
 
 /** Traces are most of a shot's size; a list goes without. */

@@ -26,8 +26,9 @@ export function addRoutes(app: FastifyInstance, { feed, shots, clients, nowNs }:
   }));
 
   app.get('/api/state', (_request, reply) => {
-    const snapshot = feed.snapshot(nowNs());
-    return snapshot ?? refuse(reply, 503, 'no-session', 'no session has begun yet');
+    const snapshot = feed.snapshotText(nowNs());
+    if (!snapshot) return refuse(reply, 503, 'no-session', 'no session has begun yet');
+    return reply.type('application/json; charset=utf-8').send(snapshot);
   });
 
   app.get<{ Querystring: { limit?: string | string[] } }>('/api/shots', async (request, reply) => {

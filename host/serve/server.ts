@@ -1,27 +1,31 @@
-/** The host's HTTP server: the built pages, the API and the live feed, on loopback. */
+/** The host's HTTP server: the built pages, the API and the live feed, on loopback where nothing else is said. */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
-import { type Logger, pino } from 'pino';
+import type { Logger } from 'pino';
 import type { SessionNs } from '../../protocol/index.ts';
+import { Access, type Doors } from './access/access.ts';
+import { Callers } from './access/callers.ts';
+import { type GateKeeping, keepGate } from './access/gate-keeper.ts';
+import { isLoopback } from './access/host-name.ts';
+import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
+import { answerBrokenRequest } from './broken-request.ts';
+import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
-import { isLoopbackHost } from './loopback.ts';
 import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
 import { refuse } from './refuse.ts';
 import { addRoutes } from './routes.ts';
-import { securityHeaders } from './security-headers.ts';
+import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
 import type { HostVitals } from './vitals/host-vitals.ts';
 
-/** Envelopes go at most ten times a second. */
-export const FLUSH_EVERY_MS = 100;
 export const PORTS_TRIED_MAX = 20;
 
 export interface ServerOptions {
@@ -30,14 +34,17 @@ export interface ServerOptions {
   readonly store?: ShotSource;
   /** 0 = any free one. */
   readonly port: number;
-  readonly host?: '127.0.0.1' | '::1';
+  /** The address to listen on; left out, loopback. One beyond it needs `doors.lookToken`. */
+  readonly host?: string;
+  /** Names and tokens; left out, whoever reaches loopback may look, and nobody write. */
+  readonly doors?: Doors;
+  /** Those left out are SERVE_LIMITS. */
+  readonly limits?: Partial<ServeLimits>;
   /** Takes the crew's acts; without one nothing can be written. */
   readonly desk?: CrewDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
-  /** Pages at a time; default 256. */
-  readonly viewersMax?: number | undefined;
   /** How the host does, for `/healthz` and `/metrics`. */
   readonly vitals?: HostVitals;
   /** Session time now; without it, the time of the newest event. */
@@ -47,7 +54,7 @@ export interface ServerOptions {
 }
 
 export interface RunningServer {
-  /** Such as `http://127.0.0.1:4850/`. */
+  /** By which programs on this computer reach it, such as `http://127.0.0.1:4850/`. */
   readonly url: string;
   readonly port: number;
   /** Sends what is pending, closes every page's connection and the port. */
@@ -57,59 +64,82 @@ export interface RunningServer {
 /**
  * Starts to serve.
  * @throws the system's error where the port cannot be had, or where it and all the next ones are taken
+ * @throws RangeError where it shall listen beyond loopback and anyone might look (caller's bug)
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { feed, host = '127.0.0.1', log = pino({ level: 'silent' }), nowNs = () => feed.newestNs } = options;
-  const clients = new LiveClients(feed, log, options.viewersMax);
-  const { app, port } = await listen(() => makeApp(options, clients, log, nowNs), { ...options, host, log });
-  const timer = setInterval(() => clients.flush(nowNs()), FLUSH_EVERY_MS);
-  let urgent: NodeJS.Immediate | undefined;
-  // Once what has arrived with it is taken too: one record may tell of several things.
-  feed.onUrgent = () => {
-    urgent ??= setImmediate(() => {
-      urgent = undefined;
-      clients.flushEvents(nowNs());
-    });
-  };
+  const { feed, host = '127.0.0.1', doors = {}, log = serverLog(), nowNs = () => feed.newestNs } = options;
+  if (!isLoopback(host) && doors.lookToken === undefined) throw new RangeError(`to listen on ${host} a token to look is needed`);
+  const limits = { ...SERVE_LIMITS, ...options.limits };
+  const gate = { access: new Access(doors), callers: new Callers(limits, () => performance.now()) };
+  const clients = new LiveClients(feed, log, limits.clientsMax);
+  const parts = { clients, gate, limits, log, nowNs };
+  const { app, port } = await listen(() => makeApp(options, parts), { ...options, host, log });
+  const stopFlushing = startFlushing(feed, clients, nowNs);
   return {
-    url: `http://${host.includes(':') ? `[${host}]` : host}:${port}/`,
+    url: urlOf(EVERYWHERE.get(host) ?? host, port),
     port,
     async close() {
-      clearInterval(timer);
-      if (urgent) clearImmediate(urgent);
-      feed.onUrgent = () => undefined;
-      clients.flush(nowNs());
+      stopFlushing();
       clients.closeAll();
       await app.close();
     },
   };
 }
 
-async function makeApp(options: ServerOptions, clients: LiveClients, log: Logger, nowNs: () => SessionNs): Promise<FastifyInstance> {
-  const parts = { loggerInstance: log, logController: new TroubleLog(), bodyLimit: 1024, forceCloseConnections: true };
-  const app = Fastify(parts) as unknown as FastifyInstance;
-  app.addHook('onRequest', async (request, reply) => {
-    const { host } = request.headers;
-    if (!isLoopbackHost(host)) return refuse(reply, 421, 'not-this-host', 'this server answers to localhost and 127.0.0.1 only');
-    reply.headers(securityHeaders(host));
-    if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
-  });
+/** What stands for every address of this computer, and by which of them it reaches itself. */
+const EVERYWHERE: ReadonlyMap<string, string> = new Map([
+  ['0.0.0.0', '127.0.0.1'],
+  ['::', '::1'],
+]);
+
+/** @param host  an address or a name */
+export const urlOf = (host: string, port: number): string => `http://${host.includes(':') ? `[${host}]` : host}:${port}/`;
+
+interface AppParts {
+  readonly clients: LiveClients;
+  readonly gate: GateKeeping;
+  readonly limits: ServeLimits;
+  readonly log: Logger;
+  readonly nowNs: () => SessionNs;
+}
+
+async function makeApp(options: ServerOptions, { clients, gate, limits, log, nowNs }: AppParts): Promise<FastifyInstance> {
+  const { headMs, requestMs, idleMs, headBytesMax } = limits;
+  const app = Fastify({
+    loggerInstance: log,
+    // Addresses and heads of requests may hold anything, tokens among it.
+    logController: new TroubleLog(),
+    clientErrorHandler: answerBrokenRequest,
+    bodyLimit: 1024,
+    forceCloseConnections: true,
+    requestTimeout: requestMs,
+    connectionTimeout: idleMs,
+    keepAliveTimeout: idleMs,
+    http: { headersTimeout: headMs, connectionsCheckingInterval: Math.min(headMs, 1_000), maxHeaderSize: headBytesMax },
+  }) as unknown as FastifyInstance;
+  keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
   addHealthRoutes(app, options.vitals);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
-  addActRoutes(app, { desk: options.desk });
+  addActRoutes(app, { desk: options.desk, acts: limits.acts });
   await addPages(app, options.pagesDir);
-  addLiveSocket(app.server, clients, nowNs);
+  addLiveSocket(app.server, { ...gate, clients, nowNs });
   return app;
 }
 
+/** The page's own files hold no data, and are there before it can show a token. */
 async function addPages(app: FastifyInstance, pagesDir: string): Promise<void> {
-  if (existsSync(join(pagesDir, 'index.html'))) {
-    await app.register(fastifyStatic, { root: pagesDir, index: 'index.html', cacheControl: true, maxAge: 0, dotfiles: 'ignore' });
-  } else {
-    app.get('/', (_request, reply) => refuse(reply, 503, 'no-pages', 'the pages are not built: run `npm run build:pages`'));
-  }
+  await app.register(async (pages) => {
+    pages.addHook('onRoute', (route) => {
+      route.config = { ...route.config, access: 'open' };
+    });
+    if (existsSync(join(pagesDir, 'index.html'))) {
+      await pages.register(fastifyStatic, { root: pagesDir, index: 'index.html', cacheControl: true, maxAge: 0, dotfiles: 'ignore' });
+    } else {
+      pages.get('/', (_request, reply) => refuse(reply, 503, 'no-pages', 'the pages are not built: run `npm run build:pages`'));
+    }
+  });
 }
 
 /** A server that failed to listen is not used again: each try makes its own. */

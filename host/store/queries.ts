@@ -58,20 +58,20 @@ export async function readShots(reader: DuckDBConnection, query: ShotQuery): Pro
     wheres.push(condition);
     values.push(value);
   };
-  where('session = ?', query.sessionId);
+  where('shots.session = ?', query.sessionId);
   where('rig = ?', query.rig);
   where('fired_at >= CAST(? AS TIMESTAMP)', query.since === undefined ? undefined : utcText(query.since));
   if (query.flags !== undefined) wheres.push(query.flags === 'clean' ? 'len(flags) = 0' : 'len(flags) > 0');
   const filter = wheres.length === 0 ? '' : `WHERE ${wheres.join(' AND ')}`;
-  const sql = `SELECT shot, ${traces ? 'traces' : "'[]'"} FROM shots ${filter} ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ?`;
+  const sql = `SELECT ${shotColumns(traces)} FROM ${SHOTS} ${filter} ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ?`;
   const rows = await reader.runAndReadAll(sql, [...values, limit]);
-  return rows.getRowsJS().map(([shot, trace]) => shotOf(shot, trace));
+  return rows.getRowsJS().map(shotOf);
 }
 
 export async function readShot(reader: DuckDBConnection, id: string): Promise<Shot | undefined> {
-  const rows = await reader.runAndReadAll('SELECT shot, traces FROM shots WHERE id = ?', [id]);
+  const rows = await reader.runAndReadAll(`SELECT ${shotColumns(true)} FROM ${SHOTS} WHERE id = ?`, [id]);
   const row = rows.getRowsJS()[0];
-  return row && shotOf(row[0], row[1]);
+  return row && shotOf(row);
 }
 
 /** Newest first. */
@@ -114,10 +114,14 @@ export async function readChannelSeconds(reader: DuckDBConnection, query: Channe
   }));
 }
 
-/** Only what shotRow wrote is read here, so the shape is known. */
-function shotOf(shot: unknown, traces: unknown): Shot {
+const SHOTS = 'shots LEFT JOIN shot_exclusions said ON said.shot = shots.id';
+const shotColumns = (traces: boolean): string => `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who`;
+
+/** Only what shotRow and exclusionRow wrote is read here, so the shape is known. */
+function shotOf([shot, traces, atNs, reason, who]: readonly unknown[]): Shot {
   const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
-  return { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[] };
+  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[] };
+  return atNs === null ? whole : { ...whole, exclusion: { atNs: Number(atNs), reason: String(reason), who: String(who) } };
 }
 
 /** The store's times are UTC without a zone; any zone in the text is taken into account. */

@@ -1,5 +1,5 @@
 /** From events to rows, one kind of row a function. Pure. */
-import type { LinkEvent, NoteEvent, SamplesEvent, SessionEvent, Shot } from '../../protocol/index.ts';
+import type { LinkEvent, NoteEvent, SamplesEvent, SessionEvent, Shot, ShotExcludedEvent } from '../../protocol/index.ts';
 
 export interface SessionRow {
   readonly session: string;
@@ -28,6 +28,16 @@ export interface ShotRow {
 
 /** How many they are. */
 export const SHOT_NUMBERS = 15;
+
+/** What was last said of a shot: left out, or taken in again. */
+export interface ExclusionRow {
+  readonly shot: string;
+  readonly session: string;
+  readonly excluded: boolean;
+  readonly atNs: bigint;
+  readonly reason: string;
+  readonly who: string;
+}
 
 export interface NoteRow {
   readonly session: string;
@@ -69,7 +79,7 @@ export function sessionRow(event: SessionEvent): SessionRow {
 }
 
 export function shotRow(shot: Shot): ShotRow {
-  const { traces, ...rest } = shot;
+  const { traces, exclusion: _saidApart, ...rest } = shot;
   const { muzzleVelocityMps: muzzle, targetVelocityMps: target, mach, dragCoefficient: drag, air } = shot;
   return {
     id: shot.id,
@@ -100,6 +110,11 @@ export function shotRow(shot: Shot): ShotRow {
     shotJson: JSON.stringify(rest),
     tracesJson: JSON.stringify(traces),
   };
+}
+
+export function exclusionRow(session: string, event: ShotExcludedEvent): ExclusionRow {
+  const { shotId, excluded, reason, who } = event;
+  return { shot: shotId, session, excluded, atNs: BigInt(Math.round(event.atNs)), reason, who };
 }
 
 export function noteRow(session: string, event: NoteEvent): NoteRow {

@@ -2,9 +2,9 @@
  * The tables. Everything here is derived from journals, so a table is never altered: raise the version and the
  * store is made anew. Columns are flat and in SI so that a person with any SQL tool finds their way.
  */
-export const SCHEMA_VERSION = 2;
+export const SCHEMA_VERSION = 3;
 
-export const TABLES = ['sessions', 'shots', 'channel_second_parts', 'notes', 'link_events'] as const;
+export const TABLES = ['sessions', 'shots', 'shot_exclusions', 'channel_second_parts', 'notes', 'link_events'] as const;
 
 export const SCHEMA_SQL: readonly string[] = [
   'CREATE TABLE meta (schema_version INTEGER NOT NULL)',
@@ -46,6 +46,14 @@ export const SCHEMA_SQL: readonly string[] = [
     shot JSON NOT NULL,
     -- Apart from the rest of the shot: a list of shots need not read them.
     traces JSON NOT NULL
+  )`,
+  // Those that are left out now, each as it was last said. Apart from the shots: it may be said before a shot is closed, or anew.
+  `CREATE TABLE shot_exclusions (
+    shot VARCHAR PRIMARY KEY,
+    session VARCHAR NOT NULL,
+    at_ns BIGINT NOT NULL,
+    reason VARCHAR NOT NULL,
+    who VARCHAR NOT NULL
   )`,
   // Rows are only ever added: a second that was fetched late, or written while it ran, has several. The view adds them up.
   `CREATE TABLE channel_second_parts (

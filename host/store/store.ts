@@ -18,7 +18,7 @@ import {
   type ShotQuery,
   type StoredSession,
 } from './queries.ts';
-import { linkRow, noteRow, secondRows, sessionRow, shotRow } from './rows.ts';
+import { exclusionRow, linkRow, noteRow, secondRows, sessionRow, shotRow } from './rows.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
 
@@ -80,7 +80,7 @@ export class Store {
   }
 
   /**
-   * Queues what is to be kept of these events; returns at once. Kept: sessions, closed shots, notes, link changes, and
+   * Queues what is to be kept of these events; returns at once. Kept: sessions, closed shots and which are left out, notes, link changes, and
    * the slow stream's samples as summaries a second (a burst covers the same time again and would count it twice).
    * @throws Error after close (caller's bug)
    */
@@ -89,6 +89,7 @@ export class Store {
     for (const event of events) {
       if (event.type === 'session') this.#queue.addSession(sessionRow(event));
       else if (event.type === 'shot' && event.phase === 'closed') this.#queue.addShot(shotRow(event.shot));
+      else if (event.type === 'shot-excluded') this.#queue.addExclusion(exclusionRow(sessionId, event));
       else if (event.type === 'note') this.#queue.addNote(noteRow(sessionId, event));
       else if (event.type === 'link') this.#queue.addLink(linkRow(sessionId, event));
       else if (event.type === 'samples' && event.stream === 'slow') {

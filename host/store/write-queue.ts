@@ -1,16 +1,17 @@
 /**
  * What waits to be written. Bounded: a disk that hangs must not fill the memory of a host that records.
  *
- * Shots are never dropped, and a newer one takes the place of an older one of the same id, so they number as many as
- * were fired while the disk hung. All else together has a bound; on reaching it the oldest per-second summary goes,
+ * Shots are never dropped, nor is what was last said of one, and a newer one takes the place of an older one of the same id, so they
+ * number as many as were fired while the disk hung. All else together has a bound; on reaching it the oldest per-second summary goes,
  * where there is none the oldest link event, then the oldest note, then the oldest session. Each is counted, and
  * `postern rebuild` brings all of them back.
  */
-import { type LinkRow, mergeSeconds, type NoteRow, type SecondRow, type SessionRow, type ShotRow } from './rows.ts';
+import { type ExclusionRow, type LinkRow, mergeSeconds, type NoteRow, type SecondRow, type SessionRow, type ShotRow } from './rows.ts';
 
 export interface Batch {
   readonly sessions: readonly SessionRow[];
   readonly shots: readonly ShotRow[];
+  readonly exclusions: readonly ExclusionRow[];
   readonly seconds: readonly SecondRow[];
   readonly notes: readonly NoteRow[];
   readonly links: readonly LinkRow[];
@@ -26,6 +27,7 @@ export interface Dropped {
 export interface WriteQueue {
   addSession(row: SessionRow): void;
   addShot(row: ShotRow): void;
+  addExclusion(row: ExclusionRow): void;
   addSecond(row: SecondRow): void;
   addNote(row: NoteRow): void;
   addLink(row: LinkRow): void;
@@ -42,9 +44,10 @@ export interface WriteQueue {
 const BATCH_ROWS = 5000;
 const BATCH_SHOTS = 200;
 
-/** @param rowsMax  bound on all rows that are not shots, ≥ 1 */
+/** @param rowsMax  bound on all rows that are neither shots nor said of one, ≥ 1 */
 export function createWriteQueue(rowsMax: number): WriteQueue {
   const shots = new Map<string, ShotRow>();
+  const exclusions = new Map<string, ExclusionRow>();
   const running = new Map<string, SecondRow>();
   let seconds: SecondRow[] = [];
   let links: LinkRow[] = [];
@@ -76,6 +79,9 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
     addShot(row) {
       shots.set(row.id, row);
     },
+    addExclusion(row) {
+      exclusions.set(row.shot, row);
+    },
     addSecond(row) {
       const key = JSON.stringify([row.session, row.channel]);
       const current = running.get(key);
@@ -102,12 +108,15 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
         seconds.push(...running.values());
         running.clear();
       }
-      if (sessions.length + shots.size + seconds.length + notes.length + links.length === 0) return undefined;
+      if (sessions.length + shots.size + exclusions.size + seconds.length + notes.length + links.length === 0) return undefined;
       const someShots = [...shots.values()].slice(0, BATCH_SHOTS);
       for (const { id } of someShots) shots.delete(id);
+      const said = [...exclusions.values()].slice(0, BATCH_ROWS);
+      for (const { shot } of said) exclusions.delete(shot);
       return {
         sessions: sessions.splice(0),
         shots: someShots,
+        exclusions: said,
         seconds: seconds.splice(0, BATCH_ROWS),
         notes: notes.splice(0, BATCH_ROWS),
         links: links.splice(0, BATCH_ROWS),
@@ -117,6 +126,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
       const kept = <Row extends { readonly session: string }>(rows: readonly Row[]) =>
         rows.filter(({ session }) => !exceptSessions.has(session));
       for (const row of kept(batch.shots)) if (!shots.has(row.id)) shots.set(row.id, row);
+      for (const row of kept(batch.exclusions)) if (!exclusions.has(row.shot)) exclusions.set(row.shot, row);
       const newer = new Set(sessions.map(({ session }) => session));
       sessions = [...kept(batch.sessions).filter(({ session }) => !newer.has(session)), ...sessions];
       seconds = [...kept(batch.seconds), ...seconds];
@@ -127,6 +137,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
     removeSession(session) {
       const other = (row: { readonly session: string }) => row.session !== session;
       for (const [id, row] of shots) if (!other(row)) shots.delete(id);
+      for (const [shot, row] of exclusions) if (!other(row)) exclusions.delete(shot);
       for (const [key, row] of running) if (!other(row)) running.delete(key);
       seconds = seconds.filter(other);
       links = links.filter(other);
@@ -134,7 +145,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
       sessions = sessions.filter(other);
     },
     get rowsWaiting() {
-      return shots.size + others();
+      return shots.size + exclusions.size + others();
     },
     get dropped() {
       return { ...dropped };

@@ -1,5 +1,5 @@
 import { BIGINT, DOUBLE, type DuckDBConnection, INTEGER, LIST, listValue, VARCHAR } from '@duckdb/node-api';
-import { type SecondRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
+import { type ExclusionRow, type SecondRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
 import { TABLES } from './schema.ts';
 import type { Batch } from './write-queue.ts';
 
@@ -18,6 +18,7 @@ export async function writeBatch(writer: DuckDBConnection, batch: Batch): Promis
       ]);
     }
     for (const row of batch.shots) await writeShot(writer, row);
+    for (const row of batch.exclusions) await writeExclusion(writer, row);
     for (const row of batch.notes) {
       await writer.run(
         'INSERT INTO notes VALUES (?, ?, ?, ?)',
@@ -52,6 +53,16 @@ async function writeShot(writer: DuckDBConnection, row: ShotRow): Promise<void> 
   const values = [...head, ...row.numbers, listValue(row.flags), row.shotJson, row.tracesJson];
   // Types are named, not guessed from the value: an empty list has none, and a whole number would pass as an integer.
   await writer.run(`INSERT OR REPLACE INTO shots VALUES (${SHOT_MARKS})`, values, SHOT_TYPES);
+}
+
+async function writeExclusion(writer: DuckDBConnection, { shot, session, excluded, atNs, reason, who }: ExclusionRow): Promise<void> {
+  if (!excluded) await writer.run('DELETE FROM shot_exclusions WHERE shot = ?', [shot], [VARCHAR]);
+  else
+    await writer.run(
+      'INSERT OR REPLACE INTO shot_exclusions VALUES (?, ?, ?, ?, ?)',
+      [shot, session, atNs, reason, who],
+      [VARCHAR, VARCHAR, BIGINT, VARCHAR, VARCHAR],
+    );
 }
 
 async function appendSeconds(writer: DuckDBConnection, rows: readonly SecondRow[]): Promise<void> {

@@ -44,7 +44,7 @@ test('base pressure, time to target and leak-up lie within their stated interval
       const span = pump.tauS * Math.log((AMBIENT_PA - pump.basePa) / (TARGET_PA - pump.basePa));
       add('time to target', score(early.pumpDown.timeToTargetS, pump.pumpFromS + span - early.atNs / 1e9));
     }
-    if (late?.pumpDown) add('base pressure', score(late.pumpDown.basePressurePa, pump.basePa));
+    if (late?.pumpDown?.basePressurePa) add('base pressure', score(late.pumpDown.basePressurePa, pump.basePa));
     if (late?.pumpDown) add('time constant', score(late.pumpDown.timeConstantS, pump.tauS));
     const leak = events.at(-1)?.leakUp;
     if (leak) add('leak-up', score(leak.ratePaPerS, pump.leakPaPerS));

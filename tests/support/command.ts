@@ -41,7 +41,8 @@ export class RunningCommand {
     for (;;) {
       const found = pattern.exec(this.#stdout);
       if (found) return found;
-      if (this.#child.exitCode !== null) throw new Error(`ended without saying ${pattern}:\n${this.#stdout}\n${this.#stderr}`);
+      if (this.#child.exitCode !== null || this.#child.signalCode !== null)
+        throw new Error(`ended without saying ${pattern}:\n${this.#stdout}\n${this.#stderr}`);
       await Promise.race([
         once(this.#child.stdout, 'data', { signal: deadline }).catch(() => {
           throw new Error(`did not say ${pattern} within ${timeoutMs} ms:\n${this.#stdout}\n${this.#stderr}`);

@@ -4,7 +4,8 @@ import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { writeHostFile } from '../../host/cli/host-file.ts';
 import { SessionDesk } from '../../host/cli/operator/session-desk.ts';
 import { Session } from '../../host/cli/session.ts';
-import { LiveFeed, startServer } from '../../host/serve/index.ts';
+import type { Allowance } from '../../host/serve/access/budget.ts';
+import { LiveFeed, newToken, type ServeLimits, startServer } from '../../host/serve/index.ts';
 import type { PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';
 
 const INSTRUMENTS = readFileSync(new URL('./instruments.yaml', import.meta.url), 'utf8');
@@ -19,7 +20,13 @@ export const rigRecord = (text = INSTRUMENTS): RigRecord => ({
   value: { sessionId: 'cs-crew', softwareVersion: '0.1.0', protocolVersion: 1, fileName: 'rig.yaml', text },
 });
 
-export async function startCrewHost(data: string) {
+export interface CrewHostBounds {
+  readonly limits?: Partial<ServeLimits>;
+  /** Acts that it takes; left out, as many as any host. */
+  readonly acts?: Allowance;
+}
+
+export async function startCrewHost(data: string, { limits = {}, acts }: CrewHostBounds = {}) {
   const folder = openDataFolder(data);
   const feed = new LiveFeed({ mode: 'live' });
   const records: PosternRecord[] = [];
@@ -45,15 +52,24 @@ export async function startCrewHost(data: string) {
   desk.open({ take: (record) => session.take(record), sync, state: () => session.state });
   session.take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs: Date.UTC(2026, 2, 14, 9, 30) * 1000 } });
   session.take(rigRecord());
-  const server = await startServer({ feed, desk, port: 0, pagesDir: '/nonexistent', nowNs: () => nowNs });
-  writeHostFile(folder, { pid: process.pid, url: server.url, sessionId: 'cs-crew', token: desk.token });
+  const token = newToken();
+  const server = await startServer({
+    feed,
+    desk,
+    doors: { crewToken: token },
+    limits: { ...limits, ...(acts ? { acts } : {}) },
+    port: 0,
+    pagesDir: '/nonexistent',
+    nowNs: () => nowNs,
+  });
+  writeHostFile(folder, { pid: process.pid, url: server.url, sessionId: 'cs-crew', token });
   return {
     ...server,
     folder,
     records,
     events,
     session,
-    token: desk.token,
+    token,
     syncs: () => syncs,
     /** Every board's weather and pins for so long, a reading every 100 ms. */
     feed(seconds: number, value: Readonly<Record<string, number>>) {

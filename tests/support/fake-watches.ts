@@ -48,6 +48,7 @@ export function fillAt(atNs: number): FillEvent {
       ...since('filling', 0),
       ratePaPerS: measured(rate, 1_200),
       rateSpanS: 2,
+      settledIfShutPa: measured(pressurePa.value * 0.97, 22_000),
       timeToTargetS: measured(Math.max(0, (TARGET_PA - pressurePa.value) / rate), 0.4),
       words: 'Filling: the pressure rises and the target is ahead.',
       ...(inCycleS > 8

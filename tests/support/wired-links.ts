@@ -23,7 +23,7 @@ export class WiredLinks {
   readonly records = new Arrivals<PosternRecord>();
   readonly clock = new MonotonicClock();
   listed: ListedPort[] = [];
-  readonly book = new PortBook(async () => this.listed);
+  readonly book = new PortBook({ list: async () => this.listed });
   readonly ports: LinkPorts = { clock: this.clock, book: this.book, onRecord: (record) => this.records.add(record) };
   readonly #scratch = scratchFolder();
   readonly #closers: (() => Promise<void>)[] = [];

@@ -5,6 +5,7 @@ import path from 'node:path';
 import { expect, test } from 'vitest';
 import { annotate } from '../../firmware-sim/annotate.ts';
 import { readArguments } from '../../firmware-sim/arguments.ts';
+import { FAULTS, faultLines } from '../../firmware-sim/faults.ts';
 import type { FiredShot } from '../../firmware-sim/live-range.ts';
 import { createRange } from '../../firmware-sim/range.ts';
 
@@ -21,10 +22,16 @@ test.each([
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
   [
     ['--wires', 'w', '--faults', 'rain'],
-    /--faults rain: no such fault; there are corrupt, .*unplug, .*blast, .*silent-weather, .*calibration-due\./,
+    /--faults rain: no such fault; there are corrupt, .*unplug, .*blast, .*silent-weather, .*calibration-due; postern demo --help says what each does\./,
   ],
 ])('%j is refused in one sentence', (argv, message) => {
   expect(() => readArguments(argv)).toThrow(message);
+});
+
+test('every fault has its line of what it does', () => {
+  const lines = faultLines();
+  expect(lines.map((line) => line.trim().split(/ +/)[0])).toEqual([...FAULTS]);
+  for (const line of lines) expect(line).toMatch(/^ {2}[a-z-]+ {2,}\S.{10,}$/);
 });
 
 test('a result gets the truth of the firing within 0.2 s, and of no other', () => {

@@ -31,7 +31,18 @@ describe('checking a rig file', () => {
     // √2 · 0.2 mm = 0.28 mm.
     expect(text).toContain('baseline B  B1 to B2 1.00000 m ± 0.00028 (0.028 %)');
     expect(text).toContain('rated 4.000 MPa gauge');
-    expect(text).toContain('channel     reservoirPressure: 0.098 MPa to 6.098 MPa absolute ± 0.015 MPa, gate-board channel 0');
+    expect(text).toContain('channel     reservoirPressure: 0.000 MPa to 6.000 MPa gauge ± 0.015 MPa, gate-board channel 0');
+    expect(text).toContain('channel     barrelPressure: 0.00 kPa to 1200.00 kPa absolute ± 1.2 kPa');
+    // What the crew acknowledge and tick by, those that nobody wrote among them.
+    expect(text).toContain(
+      'limit       maximum-fill: warning, reservoirPressure above 3.800 MPa gauge, over when back by 60 kPa, stays until',
+    );
+    expect(text).toContain(
+      'limit       windy: warning, tailwind above 3.00 m/s, told after 2 s, over when back by 0.5 m/s, stays until acknowledged',
+    );
+    expect(text).toContain('limit       fill-rate: warning, reservoirPressure rising faster than 6 MPa/min, over when back by 600 kPa/min');
+    expect(text).toContain('hold point  tool-out: Sighting tool out of the bore, ticked by the crew');
+    expect(text).toContain('hold point  vacuum: Barrel pumped down, seen by the program (vacuum-at-target)');
   });
 
   it('tells whether each board is there, from the folder of the rig file', async () => {

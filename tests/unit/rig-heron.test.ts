@@ -206,9 +206,9 @@ describe('the rig file of Heron', () => {
       fill: { targetPaGauge: 1.2e6, bandPa: 20e3, rateMaximumPaPerS: 100e3 },
       vacuum: { targetPa: 5e3, bandPa: 1e3 },
       limits: [
-        limit('limit-1', 'fillGauge', 3.7e6, 'gauge', 2, 50e3, 'The fill gauge is close to the maximum fill'),
-        limit('limit-2', 'reservoirTemperature', 358.15, 'absolute', 0, 5, 'The gas is hot; fill more slowly'),
-        limit('limit-3', 'tailwind', 3, 'absolute', 2, 0.5, "More wind than the site's lull"),
+        limit('fill-gauge-high', 'fillGauge', 3.7e6, 'gauge', 2, 50e3, 'The fill gauge is close to the maximum fill'),
+        limit('hot-gas', 'reservoirTemperature', 358.15, 'absolute', 0, 5, 'The gas is hot; fill more slowly'),
+        limit('windy', 'tailwind', 3, 'absolute', 2, 0.5, "More wind than the site's lull"),
       ],
       holdPoints: expect.arrayContaining([
         { id: 'tool-out', name: 'Sighting tool out of the bore', by: 'crew' },

@@ -121,7 +121,7 @@ describe('limits', () => {
       },
       {
         ...vessel,
-        id: 'limit-1',
+        id: 'near-maximum-fill',
         thresholdSi: 3.6e6,
         holdS: 2,
         clearSi: 50e3,
@@ -154,7 +154,7 @@ describe('limits', () => {
   });
 
   it('of the vessel fall away where nothing reads its pressure', () => {
-    expect(limitsOf({ ...rig, channels: [] }).map(({ id }) => id)).toEqual(['limit-1', 'limit-2', 'limit-3']);
+    expect(limitsOf({ ...rig, channels: [] }).map(({ id }) => id)).toEqual(['near-maximum-fill', 'limit-2', 'limit-3']);
   });
 });
 

@@ -70,6 +70,15 @@ const CASES: readonly Case[] = [
     'boards.gate-board.baudRate',
     /"50" must be a whole number from 9600 to 4000000/,
   ],
+  [
+    'a number in another notation, as it was written',
+    'baudRate: 500000',
+    'baudRate: 0x40',
+    '0x40\n',
+    'boards.gate-board.baudRate',
+    /^"0x40" must be a whole number from 9600 to 4000000/,
+  ],
+  ['a quantity without its unit, as it was written', 'mass: 126.0 g ± 0.2 g', 'mass: 1.260e2', '1.260e2', 'projectile.mass', /^"1.260e2"/],
   ['an input out of range', 'input: 4,', 'input: 9,', '9, position: 10', 'gates[3].input', /"9" must be a whole number from 1 to 8/],
   ['an input of 0 for a gate', 'input: 4,', 'input: 0,', '0, position: 10', 'gates[3].input', /"0" must be a whole number from 1 to 8/],
   ['half an input', 'input: 4,', 'input: 3.5,', '3.5, position', 'gates[3].input', /whole number/],
@@ -333,7 +342,13 @@ describe('one mistake, one problem, at its place', () => {
 
 describe('a file that is no good YAML', () => {
   it.each<[string, string, number, number, RegExp]>([
-    ['a key twice', 'rig: 1\nname: a\nname: b\n', 3, 1, /this key stands twice/],
+    [
+      'a key twice',
+      'rig: 1\nname: a\nname: b\n',
+      3,
+      1,
+      /the key "name" stands twice in one group, in line 2 and again in line 3; remove one/,
+    ],
     ['a tab', 'rig: 1\nbarrel:\n\tbore: 60 mm\n', 3, 1, /a tab is used to indent/],
     ['an open quote', 'rig: 1\nname: "Heron\n', 3, 1, /not valid YAML: Missing closing/],
     ['two documents', 'rig: 1\n---\nrig: 1\n', 2, 1, /a second document/],

@@ -14,8 +14,8 @@ class SlowSocket extends EventEmitter {
   bufferedAmount = 0;
   readonly sent: LiveMessage[] = [];
   closedWith: number | undefined;
-  send(text: Buffer): void {
-    this.sent.push(JSON.parse(text.toString('utf8')) as LiveMessage);
+  send(text: string | Buffer): void {
+    this.sent.push(JSON.parse(String(text)) as LiveMessage);
   }
   close(code: number): void {
     this.closedWith = code;
@@ -62,7 +62,12 @@ describe('a page that cannot keep up', () => {
   it('is let go above the bound and sent nothing more', () => {
     const { socket, advance } = setUp();
     socket.sent.splice(0);
+    // Over and above the snapshot that it began with.
     socket.bufferedAmount = CLOSE_ABOVE_BYTES + 1;
+    advance(0.5e9);
+    expect(socket.closedWith).toBeUndefined();
+    socket.sent.splice(0);
+    socket.bufferedAmount = CLOSE_ABOVE_BYTES + 1e6;
     advance(1e9);
     advance(2e9);
     expect(socket.closedWith).toBe(CLOSE_CODE.tooSlow);
@@ -86,6 +91,12 @@ describe('pages that come at once', () => {
     const late = Array.from({ length: 50 }, () => join(1e9));
     expect(made).toHaveBeenCalledTimes(1);
     advance(2e9);
+    // Between two flushes nothing is made again because something has happened.
+    for (const event of eventsBetween(2e9, 3e9)) {
+      feed.accept(event);
+      join(2.5e9);
+    }
+    expect(made).toHaveBeenCalledTimes(2);
     for (const { sent } of [...early, ...late]) {
       const [snapshot, ...events] = sent.flatMap((message) => (message.type === 'snapshot' || message.type === 'event' ? [message] : []));
       expect(snapshot?.type).toBe('snapshot');

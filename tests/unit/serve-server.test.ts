@@ -22,8 +22,8 @@ function feedOf20s(): LiveFeed {
   return feed;
 }
 
-async function served(feed: LiveFeed, port = 0, viewersMax = 256): Promise<RunningServer> {
-  const server = await startServer({ feed, port, viewersMax, pagesDir: NO_PAGES });
+async function served(feed: LiveFeed, port = 0): Promise<RunningServer> {
+  const server = await startServer({ feed, port, pagesDir: NO_PAGES });
   toClose.push(server);
   return server;
 }
@@ -194,12 +194,14 @@ describe('the server', () => {
   });
 
   it('has room for as many pages as it was told and tells the next one why not', async () => {
-    const { port } = await served(feedOf20s(), 0, 64);
-    const pages = Array.from({ length: 64 }, () => page(port));
+    const server = await startServer({ feed: feedOf20s(), port: 0, pagesDir: NO_PAGES, limits: { clientsMax: 12 } });
+    toClose.push(server);
+    const { port } = server;
+    const pages = Array.from({ length: 12 }, () => page(port));
     await Promise.all(pages.map(({ socket }) => once(socket, 'open')));
     const [code, reason] = (await once(page(port).socket, 'close')) as [number, Buffer];
     expect(code).toBe(4013);
-    expect(String(reason)).toContain('64');
+    expect(String(reason)).toContain('12');
   });
 
   it('ends the pages in order when it closes', async () => {

@@ -2,7 +2,15 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { decayAt, durationToSee, fitDecay, robustSlope, slopeStandardUncertainty, straightLine } from '../../host/metrology/index.ts';
-import { blowDownProgress, blowDownRatio, energyDrawnJ, filledOverSettled, ventedOverSettled } from '../../host/physics/index.ts';
+import {
+  blowDownProgress,
+  blowDownRatio,
+  energyDrawnJ,
+  filledOverSettled,
+  NO_HEAT_TO_WALL_S,
+  settledAfter,
+  ventedOverSettled,
+} from '../../host/physics/index.ts';
 import { streamOf } from '../support/watch-courses.ts';
 
 /** Mean of the model over a span by many points of it: no closed form shared with the fit. */
@@ -86,6 +94,27 @@ test('filling warms at most by γ, venting cools as an adiabat, and neither does
   expect(ventedOverSettled(1e6, 1e6, 1.4)).toBe(1);
   // NACA Report 1135, table I: p/p_t = 0.5283 and T/T_t = 0.8333 at Mach 1 (γ = 7/5).
   expect(ventedOverSettled(1, 0.5283, 1.4)).toBeCloseTo(0.8333, 4);
+});
+
+test('gas that is filled in settles between no heat to the wall and all of it, and stays where it is once the valve is shut', () => {
+  const number = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+  fc.assert(
+    fc.property(number(1e4, 1e6), number(1e3, 1e5), number(0.1, 100), number(0, 1e3), (startPa, slope, forS, wallTimeS) => {
+      const start = { settledPa: startPa, pressurePa: startPa };
+      const endPa = startPa + slope * forS;
+      const settled = settledAfter(start, slope, forS, { wallTimeS, gamma: 1.4 });
+      const adiabatic = settledAfter(start, slope, forS, { wallTimeS: NO_HEAT_TO_WALL_S, gamma: 1.4 });
+      expect(settledAfter(start, slope, forS, { wallTimeS: 0, gamma: 1.4 })).toBeCloseTo(endPa, 6);
+      // The textbook's own closed form of the adiabatic fill.
+      expect(adiabatic / (endPa / filledOverSettled(startPa, endPa, 1.4))).toBeCloseTo(1, 3);
+      expect(settled).toBeGreaterThanOrEqual(adiabatic * (1 - 1e-9));
+      expect(settled).toBeLessThanOrEqual(endPa * (1 + 1e-9));
+      // In two steps as in one.
+      const half = settledAfter(start, slope, forS / 2, { wallTimeS, gamma: 1.4 });
+      const middle = { settledPa: half, pressurePa: startPa + (slope * forS) / 2 };
+      expect(settledAfter(middle, slope, forS / 2, { wallTimeS, gamma: 1.4 }) / settled).toBeCloseTo(1, 9);
+    }),
+  );
 });
 
 test('a blow-down and its inverse are one another’s, and energy is the fall of pV/(γ − 1)', () => {

@@ -8,6 +8,7 @@ import { targetPoint } from '../../host/cli/operator/values.ts';
 import type { SnapshotMessage } from '../../protocol/index.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
 import { AIR, BARREL_AT_AIR, type CrewHost, startCrewHost } from '../support/crew-host.ts';
+import { firstReading } from '../support/first-reading.ts';
 import { known } from '../support/known.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
@@ -147,11 +148,30 @@ test('notes, aim, impacts and exclusions by hand; each refusal is one sentence',
     expect(exitCode).toBeGreaterThan(0);
     expect(stderr).toMatch(/^[^\n]+\.\n$/);
   }
+  expect(refused[2]?.stderr).toMatch(/no limit no-such; those of this rig are rated-pressure, .*near-maximum-fill, limit-2, limit-3/);
   expect(acts()[2]).toEqual({
     act: 'impact',
     shotId: 'cs-crew-003',
     at: { rightM: -0.012, upM: expect.closeTo(-0.00508, 12) },
     who: 'Ane',
+  });
+});
+
+test('acknowledge lists what waits for it, and takes an id from that list', { timeout: 120_000 }, async () => {
+  host = await startCrewHost(scratch.path);
+  expect(await run('acknowledge')).toMatchObject({ exitCode: 0, stdout: 'No alarm or warning waits to be acknowledged.\n' });
+  // Far below the limit of 200 Pa.
+  host.feed(3, { ...AIR, A0: 412 });
+  const waiting = await run('acknowledge');
+  expect(waiting.stdout).toMatch(/^limit-3 +alarm +now +09:30:0\d UTC +barrelPressure is below 200 Pa/m);
+  expect(await run('acknowledge', 'limit-3')).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/add --by and a name/) });
+  expect(await run('acknowledge', 'limit-3', '--by', 'Ane')).toMatchObject({ exitCode: 0, stdout: 'limit-3 is acknowledged.\n' });
+  expect((await run('acknowledge')).stdout).toMatch(/^No alarm/);
+  expect(await run('tick', 'nothing', '--by', 'Ane')).toMatchObject({
+    stderr: expect.stringMatching(/no hold point nothing; those of this rig are hold-1, settled/),
+  });
+  expect(await run('zero', 'airpressure', '--by', 'Ane')).toMatchObject({
+    stderr: expect.stringMatching(/no channel airpressure; those of this rig are .*airPressure/),
   });
 });
 
@@ -176,6 +196,7 @@ test('of a demo: the token is on the terminal once and in a file of its owner’
   try {
     const [, url = '', token = ''] = await demo.says(/open (http:\/\/127\.0\.0\.1:\d+\/)#token=([\w-]{43}) /);
     await demo.says(/Clock of board gate-board is fitted/);
+    await firstReading(url, 'airTemperature');
     expect(statSync(join(scratch.path, 'host.json')).mode & 0o777).toBe(0o600);
     expect(await run('note', 'film changed', '--by', 'Ane')).toMatchObject({ exitCode: 0 });
     const shown = await (await fetch(new URL('api/channels/airTemperature', url))).json();

@@ -75,7 +75,7 @@ export async function openFirmataRig(): Promise<FirmataRig> {
         { name: 'weather', path: portPath, baudRate: 57_600, bme280: 0x76, analogPins: [0], samplingIntervalMs: 20, ...setup },
         {
           clock,
-          ...(listPorts ? { book: new PortBook(listPorts) } : {}),
+          ...(listPorts ? { book: new PortBook({ list: listPorts }) } : {}),
           onRecord: (record) => {
             onRecord?.(record);
             records.add(record);

@@ -43,7 +43,7 @@ test('a device with a serial number is found under whatever path it comes back',
 });
 
 test('says why, and uses the path, where ports cannot be listed', async () => {
-  const book = new PortBook(() => Promise.reject(new Error('udevadm is not installed')));
+  const book = new PortBook({ list: () => Promise.reject(new Error('udevadm is not installed')) });
   const setup = { name: 'gauge', serialNumber: 'A50285BI', path: rig.path('gauge'), baudRate: 9600 };
   rig.started(new TextLink(setup, { ...rig.ports, book }, TIMING));
   await rig.reaches('gauge', 'searching', 2);

@@ -2,7 +2,7 @@
 import { formatParts } from '../../../host/units/index.ts';
 import type { ImpactsEvent, Shot } from '../../../protocol/index.ts';
 import { impacts } from '../state/crew.ts';
-import { token } from '../state/operator.ts';
+import { token } from '../state/keys.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
 import { excludedText } from '../text/impacts-text.ts';

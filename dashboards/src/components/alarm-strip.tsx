@@ -1,5 +1,5 @@
 /** What must not be overlooked: a journal that is not written, limits passed, no host, no board, edges lost, a rig file not taken. Absent when there is nothing. */
-import { connection, silenceS } from '../state/connection.ts';
+import { connection, isKeyMissing, silenceS } from '../state/connection.ts';
 import { rigRejected } from '../state/crew.ts';
 import { boards } from '../state/live-state.ts';
 import { ageTick } from '../state/page-clock.ts';
@@ -15,7 +15,7 @@ import { StripLine } from './strip-line.tsx';
 export function AlarmStrip() {
   const alarms = [...alarmsOf(boards.value), ...rigAlarm(rigRejected.value)];
   const standing = standingLimits(limits.value);
-  const hostLost = connection.value === 'lost' || connection.value === 'silent';
+  const hostLost = connection.value === 'lost' || connection.value === 'silent' || isKeyMissing.value;
   const isQuiet = alarms.length === 0 && standing.length === 0 && !hostLost && !wordsNow();
   return (
     // Many alarms scroll in their own box, so that they never hide the page.
@@ -25,7 +25,7 @@ export function AlarmStrip() {
         <LimitAlarm key={event.id} event={event} />
       ))}
       <div class="link-alarms" role="alert" aria-atomic="false">
-        <HostAlarm />
+        {isKeyMissing.value ? <KeyMissing /> : <HostAlarm />}
         {alarms.map((alarm) => (
           <StripLine key={alarm.key} about={alarm.title}>
             <strong>{alarm.title}</strong> {alarm.text}{' '}
@@ -34,6 +34,14 @@ export function AlarmStrip() {
         ))}
       </div>
     </div>
+  );
+}
+
+function KeyMissing() {
+  return (
+    <StripLine about="the key to look">
+      <strong>The host asks for a key to look.</strong> Open this page by the address with #look=… that the host printed when it started.
+    </StripLine>
   );
 }
 

@@ -1,12 +1,12 @@
 import { units } from '../state/preferences.ts';
 import { announced } from '../state/shots.ts';
-import { FLAG_TEXT } from '../text/flags.ts';
+import { flagText } from '../text/flags.ts';
 import { oneLine, resultParts } from '../text/result-text.ts';
 
 /** Says a new shot to those who do not see the page. */
 export function Announcer() {
   const shot = announced.value;
-  const flags = shot?.flags.map((flag) => FLAG_TEXT[flag].title).join(', ') ?? '';
+  const flags = shot?.flags.map((flag) => flagText(flag).title).join(', ') ?? '';
   return (
     <p class="for-ears" aria-live="polite">
       {shot &&

@@ -1,8 +1,8 @@
 import { formatParts } from '../../../host/units/index.ts';
 import type { ChannelSummary } from '../../../protocol/index.ts';
 import { adjusted } from '../state/crew.ts';
+import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
-import { token } from '../state/operator.ts';
 import { sessionNowNs } from '../state/page-clock.ts';
 import { units } from '../state/preferences.ts';
 import { readAs } from '../state/read-as.ts';

@@ -1,6 +1,6 @@
 /** The fill in numbers. Every row is always there, so that nothing moves while numbers come and go. */
 import { formatParts } from '../../../host/units/index.ts';
-import type { FillEvent, OffsetEvent } from '../../../protocol/index.ts';
+import type { FillEvent, Measured, OffsetEvent } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { BAND_WORDS } from '../text/phase-words.ts';
 import { rateSize, rateText } from '../text/rate-text.ts';
@@ -17,24 +17,21 @@ export interface FillFactsProps {
 
 export function FillFacts({ event, ambientPa, offset }: FillFactsProps) {
   const system = units.value;
-  const { ratePaPerS, timeToTargetS, settling, hold } = event;
+  const { ratePaPerS, timeToTargetS, settledIfShutPa, settling, hold } = event;
   const rate = { panel: 'fill', system } as const;
   const reference = ambientPa === undefined ? 'absolute' : 'gauge';
+  const shown = ({ value, expandedUncertainty }: Measured): string =>
+    `${oneLine(formatParts(value - (ambientPa ?? 0), expandedUncertainty, 'pressure', system))} ${reference}`;
   return (
     <dl class="facts">
       <OffsetFact offset={offset} remedy={isAtRest(event) ? 'zero it before the fill begins' : 'not zeroed before the fill'} />
       <Fact name="Rate">{ratePaPerS && rateText(ratePaPerS.value, ratePaPerS.expandedUncertainty, rate)}</Fact>
       <Fact name="Time to target">{timeToTargetS && spanWithUncertainty(timeToTargetS)}</Fact>
+      <Fact name="If shut now" lines={2}>
+        {settledIfShutPa && `settles at ${shown(settledIfShutPa)}`}
+      </Fact>
       <Fact name="Will settle at" lines={2}>
-        {settling &&
-          `${oneLine(
-            formatParts(
-              settling.settledPressurePa.value - (ambientPa ?? 0),
-              settling.settledPressurePa.expandedUncertainty,
-              'pressure',
-              system,
-            ),
-          )} ${reference}, ${BAND_WORDS[settling.verdict]}`}
+        {settling && `${shown(settling.settledPressurePa)}, ${BAND_WORDS[settling.verdict]}`}
       </Fact>
       <Fact name="Within the band">{settling && withinBand(settling)}</Fact>
       <Fact name="Leak" lines={2}>

@@ -1,6 +1,7 @@
 import type { HoldPointState } from '../../../protocol/index.ts';
+import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
-import { perform, token } from '../state/operator.ts';
+import { perform } from '../state/operator.ts';
 import { clockText } from '../text/time-text.ts';
 
 export interface HoldPointRowProps {

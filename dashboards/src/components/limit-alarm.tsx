@@ -1,5 +1,6 @@
 import type { LimitEvent } from '../../../protocol/index.ts';
-import { perform, token } from '../state/operator.ts';
+import { token } from '../state/keys.ts';
+import { perform } from '../state/operator.ts';
 import { plainName } from '../text/channel-kind.ts';
 import { LIMIT_STATE_WORDS } from '../text/limit-words.ts';
 import { Age } from './age.tsx';

@@ -1,7 +1,7 @@
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { measuringId, shots } from '../state/shots.ts';
-import { FLAG_TEXT } from '../text/flags.ts';
+import { flagText } from '../text/flags.ts';
 import { resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
 
@@ -44,5 +44,5 @@ function Speed({ shot }: { readonly shot: Shot }) {
 
 function flagsText({ id, flags }: Shot): string {
   if (id === measuringId.value) return 'Flags follow.';
-  return flags.length === 0 ? 'No flags.' : `Flags: ${flags.map((flag) => FLAG_TEXT[flag].title).join(', ')}.`;
+  return flags.length === 0 ? 'No flags.' : `Flags: ${flags.map((flag) => flagText(flag).title).join(', ')}.`;
 }

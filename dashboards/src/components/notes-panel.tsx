@@ -2,8 +2,9 @@
 import { useState } from 'preact/hooks';
 import type { NoteEvent } from '../../../protocol/index.ts';
 import { notes } from '../state/crew.ts';
+import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
-import { perform, token } from '../state/operator.ts';
+import { perform } from '../state/operator.ts';
 import { shots } from '../state/shots.ts';
 import { clockText } from '../text/time-text.ts';
 

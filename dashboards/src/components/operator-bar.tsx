@@ -1,6 +1,7 @@
 /** Who acts on this page; or that it may only look. */
 import { useState } from 'preact/hooks';
-import { nameOperator, token, WHO_CHARACTERS_MAX, who } from '../state/operator.ts';
+import { token } from '../state/keys.ts';
+import { nameOperator, WHO_CHARACTERS_MAX, who } from '../state/operator.ts';
 
 export function OperatorBar() {
   const [isEditing, setEditing] = useState(false);

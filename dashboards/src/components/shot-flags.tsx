@@ -1,6 +1,6 @@
 import type { Shot } from '../../../protocol/index.ts';
 import { plainName } from '../text/channel-kind.ts';
-import { FLAG_TEXT } from '../text/flags.ts';
+import { flagText } from '../text/flags.ts';
 
 /** What the reader must know before trusting the shot. */
 export function ShotFlags({ shot, isMeasuring }: { readonly shot: Shot; readonly isMeasuring: boolean }) {
@@ -11,7 +11,7 @@ export function ShotFlags({ shot, isMeasuring }: { readonly shot: Shot; readonly
     <ul class="flags" aria-label="Flags">
       {shot.flags.map((flag) => (
         <li key={flag}>
-          <strong>{FLAG_TEXT[flag].title}.</strong> {FLAG_TEXT[flag].meaning}
+          <strong>{flagText(flag).title}.</strong> {flagText(flag).meaning}
           {flag === 'calibration-overdue' && overdue && ` ${overdue}.`}
         </li>
       ))}

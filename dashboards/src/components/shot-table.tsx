@@ -4,7 +4,7 @@ import { DISPLAY, formatParts } from '../../../host/units/index.ts';
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { addressOf, listProblem, measuringId, shots, shown } from '../state/shots.ts';
-import { FLAG_TEXT } from '../text/flags.ts';
+import { flagText } from '../text/flags.ts';
 import { resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
 
@@ -80,7 +80,7 @@ function ShotRow({ shot, current }: { readonly shot: Shot; readonly current: boo
 function FlagCount({ shot }: { readonly shot: Shot }) {
   if (shot.id === measuringId.value) return <>measuring…</>;
   if (shot.flags.length === 0) return <>none</>;
-  const titles = shot.flags.map((flag) => FLAG_TEXT[flag].title).join(', ');
+  const titles = shot.flags.map((flag) => flagText(flag).title).join(', ');
   return (
     <>
       <span class="wide-only">{titles}</span>

@@ -1,6 +1,6 @@
 /** The barrel's vacuum: pressure now, how the pump-down goes, how fast it leaks up. */
-import { formatParts } from '../../../host/units/index.ts';
-import type { OffsetEvent, VacuumEvent } from '../../../protocol/index.ts';
+import { type DisplaySystem, formatParts, formatValue } from '../../../host/units/index.ts';
+import type { OffsetEvent, PumpDown, VacuumEvent } from '../../../protocol/index.ts';
 import { channelNow } from '../state/channel-now.ts';
 import { offsets } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
@@ -57,15 +57,18 @@ function VacuumFacts({ event, offset }: { readonly event: VacuumEvent; readonly 
             ? spanWithUncertainty(pumpDown.timeToTargetS)
             : PUMP_TARGET_WORDS[pumpDown.target])}
       </Fact>
-      <Fact name="Pump can reach">
-        {pumpDown && oneLine(formatParts(pumpDown.basePressurePa.value, pumpDown.basePressurePa.expandedUncertainty, 'vacuum', system))}
-      </Fact>
+      <Fact name="Pump can reach">{pumpDown && reachText(pumpDown, system)}</Fact>
       <Fact name="Leaks up by" lines={2}>
         {leakUp && `${rateText(leakUp.ratePaPerS.value, leakUp.ratePaPerS.expandedUncertainty, rate)} over ${spanText(leakUp.durationS)}`}
       </Fact>
       <Fact name="Least leak seen">{leakUp && rateSize(leakUp.smallestLeakSeenPaPerS, rate)}</Fact>
     </dl>
   );
+}
+
+function reachText({ basePressurePa: base, basePressureAtMostPa: atMostPa }: PumpDown, system: DisplaySystem): string {
+  if (base) return oneLine(formatParts(base.value, base.expandedUncertainty, 'vacuum', system));
+  return atMostPa === undefined ? 'too early to say' : `${formatValue(atMostPa, 'vacuum', system)} or less`;
 }
 
 const isAtRest = ({ phase }: VacuumEvent): boolean => phase === 'open' || phase === 'unknown';

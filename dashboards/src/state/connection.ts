@@ -1,11 +1,13 @@
 /** The line to the host: opens it, notices when it falls silent, opens it again and takes up where it broke off. */
 import { signal } from '@preact/signals';
-import type { LiveMessage } from '../../../protocol/index.ts';
-import { resumePoint, take } from './live-state.ts';
+import { keyHeaders, liveProtocols, whenKeyComes } from './keys.ts';
+import { resumePoint, takeText } from './live-state.ts';
 
 export type Connection = 'connecting' | 'connected' | 'silent' | 'lost';
 
 export const connection = signal<Connection>('connecting');
+/** The host is there and wants a key that this page does not have. */
+export const isKeyMissing = signal(false);
 /** When the host was last heard, ms of performance.now(); undefined before the first word. */
 let heardMs: number | undefined;
 /** How long ago the host was last heard, s. Not reactive: read `ageTick` beside it. */
@@ -21,18 +23,23 @@ export function startConnection(): void {
   let socket: WebSocket | undefined;
   let retryMs: number = RETRY_MS.first;
   let openedMs = 0;
+  let retrying: ReturnType<typeof setTimeout> | undefined;
 
   const open = () => {
-    const made = new WebSocket(liveAddress());
+    const made = new WebSocket(liveAddress(), liveProtocols());
+    let isHeard = false;
     socket = made;
     openedMs = performance.now();
     made.onmessage = (message) => {
       retryMs = RETRY_MS.first;
+      isHeard = true;
+      isKeyMissing.value = false;
       heardMs = performance.now();
       connection.value = 'connected';
-      take(JSON.parse(String(message.data)) as LiveMessage);
+      takeText(String(message.data));
     };
     made.onclose = () => {
+      if (!isHeard) void askForKey();
       if (socket === made) retryLater();
     };
   };
@@ -40,7 +47,8 @@ export function startConnection(): void {
   const retryLater = () => {
     socket = undefined;
     connection.value = heardMs === undefined ? 'connecting' : 'lost';
-    setTimeout(open, retryMs);
+    clearTimeout(retrying);
+    retrying = setTimeout(open, retryMs);
     retryMs = Math.min(retryMs * 2, RETRY_MS.most);
   };
 
@@ -55,7 +63,23 @@ export function startConnection(): void {
     retryLater();
     dead.close();
   }, 250);
+  whenKeyComes(() => {
+    if (!isKeyMissing.peek()) return;
+    clearTimeout(retrying);
+    socket?.close();
+    open();
+  });
   open();
+}
+
+/** A browser does not tell a page why its WebSocket was turned away. */
+async function askForKey(): Promise<void> {
+  try {
+    const answer = await fetch('/api/health', { headers: keyHeaders(), signal: AbortSignal.timeout(GIVE_UP_AFTER_MS) });
+    isKeyMissing.value = answer.status === 401;
+  } catch {
+    // No host: that is told as such.
+  }
 }
 
 function liveAddress(): string {

@@ -29,6 +29,21 @@ let seq = 0;
 export const resumePoint = (): { readonly sessionId: string; readonly since: number } | undefined =>
   session.peek() && { sessionId: session.peek()?.sessionId ?? '', since: seq };
 
+/**
+ * Takes a message as it came over the line. One that is none is passed over, so that it cannot keep the page from the
+ * next; the next snapshot puts everything right.
+ * @returns whether it was taken
+ */
+export function takeText(text: string): boolean {
+  try {
+    take(JSON.parse(text) as LiveMessage);
+    return true;
+  } catch (error) {
+    console.error('a message of the host could not be taken', error);
+    return false;
+  }
+}
+
 export function take(message: LiveMessage): void {
   switch (message.type) {
     case 'snapshot':

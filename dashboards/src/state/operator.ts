@@ -1,10 +1,8 @@
-/**
- * Whether this page may act for the crew, who acts, and sending an act to the host. The key comes in the address that
- * the host prints; it is kept for this tab only and taken out of the address bar, where others could read it.
- */
+/** Who acts from this page, and sending an act to the host. */
 import { signal } from '@preact/signals';
 import type { OperatorAct } from '../../../protocol/index.ts';
 import { sentence } from '../text/sentence.ts';
+import { forgetToken, token } from './keys.ts';
 import { recall, remember } from './storage.ts';
 
 type WithoutWho<A> = A extends OperatorAct ? Omit<A, 'who'> : never;
@@ -12,32 +10,13 @@ export type ActToSend = WithoutWho<OperatorAct>;
 
 export type ActState = { readonly state: 'sending' | 'accepted' | 'refused'; readonly text: string };
 
-export const token = signal<string | undefined>(recall('postern.token', 'session') ?? undefined);
 /** Empty until given. */
 export const who = signal(recall('postern.who') ?? '');
 /** Of the newest act that was sent from here. */
 export const lastAct = signal<ActState>();
 
 export const WHO_CHARACTERS_MAX = 40;
-const TOKEN_SHAPE = /^[\w.~-]{1,256}$/;
 const GIVE_UP_AFTER_MS = 5_000;
-
-/** Reads `#token=…` now and whenever it is put into the address; a part such as `&shot=…` stays. */
-export function takeTokenFromAddress(): void {
-  const read = () => {
-    const parts = location.hash.slice(1).split('&');
-    const found = parts.find((part) => part.startsWith('token='));
-    if (found === undefined) return;
-    const rest = parts.filter((part) => part !== found).join('&');
-    history.replaceState(history.state, '', `${location.pathname}${location.search}${rest === '' ? '' : `#${rest}`}`);
-    const given = found.slice('token='.length);
-    if (!TOKEN_SHAPE.test(given)) return;
-    token.value = given;
-    remember('postern.token', given, 'session');
-  };
-  addEventListener('hashchange', read);
-  read();
-}
 
 export function nameOperator(name: string): void {
   who.value = name.trim().slice(0, WHO_CHARACTERS_MAX);
@@ -63,7 +42,7 @@ export async function perform(act: ActToSend, said: string): Promise<boolean> {
       body: JSON.stringify({ ...act, who: who.peek() }),
       signal: AbortSignal.timeout(GIVE_UP_AFTER_MS),
     });
-    if (answer.status === 401) return forgetToken();
+    if (answer.status === 401) return tellUnknownKey();
     const result = resultOf(await answer.json().catch(() => undefined));
     if (answer.ok && result.accepted) return tell('accepted', `${said}: recorded.`);
     return tell('refused', result.why ?? `The host did not take it (its answer was ${answer.status}).`);
@@ -77,9 +56,8 @@ function tell(state: ActState['state'], text: string): boolean {
   return state === 'accepted';
 }
 
-function forgetToken(): boolean {
-  token.value = undefined;
-  remember('postern.token', null, 'session');
+function tellUnknownKey(): boolean {
+  forgetToken();
   return tell('refused', 'The host does not know this page’s key: open the page by the address that the host printed when it started.');
 }
 

@@ -1,6 +1,7 @@
 /** The shots that the page knows, which one is shown, and fetching what it does not hold. */
 import { computed, signal } from '@preact/signals';
 import type { Shot, ShotEvent } from '../../../protocol/index.ts';
+import { keyHeaders } from './keys.ts';
 
 /** In the table; older ones stay in the store. */
 const SHOTS_MAX = 100;
@@ -65,7 +66,7 @@ export async function fetchWhole(id: string): Promise<void> {
   if (known && known.traces.length > 0) return;
   fetching.value = { id, state: 'busy', message: '' };
   try {
-    const answer = await fetch(`/api/shots/${encodeURIComponent(id)}`);
+    const answer = await fetch(`/api/shots/${encodeURIComponent(id)}`, { headers: keyHeaders() });
     if (!answer.ok) throw new Error(answer.status === 404 ? 'the host has no such shot' : `the host answered ${answer.status}`);
     mergeShots([(await answer.json()) as Shot]);
     if (fetching.value?.id === id) fetching.value = undefined;
@@ -77,7 +78,7 @@ export async function fetchWhole(id: string): Promise<void> {
 
 async function fetchList(): Promise<void> {
   try {
-    const answer = await fetch(`/api/shots?limit=${LISTED}`);
+    const answer = await fetch(`/api/shots?limit=${LISTED}`, { headers: keyHeaders() });
     if (!answer.ok) throw new Error(`the host answered ${answer.status}`);
     mergeShots((await answer.json()) as readonly Shot[]);
     listProblem.value = '';

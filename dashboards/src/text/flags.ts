@@ -89,3 +89,9 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
   },
   'fetched-late': { title: 'Fetched late', meaning: 'Part of this shot was kept on the board and fetched after the link came back.' },
 };
+
+/** A store may hold shots of another version, and an open page may be older than the host. */
+export const flagText = (flag: string): FlagText =>
+  Object.hasOwn(FLAG_TEXT, flag)
+    ? FLAG_TEXT[flag as ShotFlag]
+    : { title: flag, meaning: 'This page does not know this flag: read docs/shot.md before you trust the shot.' };

@@ -7,6 +7,7 @@
  */
 import { appendFileSync } from 'node:fs';
 import { type DestinationStream, type Logger, pino } from 'pino';
+import { serverLog } from '../../serve/index.ts';
 import { CommandError, messageOf, warn } from '../output.ts';
 
 export const WAITING_BYTES_MAX = 1024 * 1024;
@@ -48,7 +49,7 @@ export class HostLog {
     // Also without a file: a signal meant for the log must not end a measurement.
     process.on(ROTATE, this.#onRotate);
     if (!destination) {
-      this.logger = pino({ level: 'silent' });
+      this.logger = serverLog();
       return;
     }
     destination.on('error', (error) => this.#onError(error));
@@ -128,7 +129,7 @@ function makeLogger(destination: DestinationStream, sessionOf: () => string | un
       censor: (value: unknown, path: string[]) => (path.at(-1) === 'url' ? String(value).split('?', 1)[0] : '[not logged]'),
     },
   };
-  return pino(options, destination);
+  return serverLog(destination, options);
 }
 
 function appendOrForget(file: string, line: string): void {

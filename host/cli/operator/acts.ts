@@ -18,9 +18,6 @@ async function done(data: string, act: OperatorAct, words: string): Promise<void
 export const tick = (holdPointId: string, { data, by }: ActOptions, isDone: boolean): Promise<void> =>
   done(data, { act: 'hold-point', holdPointId, done: isDone, who: by }, `${holdPointId} is ${isDone ? 'ticked' : 'not ticked any more'}.`);
 
-export const acknowledge = (limitId: string, { data, by }: ActOptions): Promise<void> =>
-  done(data, { act: 'acknowledge', limitId, who: by }, `${limitId} is acknowledged.`);
-
 export async function note(text: string, options: { readonly data: string; readonly by?: string; readonly shot?: string }): Promise<void> {
   const host = HostSession.find(options.data);
   const shotId = options.shot === undefined ? undefined : await shotOf(host, options.shot);

@@ -1,6 +1,7 @@
 /** Questions on the terminal, for the guided steps. */
 import { createInterface } from 'node:readline/promises';
 import { CommandError } from '../output.ts';
+import { terminalText } from '../terminal-text.ts';
 
 export interface Asker {
   /** @returns what was typed, without the spaces around it */
@@ -21,7 +22,7 @@ export function terminalAsker(instead: string): Asker {
   const gone = new Promise<never>((_, reject) => lines.once('close', () => reject(new CommandError('Nothing was changed.', 130))));
   gone.catch(() => undefined);
   return {
-    ask: async (question) => (await Promise.race([lines.question(question), gone])).trim(),
+    ask: async (question) => (await Promise.race([lines.question(terminalText(question)), gone])).trim(),
     close: () => lines.close(),
   };
 }

@@ -1,6 +1,7 @@
 /** The crew's commands. Each talks to the session that runs in the same data folder. */
 import { type Command, Option } from 'commander';
-import { acknowledge, aim, exclude, impact, note, tick } from './acts.ts';
+import { type AcknowledgeOptions, acknowledge } from './acknowledge.ts';
+import { aim, exclude, impact, note, tick } from './acts.ts';
 import { type CalibrateOptions, calibrate, type ZeroOptions, zero } from './adjust.ts';
 import { holds } from './holds.ts';
 
@@ -41,10 +42,10 @@ export function addOperatorCommands(program: Command, dataOption: () => Option):
     .argument('<hold-point>')
     .addOption(byRequired())
     .action((id: string, options: By) => tick(id, options, false));
-  command('acknowledge', 'an alarm has been seen')
-    .argument('<limit>', 'its id, such as maximum-fill')
-    .addOption(byRequired())
-    .action((id: string, options: By) => acknowledge(id, options));
+  command('acknowledge', 'an alarm has been seen; without an id, lists those that wait for it')
+    .argument('[limit]', 'its id, such as maximum-fill')
+    .addOption(by())
+    .action((id: string | undefined, options: AcknowledgeOptions) => acknowledge(id, options));
   command('note', 'writes a note into the session')
     .argument('<text>')
     .option('--shot <shot>', 'on one shot: its id, or its number in the session')

@@ -1,7 +1,7 @@
 /** A running session in the same data folder, as commands talk to it: its address and token are in the host file. */
 import type { ActAnswer, AdjustmentProposal, ChannelShown, OperatorAct, SnapshotMessage } from '../../../protocol/index.ts';
 import { type DataFolder, openDataFolder } from '../data-folder.ts';
-import { type HostFile, readHostFile } from '../host-file.ts';
+import { type HostFile, keyOf, readHostFile } from '../host-file.ts';
 import { CommandError } from '../output.ts';
 
 const ANSWER_MS_MAX = 10_000;
@@ -42,16 +42,17 @@ export class HostSession {
 
   /** @throws CommandError with the host's sentence where it is refused */
   async do(act: OperatorAct): Promise<void> {
-    const headers = { authorization: `Bearer ${this.#host.token ?? ''}`, 'content-type': 'application/json' };
+    const headers = { 'content-type': 'application/json' };
     const answer = await this.#ask<ActAnswer>('/api/acts', { method: 'POST', headers, body: JSON.stringify(act) });
     if (!answer.accepted) throw new CommandError(`Not done: ${answer.why}.`);
   }
 
-  async #ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  async #ask<T>(path: string, init: RequestInit & { readonly headers?: Record<string, string> } = {}): Promise<T> {
     let answer: Response;
     let body: unknown;
     try {
-      answer = await fetch(new URL(path, this.#host.url), { ...init, signal: AbortSignal.timeout(ANSWER_MS_MAX) });
+      const headers = { ...init.headers, ...keyOf(this.#host) };
+      answer = await fetch(new URL(path, this.#host.url), { ...init, headers, signal: AbortSignal.timeout(ANSWER_MS_MAX) });
       body = await answer.json();
     } catch (error) {
       throw new CommandError(`The session in ${this.#data} does not answer at ${this.#host.url}; is it still running?`, 1, {

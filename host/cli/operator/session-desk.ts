@@ -9,7 +9,7 @@ import type {
   SessionNs,
 } from '../../../protocol/index.ts';
 import { channelShown, type PipelineState, proposeCalibration, proposeZero, type Told } from '../../pipeline/index.ts';
-import { type CrewDesk, newToken, type ShownPoint } from '../../serve/index.ts';
+import type { CrewDesk, ShownPoint } from '../../serve/index.ts';
 
 export interface DeskSession {
   /** @returns what the pipeline said of it; undefined where the session is over */
@@ -23,7 +23,6 @@ const NOT_OPEN = 'there is no session to write into at this moment; it is just b
 
 /** Made before the server, and opened when there is a session behind it. */
 export class SessionDesk implements CrewDesk {
-  readonly token = newToken();
   readonly #nowNs: () => SessionNs;
   #session: DeskSession | undefined;
 

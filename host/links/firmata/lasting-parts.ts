@@ -16,6 +16,14 @@ export interface LineFaults {
   readonly untrue: number;
 }
 
+let libraries: Promise<typeof import('./firmata-client.ts')> | undefined;
+
+/** Loaded once a process, where the first rig needs them. */
+export function firmataLibraries(): Promise<typeof import('./firmata-client.ts')> {
+  libraries ??= import('./firmata-client.ts');
+  return libraries;
+}
+
 export class LastingParts {
   readonly pins: AnalogPins;
   readonly weather: StepGuard<WeatherReading> = createWeatherGuard();
@@ -46,7 +54,7 @@ export class LastingParts {
    * @returns undefined upon the signal
    */
   async load(signal: AbortSignal): Promise<FirmataClient | undefined> {
-    const { FirmataClient } = await import('./firmata-client.ts');
+    const { FirmataClient } = await firmataLibraries();
     if (signal.aborted) return undefined;
     this.#client ??= new FirmataClient(this.#timing, {
       onFault: () => {

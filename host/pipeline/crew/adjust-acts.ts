@@ -7,6 +7,7 @@ import type { Channel } from '../../rig/index.ts';
 import { amountText } from '../../units/index.ts';
 import { type Adjusted, adjusted, calibrated, spanOf, UNADJUSTED, unadjusted, zeroed } from './adjustment.ts';
 import type { CrewContext } from './context.ts';
+import { noSuchChannel } from './no-such.ts';
 import { type CrewState, own } from './state.ts';
 import { type ActStep, refused } from './step.ts';
 
@@ -18,7 +19,7 @@ const SAME = 1e-9;
 
 export function takeAdjustment(state: CrewState, context: CrewContext, act: AdjustAct, atNs: SessionNs): ActStep {
   const channel = context.rig.channels.find(({ name }) => name === act.channel);
-  if (!channel) return refused(state, act, `there is no channel ${act.channel}; the rig file names them`, atNs);
+  if (!channel) return refused(state, act, noSuchChannel(context.rig, act.channel), atNs);
   const before = own(state.adjustments, channel.name) ?? UNADJUSTED;
   if (!isSame(act.before, before)) {
     return refused(state, act, `${channel.name} was adjusted by somebody else meanwhile; look at what it shows now and begin anew`, atNs);

@@ -1,9 +1,11 @@
 /** What a channel shows, for whoever is about to set it right; and what would become of it. */
 import type { AdjustmentProposal, ChannelShown, SessionNs } from '../../../protocol/index.ts';
+import type { Channel, Rig } from '../../rig/index.ts';
 import { amountText } from '../../units/index.ts';
 import { latch } from '../latch.ts';
 import type { PipelineState } from '../state.ts';
 import { type AdjustmentPoint, adjusted, calibrated, spanOf, UNADJUSTED, unadjusted, zeroed } from './adjustment.ts';
+import { noSuchChannel } from './no-such.ts';
 import { recentReading } from './recent-reading.ts';
 import { own } from './state.ts';
 
@@ -13,9 +15,9 @@ export type Told<T> = { readonly ok: true; readonly value: T } | { readonly ok: 
 const MOVING_SHARE = 0.002;
 
 export function channelShown(state: PipelineState, name: string, atNs: SessionNs): Told<ChannelShown> {
-  const { rig } = state;
-  const channel = rig?.channels.find((each) => each.name === name);
-  if (!rig || !channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const named = known(state, name);
+  if (!named.ok) return named;
+  const { rig, channel } = named.value;
   const reading = recentReading(state, rig, name, atNs);
   if (!reading) return refuse(`nothing has come from ${name} for some time; see to its link first`);
   const adjustment = own(state.crew.adjustments, name) ?? UNADJUSTED;
@@ -46,14 +48,14 @@ export function proposeZero(state: PipelineState, name: string, shouldReadSi: nu
   const shown = channelShown(state, name, atNs);
   if (!shown.ok) return shown;
   const { unadjustedSi, adjustment: before, shownSi, movedSi, fault, unit } = shown.value;
-  const channel = state.rig?.channels.find((each) => each.name === name);
-  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const named = known(state, name);
+  if (!named.ok) return named;
   if (fault !== undefined) return refuse(`${name} gives no reading (${fault}); see to its transducer first`);
-  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * spanOf(channel), 4 * shown.value.movedStandardUncertaintySi)) {
+  if (Math.abs(movedSi) > Math.max(MOVING_SHARE * spanOf(named.value.channel), 4 * shown.value.movedStandardUncertaintySi)) {
     return refuse(`${name} is moving, by ${amountText(movedSi, unit)} in a second; wait until it is still`);
   }
   const outcome = zeroed(
-    channel,
+    named.value.channel,
     { readSi: unadjustedSi, shouldReadSi },
     { before, calibrated: own(state.crew.calibrated, name) ?? UNADJUSTED },
   );
@@ -72,19 +74,25 @@ export function proposeCalibration(
   ],
   atNs: SessionNs,
 ): Told<AdjustmentProposal> {
-  const channel = state.rig?.channels.find((each) => each.name === name);
-  if (!channel) return refuse(`there is no channel ${name}; the rig file names them`);
+  const named = known(state, name);
+  if (!named.ok) return named;
   const before = own(state.crew.adjustments, name) ?? UNADJUSTED;
   const [first, second] = points.map(({ shownSi, shouldReadSi }) => ({ readSi: unadjusted(shownSi, before), shouldReadSi })) as unknown as [
     AdjustmentPoint,
     AdjustmentPoint,
   ];
-  const outcome = calibrated(channel, [first, second]);
+  const outcome = calibrated(named.value.channel, [first, second]);
   if (!outcome.ok) return outcome;
   const shown = channelShown(state, name, atNs);
   const readSi = shown.ok ? shown.value.unadjustedSi : second.readSi;
   const act = { act: 'calibrate', channel: name, points: [first, second], before, after: outcome.after } as const;
   return { ok: true, value: { act, showsSi: adjusted(readSi, before), wouldShowSi: adjusted(readSi, outcome.after) } };
+}
+
+function known({ rig }: PipelineState, name: string): Told<{ readonly rig: Rig; readonly channel: Channel }> {
+  if (!rig) return refuse('the session has no rig file yet; wait for it');
+  const channel = rig.channels.find((each) => each.name === name);
+  return channel ? { ok: true, value: { rig, channel } } : refuse(noSuchChannel(rig, name));
 }
 
 const refuse = (why: string): { readonly ok: false; readonly why: string } => ({ ok: false, why });

@@ -14,6 +14,7 @@ export interface CrewContext {
   readonly ambient: () => Latched;
   /** undefined where there is no such limit. */
   readonly limitState: (id: string) => LimitState | undefined;
+  readonly limitIds: () => readonly string[];
 }
 
 export function crewContext(state: PipelineState, rig: Rig, atNs: SessionNs): CrewContext {
@@ -22,5 +23,6 @@ export function crewContext(state: PipelineState, rig: Rig, atNs: SessionNs): Cr
     reading: (channel) => recentReading(state, rig, channel, atNs),
     ambient: () => latch(state, rig, atNs).airPressurePa,
     limitState: (id) => (limitsOf(rig).some((limit) => limit.id === id) ? (own(state.watches.limits, id)?.state ?? 'clear') : undefined),
+    limitIds: () => limitsOf(rig).map(({ id }) => id),
   };
 }

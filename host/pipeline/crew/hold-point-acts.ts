@@ -1,13 +1,17 @@
 import type { OperatorAct, SessionNs } from '../../../protocol/index.ts';
 import type { Rig } from '../../rig/index.ts';
 import { tellHoldPoints } from './hold-points.ts';
+import { noSuch } from './no-such.ts';
 import { type CrewState, own } from './state.ts';
 import { type ActStep, refused } from './step.ts';
 
 /** Ticking what is ticked changes nothing: the list keeps who was first. */
 export function takeTick(state: CrewState, rig: Rig, act: Extract<OperatorAct, { act: 'hold-point' }>, atNs: SessionNs): ActStep {
   const point = rig.holdPoints.find(({ id }) => id === act.holdPointId);
-  if (!point) return refused(state, act, `there is no hold point ${act.holdPointId}; postern holds lists them`, atNs);
+  if (!point) {
+    const ids = rig.holdPoints.map(({ id }) => id);
+    return refused(state, act, noSuch('hold point', act.holdPointId, ids), atNs);
+  }
   if (point.by === 'condition') {
     return refused(
       state,

@@ -6,6 +6,7 @@ import type { OperatorAct, SessionNs } from '../../../protocol/index.ts';
 import { takeAdjustment } from './adjust-acts.ts';
 import type { CrewContext } from './context.ts';
 import { takeTick } from './hold-point-acts.ts';
+import { noSuch } from './no-such.ts';
 import type { CrewState } from './state.ts';
 import { type ActStep, refused } from './step.ts';
 import { hasShot, noShot, takeAim, takeExclusion, takeImpact } from './target-acts.ts';
@@ -48,7 +49,7 @@ function checkAcknowledgement(
   const { limitId } = act;
   switch (context.limitState(limitId)) {
     case undefined:
-      return refused(state, act, `there is no limit ${limitId}; the alarm itself names its limit`, atNs);
+      return refused(state, act, noSuch('limit', limitId, context.limitIds()), atNs);
     case 'clear':
       return refused(state, act, `the limit ${limitId} has raised nothing that is to be acknowledged`, atNs);
     case 'active-acknowledged':

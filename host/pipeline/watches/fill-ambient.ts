@@ -23,12 +23,13 @@ export function heldSetup(setup: FillSetup, byPa: number): FillSetup {
 
 /** Back to the ambient that is; the words are gauge and stay. */
 export function presentEvent(event: FillEvent, byPa: number): FillEvent {
-  const { pressurePa, targetPa, settling, overshoot } = event;
+  const { pressurePa, targetPa, settledIfShutPa, settling, overshoot } = event;
   const present = (measured: Measured): Measured => ({ ...measured, value: measured.value + byPa });
   return {
     ...event,
     pressurePa: present(pressurePa),
     ...(targetPa === undefined ? {} : { targetPa: targetPa + byPa }),
+    ...(settledIfShutPa ? { settledIfShutPa: present(settledIfShutPa) } : {}),
     ...(settling ? { settling: { ...settling, settledPressurePa: present(settling.settledPressurePa) } } : {}),
     ...(overshoot ? { overshoot: { ...overshoot, expectedPa: present(overshoot.expectedPa), limitPa: overshoot.limitPa + byPa } } : {}),
   };

@@ -1,7 +1,7 @@
 /** While it fills: when the target is reached, and whether it will be too much. */
 import type { Measured, Overshoot } from '../../../protocol/index.ts';
 import { rectangularStandardUncertainty } from '../../metrology/index.ts';
-import { filledOverSettled } from '../../physics/index.ts';
+import { contentsIn, middleOf, settledRange } from './fill-contents.ts';
 import type { FillState } from './fill-state.ts';
 import { measured } from './measured.ts';
 import type { ChannelWatchSetup, FillSetup } from './setup.ts';
@@ -9,22 +9,55 @@ import type { ChannelWatchSetup, FillSetup } from './setup.ts';
 /** A warning is taken back only when what is expected has fallen this part of the band below the limit. */
 const BACK_OF_BAND = 0.5;
 
-/** At the present rate. @returns undefined where the pressure does not rise, or is there */
-export function timeToTarget(pressure: Measured, rate: Measured | undefined, targetPa: number | undefined): Measured | undefined {
-  if (!rate || targetPa === undefined || rate.value < 2 * rate.standardUncertainty) return undefined;
-  const left = targetPa - pressure.value;
-  if (left <= 0) return measured(0);
+/** Where the gas that is in would settle. @returns undefined where nobody knows what it began from */
+export function settledIfShut({ contents, wallTimeS }: FillState, channel: ChannelWatchSetup): Measured | undefined {
+  if (!contents) return undefined;
+  const { value, standardUncertainty } = middleOf(settledRange(contents, wallTimeS));
+  return measured(value, standardUncertainty, channel.standardUncertaintySi);
+}
+
+/**
+ * Until the gas that is in would settle at the target, at the present rate of the pressure: the earliest that it can be,
+ * and the latest.
+ * @returns undefined where the pressure does not rise, or nobody knows what the fill began from
+ */
+export function timeToTarget({ contents, wallTimeS, rate }: FillState, setup: FillSetup, channel: ChannelWatchSetup): Measured | undefined {
+  const { targetPa, gamma } = setup;
+  if (!contents || !rate || targetPa === undefined || rate.slope < 2 * rate.standardUncertainty) return undefined;
+  // With no heat to the wall the settled pressure rises as 1/γ of the pressure, which is the slowest that it can.
+  const mostS = (gamma * (targetPa - settledRange(contents, undefined).lowPa)) / rate.slope;
+  const until = (end: 'lowPa' | 'highPa'): number => {
+    const inS = (s: number): number => settledRange(contentsIn(contents, s, rate.slope, gamma), wallTimeS)[end];
+    return firstAbove(inS, targetPa, mostS);
+  };
+  const [earliestS, latestS] = [until('highPa'), until('lowPa')];
+  if (latestS <= 0) return measured(0);
+  const middleS = (earliestS + latestS) / 2;
   return measured(
-    left / rate.value,
-    (left / rate.value) * (rate.standardUncertainty / rate.value),
-    pressure.standardUncertainty / rate.value,
+    middleS,
+    rectangularStandardUncertainty((latestS - earliestS) / 2),
+    middleS * (rate.standardUncertainty / rate.slope),
+    channel.standardUncertaintySi / rate.slope,
   );
+}
+
+const HALVINGS = 30;
+
+/** Of a function that rises: where it comes to a level, by halving what is between 0 and `mostS`. */
+function firstAbove(of: (s: number) => number, level: number, mostS: number): number {
+  if (!(mostS > 0) || of(0) >= level) return 0;
+  let [low, high] = [0, mostS];
+  for (let i = 0; i < HALVINGS; i++) {
+    const middle = (low + high) / 2;
+    if (of(middle) >= level) high = middle;
+    else low = middle;
+  }
+  return high;
 }
 
 /**
  * If the valve is shut now, it is shut a reaction later: the pressure has then risen further, and falls back as the gas
- * cools. By how much was learned at the last settling; before one, anything from nothing to a fill without heat to the
- * wall.
+ * cools.
  */
 export function overshootWhileFilling(
   state: FillState,
@@ -41,13 +74,10 @@ export function overshootWhileFilling(
   if (isOver(peakValue + gaugePa, setup.maximumPa, state.overshoot === 'maximum', setup.bandPa)) {
     return { over: 'maximum', expectedPa: peak, limitPa: setup.maximumPa };
   }
-  if (setup.targetPa === undefined) return undefined;
-  const most = 1 - 1 / filledOverSettled(Math.max(state.startPa, 1), peakValue, setup.gamma);
-  const share =
-    state.lastShare === undefined
-      ? { value: most / 2, standardUncertainty: rectangularStandardUncertainty(most / 2) }
-      : { value: state.lastShare, standardUncertainty: state.lastShare / 4 };
-  const settled = measured(peakValue * (1 - share.value), peakValue * share.standardUncertainty, peak.standardUncertainty);
+  const { contents, wallTimeS } = state;
+  if (setup.targetPa === undefined || !contents) return undefined;
+  const shut = middleOf(settledRange(contentsIn(contents, setup.reactionS, Math.max(0, rate.slope), setup.gamma), wallTimeS));
+  const settled = measured(shut.value, shut.standardUncertainty, peak.standardUncertainty);
   const limitPa = setup.targetPa + setup.bandPa;
   return isOver(settled.value, limitPa, state.overshoot === 'target', setup.bandPa)
     ? { over: 'target', expectedPa: settled, limitPa }

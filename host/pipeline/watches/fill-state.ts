@@ -1,6 +1,7 @@
 import type { FillPhase, SessionNs } from '../../../protocol/index.ts';
 import type { DecayFit } from '../../metrology/index.ts';
 import { type Bin, type Binning, NO_BINS } from './bins.ts';
+import type { Contents } from './fill-contents.ts';
 import type { Rate } from './rate.ts';
 
 /** A vessel that was left alone: from the moment that its valve was shut. */
@@ -12,7 +13,7 @@ export interface HoldState {
   readonly fittedAtNs: SessionNs;
 }
 
-/** At most 40 recent bins and 96 of a hold: some 6 kB. */
+/** At most 40 recent bins and 96 of a hold: some 7 kB. */
 export interface FillState {
   /** Ambient of a gauge's first samples, Pa, with which its whole course is reckoned; undefined before, or where none is added. */
   readonly heldAmbientPa: number | undefined;
@@ -26,8 +27,10 @@ export interface FillState {
   /** When the filling or falling began. */
   readonly startPa: number;
   readonly hold: HoldState | undefined;
-  /** Of the last settling: how far the gas stood above its settled pressure, as a share of the peak. */
-  readonly lastShare: number | undefined;
+  /** While filling, and after it as it was when the valve was shut; undefined where it began from nobody knows what. */
+  readonly contents: Contents | undefined;
+  /** Of the wall, by the last fill that settled, s: how fast it takes the gas's warmth away. */
+  readonly wallTimeS: number | undefined;
   readonly overshoot: 'target' | 'maximum' | undefined;
   readonly toldAtNs: SessionNs;
 }
@@ -42,7 +45,8 @@ export const NEW_FILL: FillState = {
   extreme: undefined,
   startPa: 0,
   hold: undefined,
-  lastShare: undefined,
+  contents: undefined,
+  wallTimeS: undefined,
   overshoot: undefined,
   toldAtNs: Number.NEGATIVE_INFINITY,
 };

@@ -1,5 +1,5 @@
-import type { FillEvent, Hold, Settling } from '../../../protocol/index.ts';
-import { differenceText, gaugeText, rateText, spanText } from './words.ts';
+import type { FillEvent, Hold, Measured, Settling } from '../../../protocol/index.ts';
+import { differenceText, gaugeRangeText, gaugeText, rateText, spanText } from './words.ts';
 
 /** One or two sentences for the crew. */
 export function fillWords(event: Omit<FillEvent, 'words'>, ambientPa: number): string {
@@ -17,8 +17,12 @@ function phaseWords(event: Omit<FillEvent, 'words'>, at: string, ambientPa: numb
       return `Reservoir reads ${at}; a reading is no proof that a vessel is empty.`;
     case 'filling': {
       const toTarget = event.timeToTargetS;
-      const when = !toTarget ? '' : toTarget.value === 0 ? ', at the target' : `, target in ${spanText(toTarget.value)} at this rate`;
-      return `Filling: ${at}, rising ${rate}${when}.`;
+      const when = !toTarget
+        ? ''
+        : toTarget.value === 0
+          ? ', enough for the target'
+          : `, enough for the target in ${timeText(toTarget)} at this rate`;
+      return `Filling: ${at}, rising ${rate}${shutWords(event.settledIfShutPa, ambientPa)}${when}.`;
     }
     case 'falling':
       return `Reservoir falling: ${at}, ${rate} downwards.`;
@@ -28,6 +32,20 @@ function phaseWords(event: Omit<FillEvent, 'words'>, at: string, ambientPa: numb
       return `Reservoir steady at ${at}${bandWords(event.settling)}. ${holdWords(event.hold)}`.trim();
   }
 }
+
+/** A range, for that is what is known: where in it the gas settles depends on the wall. */
+function shutWords(settled: Measured | undefined, ambientPa: number): string {
+  if (!settled) return '';
+  const { value, expandedUncertainty: by } = settled;
+  return `; settles to about ${gaugeRangeText(value - by, value + by, ambientPa)} if the valve is shut now`;
+}
+
+function timeText({ value, expandedUncertainty: by }: Measured): string {
+  return by < TIME_SHARE_SURE * value ? spanText(value) : `${spanText(Math.max(0, value - by))} to ${spanText(value + by)}`;
+}
+
+/** A time known better than this is one number. */
+const TIME_SHARE_SURE = 0.2;
 
 const TOO_EARLY = 'Too early to tell a leak.';
 

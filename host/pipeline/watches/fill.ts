@@ -5,7 +5,8 @@
 import type { FillEvent, FillPhase, Overshoot, Settling } from '../../../protocol/index.ts';
 import { type Bin, binSamples } from './bins.ts';
 import { heldSamples, heldSetup, presentEvent } from './fill-ambient.ts';
-import { overshootWhileFilling, overshootWhileSettling, timeToTarget } from './fill-forecast.ts';
+import { type Contents, contentsAt, takeContents, wallTimeOf } from './fill-contents.ts';
+import { overshootWhileFilling, overshootWhileSettling, settledIfShut, timeToTarget } from './fill-forecast.ts';
 import { refit, settlingOf } from './fill-hold.ts';
 import { holdOf } from './fill-leak.ts';
 import { nextPhase } from './fill-phase.ts';
@@ -60,16 +61,17 @@ function takeBin(state: FillState, setup: FillSetup, bin: Bin): FillState {
   const rate = rateOf(recent, state.binning.noise);
   const extreme = extremeOf(state, bin);
   const hold = state.hold && refit({ ...state.hold, bins: addToHold(state.hold.bins, bin) }, state.binning, setup, bin.toNs);
-  const seen: FillState = { ...state, recent, rate, extreme, hold };
+  const contents = state.phase === 'filling' && state.contents ? takeContents(state.contents, [bin], setup.gamma) : state.contents;
+  const seen: FillState = { ...state, recent, rate, extreme, hold, contents };
   const phase = nextPhase(seen, setup, bin);
-  return phase === state.phase ? seen : entered(seen, phase, bin);
+  return phase === state.phase ? seen : entered(seen, phase, bin, setup);
 }
 
 const restarted = (state: FillState, bin: Bin): FillState => ({
   ...NEW_FILL,
   heldAmbientPa: state.heldAmbientPa,
   binning: state.binning,
-  lastShare: state.lastShare,
+  wallTimeS: state.wallTimeS,
   phaseSinceNs: bin.toNs,
   toldAtNs: state.toldAtNs,
 });
@@ -80,14 +82,23 @@ function extremeOf({ phase, extreme }: FillState, bin: Bin): Bin | undefined {
   return extreme;
 }
 
-function entered(state: FillState, phase: FillPhase, bin: Bin): FillState {
+function entered(state: FillState, phase: FillPhase, bin: Bin, { gamma }: FillSetup): FillState {
   const changed = { ...state, phase, phaseSinceNs: bin.toNs };
   switch (phase) {
     case 'filling':
     case 'falling': {
       // The rate told of it late: it began where its stretch begins.
-      const first = state.recent.at(-(state.rate?.bins ?? 1)) ?? bin;
-      return { ...changed, startPa: first.mean, extreme: bin, hold: undefined, lastShare: learned(state) };
+      const bins = state.recent.slice(-(state.rate?.bins ?? 1));
+      const first = bins[0] ?? bin;
+      const contents = phase === 'filling' ? contentsBefore(state, first) : undefined;
+      return {
+        ...changed,
+        startPa: first.mean,
+        extreme: bin,
+        hold: undefined,
+        contents: contents && takeContents(contents, bins, gamma),
+        wallTimeS: learned(state),
+      };
     }
     case 'settling':
       return { ...changed, hold: holdSince(state, bin) };
@@ -105,11 +116,19 @@ function holdSince({ recent, extreme }: FillState, bin: Bin): HoldState {
   return { fromNs, bins, fit: undefined, fittedAtNs: fromNs };
 }
 
-/** How far the gas stood above its settled pressure at the last hold's beginning; what was known before, if that told nothing. */
-function learned({ hold, phase, lastShare, extreme, startPa }: FillState): number | undefined {
-  if (phase !== 'steady' || !hold?.fit || !extreme || extreme.mean < startPa) return lastShare;
-  const share = hold.fit.amplitude / extreme.mean;
-  return share >= 0 && share < 0.3 ? share : lastShare;
+/** At rest it is what the gauge shows; while the gas still settles, what that was found to come to; cold from a vent, nobody can say. */
+function contentsBefore({ phase, hold, contents }: FillState, first: Bin): Contents | undefined {
+  if (phase === 'falling') return undefined;
+  const atNs = (first.fromNs + first.toNs) / 2;
+  if (phase !== 'settling') return contentsAt(first.mean, atNs);
+  const restarted = hold?.fit ? contentsAt(hold.fit.base, atNs) : contents && { ...contents, atNs };
+  return restarted && { ...restarted, pressurePa: first.mean };
+}
+
+/** What the last hold says of the wall; what was known before, if that told nothing. */
+function learned({ hold, phase, wallTimeS, contents }: FillState): number | undefined {
+  if (phase !== 'steady' || !hold?.fit || !contents) return wallTimeS;
+  return wallTimeOf(contents, hold.fit.base) ?? wallTimeS;
 }
 
 function describe(state: FillState, setup: FillSetup, channel: ChannelWatchSetup, bin: Bin, atNs: number): FillEvent {
@@ -120,7 +139,8 @@ function describe(state: FillState, setup: FillSetup, channel: ChannelWatchSetup
   const ratePaPerS = rate && measured(rate.slope, rate.standardUncertainty, rate.slope * gain);
   const settling = hold && settlingOf(hold, setup, channel, bin.toNs);
   const held = hold && holdOf(hold, binning, setup, channel);
-  const toTarget = phase === 'filling' ? timeToTarget(pressurePa, ratePaPerS, setup.targetPa) : undefined;
+  const ifShut = phase === 'filling' ? settledIfShut(state, channel) : undefined;
+  const toTarget = phase === 'filling' ? timeToTarget(state, setup, channel) : undefined;
   const overshoot = overshootOf(state, setup, channel, bin, settling);
   const facts = {
     type: 'fill' as const,
@@ -132,6 +152,7 @@ function describe(state: FillState, setup: FillSetup, channel: ChannelWatchSetup
     bandPa: setup.bandPa,
     ...(ratePaPerS && rate ? { ratePaPerS, rateSpanS: rate.spanS } : {}),
     ...(setup.targetPa === undefined ? {} : { targetPa: setup.targetPa }),
+    ...(ifShut ? { settledIfShutPa: ifShut } : {}),
     ...(toTarget ? { timeToTargetS: toTarget } : {}),
     ...(overshoot ? { overshoot } : {}),
     ...(settling ? { settling } : {}),

@@ -4,6 +4,7 @@ import { DETECTION_FACTOR, type DecayFit, fitDecay, straightLine } from '../../m
 import { type Bin, type Binning, linePoint, spanMean } from './bins.ts';
 import { measured } from './measured.ts';
 import type { ChannelWatchSetup, VacuumSetup } from './setup.ts';
+import { baseTold } from './vacuum-base.ts';
 
 /** A stretch that began at a moment: the pump was started, or shut off. */
 export interface Course {
@@ -46,13 +47,14 @@ export function pumpDownOf(course: Course, setup: VacuumSetup, channel: ChannelW
   const nowS = (atNs - course.fromNs) / 1e9;
   const tau = fit.quantity(([, , logTau = 0]) => Math.exp(logTau));
   const base = fit.quantity(([level = 0]) => level);
+  const aboveNowPa = fit.amplitude * Math.exp(-nowS / tau.value);
   const known = {
-    basePressurePa: measured(base.value, base.standardUncertainty, channel.standardUncertaintySi),
+    ...baseTold({ ...base, aboveNowPa }, channel.standardUncertaintySi),
     timeConstantS: measured(tau.value, tau.standardUncertainty),
   };
   const { targetPa } = setup;
   if (targetPa === undefined) return { ...known, target: 'none' };
-  const nowPa = base.value + fit.amplitude * Math.exp(-nowS / tau.value);
+  const nowPa = base.value + aboveNowPa;
   if (nowPa <= targetPa) return { ...known, target: 'reached', timeToTargetS: measured(0) };
   // What the gauge is off by, it is off by at the target too: only the scatter tells which of the two is lower.
   const doubt = 2 * base.standardUncertainty;

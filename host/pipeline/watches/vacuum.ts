@@ -5,6 +5,7 @@ import { addToHold } from './hold-bins.ts';
 import { measured } from './measured.ts';
 import { RATE_BINS_MAX, type Rate, rateOf } from './rate.ts';
 import type { ChannelWatchSetup, VacuumSetup, WatchSamples } from './setup.ts';
+import { isAtBase } from './vacuum-base.ts';
 import { aboveBasePa, type Course, courseFrom, leakUpOf, pumpDownOf, refitPumpDown } from './vacuum-fit.ts';
 import { vacuumWords } from './vacuum-words.ts';
 
@@ -49,9 +50,6 @@ const SIGNIFICANT = 4;
 const GAP_SHARE = 0.2;
 /** An ambient that is another by so much at once was assumed before, and measured now: what was seen with it is begun anew. */
 const AMBIENT_STEP_PA = 300;
-/** Above its base by less than this share of it, or less than this: the pump does no more. */
-const BASE_SHARE = 0.02;
-const BASE_PA = 2;
 
 export function takeVacuum(
   state: VacuumState,
@@ -128,7 +126,7 @@ function nextPhase({ phase, rate, pumpDown }: VacuumState, setup: VacuumSetup, b
     case 'base': {
       if (rises) return 'rising';
       const above = pumpDown && aboveBasePa(pumpDown, bin.toNs);
-      const done = above !== undefined && Math.abs(above) < Math.max(BASE_PA, BASE_SHARE * bin.mean);
+      const done = above !== undefined && isAtBase(above, bin.mean);
       return done && !falls ? 'base' : phase === 'base' && falls ? 'pumping' : phase;
     }
   }

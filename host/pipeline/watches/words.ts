@@ -10,6 +10,14 @@ export const gaugeText = (pa: number, ambientPa: number): string => {
   return Math.abs(gauge) >= 1e5 ? `${(gauge / 1e6).toFixed(3)} MPa gauge` : `${(gauge / 1e3).toFixed(1)} kPa gauge`;
 };
 
+/** Such as `2.95 to 3.05 MPa gauge`, in one unit: of a vessel that is filled, so from nothing upwards. */
+export function gaugeRangeText(lowPa: number, highPa: number, ambientPa: number): string {
+  const [low, high] = [Math.max(0, lowPa - ambientPa), Math.max(0, highPa - ambientPa)];
+  const [per, unit] = high >= 1e5 ? [1e6, 'MPa'] : [1e3, 'kPa'];
+  const decimals = Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(Math.max(high - low, 1) / per))));
+  return `${(low / per).toFixed(decimals)} to ${(high / per).toFixed(decimals)} ${unit} gauge`;
+}
+
 export const absoluteText = (pa: number): string => (Math.abs(pa) >= 1e3 ? `${(pa / 1e3).toFixed(2)} kPa` : `${pa.toFixed(0)} Pa`);
 
 /** Without a sign: the sentence says which way. */

@@ -45,8 +45,9 @@ function wayOf({ shape, isText, path, report }: ConversionContext): Way | undefi
   const [way, second] = given;
   const fitting = isText === undefined ? undefined : isText ? TEXT_WAYS : COUNT_WAYS;
   if (way === undefined) {
-    const choice = fitting ?? COUNT_WAYS;
-    report(path, `nothing says how the raw number becomes a quantity; add ${choice.slice(0, -1).join(', ')} or ${choice.at(-1)}`, 'key');
+    // Of a board nobody knows nothing can be missing; its values may need no conversion.
+    if (fitting === undefined) return undefined;
+    report(path, `nothing says how the raw number becomes a quantity; add ${fitting.slice(0, -1).join(', ')} or ${fitting.at(-1)}`, 'key');
     return undefined;
   }
   if (second !== undefined) {

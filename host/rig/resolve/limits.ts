@@ -26,25 +26,26 @@ export function resolveLimits(
 ): readonly LimitSummary[] {
   return shapes.map((shape, i): LimitSummary => {
     const path: Path = ['limits', i];
+    const id = shape.id ?? `limit-${i + 1}`;
     const channel = channels.find(({ name }) => name === shape.channel);
     if (channel === undefined) {
       report([...path, 'channel'], unknownChannel(shape.channel, channels));
-      return unresolved(i);
+      return unresolved(id);
     }
     const [key, second] = KEYS.filter((candidate) => shape[candidate] !== undefined);
     if (key === undefined) {
       report(path, `the limit of ${channel.name} has no value; add above, below, risingFasterThan or fallingFasterThan`);
-      return unresolved(i);
+      return unresolved(id);
     }
     if (second !== undefined) {
       report([...path, second], `the limit has both ${key} and ${second}; make two limits of it`, 'key');
-      return unresolved(i);
+      return unresolved(id);
     }
     const threshold = thresholdOf(shape, key, channel, path, fields, report);
     const isRate = KINDS[key] !== key;
     const clear = shape.clear === undefined ? undefined : clearOf(shape.clear, isRate, channel, path, fields);
     return {
-      id: `limit-${i + 1}`,
+      id,
       channel: channel.name,
       kind: KINDS[key],
       ...threshold,
@@ -56,8 +57,8 @@ export function resolveLimits(
   });
 }
 
-function unresolved(index: number): LimitSummary {
-  const base = { id: `limit-${index + 1}`, channel: '', kind: 'above', reference: 'absolute', severity: 'alarm', message: '' } as const;
+function unresolved(id: string): LimitSummary {
+  const base = { id, channel: '', kind: 'above', reference: 'absolute', severity: 'alarm', message: '' } as const;
   return { ...base, thresholdSi: Number.NaN, holdS: Number.NaN, clearSi: Number.NaN };
 }
 

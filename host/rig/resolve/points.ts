@@ -25,6 +25,8 @@ export function resolvePoints(of: MeasuredContext, written: NonNullable<ChannelS
   const range = readRange(of, raws);
   const [first, second] = points;
   if (first === undefined || second === undefined || !checkPoints(of, points)) return UNRESOLVED;
+  // What was told of one point leaves the others without a meaning.
+  if (points.some(({ raw, si }) => Number.isNaN(raw) || Number.isNaN(si))) return UNRESOLVED;
   // Only a line may have been written from its upper end.
   const sorted = points.map(({ raw, si }): CalibrationPoint => ({ raw, si })).toSorted((a, b) => a.raw - b.raw);
   const conversion: PointsConversion = {

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { PATTERN_CHARACTERS_MAX, PATTERN_GROUPS_MAX } from '../text-pattern.ts';
-import { group, identifier, quantity, text, whole } from './parts.ts';
+import { anyText, group, identifier, quantity, text, whole } from './parts.ts';
 
 const BAUD_MAX = 4_000_000;
 const EXAMPLE_CHARACTERS_MAX = 256;
@@ -48,7 +48,7 @@ const textBoard = z.strictObject(
       .min(1, 'is empty; write a line as the instrument prints it')
       .max(EXAMPLE_CHARACTERS_MAX, `is longer than ${EXAMPLE_CHARACTERS_MAX} characters; shorten it`)
       .optional(),
-    poll: text.regex(/^[ -~]*$/, 'has characters other than plain ASCII ones; leave them out').optional(),
+    poll: anyText.regex(/^[ -~]*$/, 'has characters other than plain ASCII ones; leave them out').optional(),
     pollEvery: quantity.optional(),
   },
   group,

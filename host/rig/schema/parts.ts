@@ -3,11 +3,21 @@ import { z } from 'zod';
 
 export const NAME_CHARACTERS_MAX = 80;
 
-export const text = z
+/** Control characters drive terminals, marks of direction make text read as what it is not, lone surrogates are no text. */
+const UNFIT = /[\p{Cc}\p{Cs}\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069]/u;
+
+/** Text of any characters. */
+export const anyText = z
   .string('is not text; put it in quotes')
   .trim()
   .min(1, 'is empty; write some text')
   .max(NAME_CHARACTERS_MAX, `is longer than ${NAME_CHARACTERS_MAX} characters; shorten it`);
+
+/** Text that is shown. */
+export const text = anyText.refine(
+  (words) => !UNFIT.test(words),
+  'holds a character that cannot be shown, such as a line feed or a tab; write it without',
+);
 
 /** Stands in records, on the wire and in web addresses, so it is kept narrow. */
 export const identifier = z

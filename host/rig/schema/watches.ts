@@ -8,6 +8,7 @@ const HOLD_POINTS_MAX = 40;
 
 const limit = z.strictObject(
   {
+    id: identifier.optional(),
     channel: identifier,
     above: quantity.optional(),
     below: quantity.optional(),

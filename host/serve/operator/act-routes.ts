@@ -1,15 +1,11 @@
-/**
- * The one place where something can be written over HTTP, and what helps to write it right. A page from elsewhere
- * cannot: it lacks the token, its origin is refused, and a bearer token is nothing that a browser adds by itself.
- */
-import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { isOwnOrigin } from '../loopback.ts';
+/** The one place where something of a session is changed over HTTP, and what helps to change it right. */
+import type { FastifyError, FastifyInstance, FastifyReply } from 'fastify';
+import { type Allowance, Budget } from '../access/budget.ts';
+import { SERVE_LIMITS } from '../access/limits.ts';
 import { refuse } from '../refuse.ts';
-import { ActBudget } from './act-budget.ts';
 import { readAct } from './act-schema.ts';
 import { addChannelRoutes } from './channel-routes.ts';
 import type { CrewDesk } from './desk.ts';
-import { isBearer } from './token.ts';
 
 /** The longest note in four-byte characters, and room around it. */
 export const ACT_BYTES_MAX = 8 * 1024;
@@ -17,20 +13,26 @@ export const ACT_BYTES_MAX = 8 * 1024;
 export interface ActParts {
   /** Left out in a replay, which is written by nobody. */
   readonly desk: CrewDesk | undefined;
+  readonly acts?: Allowance;
   /** Of a clock that only goes forward. */
   readonly nowMs?: () => number;
 }
 
-export function addActRoutes(app: FastifyInstance, { desk, nowMs = () => performance.now() }: ActParts): void {
+export function addActRoutes(app: FastifyInstance, { desk, acts = SERVE_LIMITS.acts, nowMs = () => performance.now() }: ActParts): void {
   if (!desk) {
     app.post('/api/acts', (_request, reply) => refuse(reply, 403, 'not-live', 'nothing can be written into a replay'));
     return;
   }
-  const budget = new ActBudget(nowMs);
+  const budget = new Budget(acts, nowMs);
   app.post('/api/acts', {
     bodyLimit: ACT_BYTES_MAX,
-    // Before a byte of the body is read.
-    onRequest: async (request, reply) => turnAway(request, reply, desk, budget),
+    config: { access: 'write' },
+    // After the doors, and before a byte of the body is read.
+    onRequest: async (_request, reply) => {
+      if (budget.spend()) return;
+      reply.header('retry-after', '1');
+      return refuse(reply, 429, 'too-many', 'too many acts at once; wait a moment');
+    },
     errorHandler: (error: FastifyError, _request, reply) => void sayError(error, reply),
     handler: async (request, reply) => {
       const read = readAct(request.body);
@@ -39,25 +41,6 @@ export function addActRoutes(app: FastifyInstance, { desk, nowMs = () => perform
     },
   });
   addChannelRoutes(app, desk);
-}
-
-function turnAway(request: FastifyRequest, reply: FastifyReply, desk: CrewDesk, budget: ActBudget): FastifyReply | undefined {
-  const { host = '', origin, authorization } = request.headers;
-  const site = request.headers['sec-fetch-site'];
-  const isElsewhere = site !== undefined && site !== 'same-origin' && site !== 'none';
-  if (isElsewhere || !isOwnOrigin(origin, host)) return refuse(reply, 403, 'not-this-page', 'acts come from this host’s own page only');
-  if (!isBearer(authorization, desk.token)) {
-    reply.header('www-authenticate', 'Bearer');
-    return refuse(reply, 401, 'no-token', 'show the session’s token; the terminal gave it, in an address, when the session began');
-  }
-  if (!/^application\/json\s*(;|$)/i.test(request.headers['content-type'] ?? '')) {
-    return refuse(reply, 415, 'not-json', 'an act is sent as application/json');
-  }
-  if (!budget.spend()) {
-    reply.header('retry-after', '1');
-    return refuse(reply, 429, 'too-many', 'too many acts at once; wait a moment');
-  }
-  return undefined;
 }
 
 function sayError(error: FastifyError, reply: FastifyReply): FastifyReply {

@@ -8,8 +8,6 @@ export interface ShownPoint {
 }
 
 export interface CrewDesk {
-  /** Whoever writes must show it. */
-  readonly token: string;
   /** Resolves when the act is in the journal, and the journal on disk; rejects where the disk refuses. */
   take(act: OperatorAct): Promise<ActAnswer>;
   shown(channel: string): Told<ChannelShown>;

@@ -1,0 +1,82 @@
+/** Where a command serves its page, and what whoever comes there must show. */
+import { isIP } from 'node:net';
+import { networkInterfaces } from 'node:os';
+import { InvalidArgumentError } from 'commander';
+import { type Doors, isLoopback, newToken, type RunningServer, urlOf } from '../serve/index.ts';
+import { CommandError } from './output.ts';
+import { readTokenFile } from './token-file.ts';
+
+/** As it stands on the command line. */
+export interface ListenOptions {
+  readonly port: number;
+  /** Left out, loopback. */
+  readonly listen?: Endpoint;
+  /** Names by which it is asked besides its addresses. */
+  readonly name?: readonly string[];
+  /** A file with tokens of one's own. */
+  readonly tokens?: string;
+}
+
+export interface Endpoint {
+  readonly host: string;
+  /** Left out, that of --port. */
+  readonly port?: number;
+}
+
+/** What the server is told. */
+export interface Listening {
+  readonly host: string;
+  readonly port: number;
+  readonly doors: Doors & { readonly crewToken: string };
+  /** They are not to be shown on the terminal: who runs this has them in a file. */
+  readonly areTokensKnown: boolean;
+}
+
+/**
+ * Beyond loopback, or where others come through a proxy that stands before it under a name, looking needs a token too.
+ * @throws CommandError with exit code 2 where a file of tokens does not hold
+ */
+export function listeningOf({ port, listen, name: names = [], tokens: file }: ListenOptions): Listening {
+  const { host = '127.0.0.1', port: ownPort = port } = listen ?? {};
+  const given = file === undefined ? undefined : readTokenFile(file);
+  const isOpenToOthers = !isLoopback(host) || names.length > 0;
+  if (given && isOpenToOthers && given.look === undefined) {
+    throw new CommandError(`${file} has no token to look, which listening beyond this computer needs; add "look".`, 2);
+  }
+  const lookToken = given?.look ?? (isOpenToOthers ? newToken() : undefined);
+  const doors = { names, lookToken, crewToken: given?.crew ?? newToken() };
+  return { host, port: ownPort, doors, areTokensKnown: given !== undefined };
+}
+
+/** @param text  `ADDRESS`, `ADDRESS:PORT`, an IPv6 one with a port in brackets */
+export function endpointOf(text: string): Endpoint {
+  const [, host = text, port] = /^(\[.*\]|[^:]*)(?::(\d{1,5}))?$/.exec(text) ?? [];
+  const plain = host.toLowerCase() === 'localhost' ? '127.0.0.1' : host.replace(/^\[(.*)\]$/, '$1');
+  if (isIP(plain) === 0)
+    throw new InvalidArgumentError('Give an address of this computer, such as 192.168.4.2, 0.0.0.0:4780 or [::]:4780.');
+  if (Number(port ?? 0) > 65_535) throw new InvalidArgumentError('A port is a number up to 65535.');
+  return { host: plain, ...(port === undefined ? {} : { port: Number(port) }) };
+}
+
+/** @param text  a name in a network, without its port */
+export function hostNameArgument(text: string, before: readonly string[] | undefined): readonly string[] {
+  if (text.length > 253 || !/^[a-z0-9_]([a-z0-9_-]*[a-z0-9_])?(\.[a-z0-9_]([a-z0-9_-]*[a-z0-9_])?)*$/i.test(text)) {
+    throw new InvalidArgumentError('Give the name alone, such as range-host.local, without http:// and without a port.');
+  }
+  return [...(before ?? []), text.toLowerCase()];
+}
+
+/** The addresses to open in a browser: of the server's own computer first, then as others in its networks reach it. */
+export function addressesOf({ url, port }: Pick<RunningServer, 'url' | 'port'>, { host, doors }: Listening): readonly string[] {
+  const named = (doors.names ?? []).map((name) => urlOf(name, port));
+  return [...new Set([url, ...networkAddresses(host).map((address) => urlOf(address, port)), ...named])];
+}
+
+function networkAddresses(host: string): readonly string[] {
+  if (host !== '0.0.0.0' && host !== '::') return [];
+  const all = Object.values(networkInterfaces()).flatMap((addresses) => addresses ?? []);
+  // A link-local address needs a zone, which no browser takes.
+  return all
+    .filter(({ internal, family, address }) => !internal && (family === 'IPv4' || (host === '::' && !/^fe[89ab]/i.test(address))))
+    .map(({ address }) => address);
+}
