@@ -41,6 +41,7 @@ export class LiveClients {
   readonly #log: Logger;
   readonly #clientsMax: number;
   readonly #clients = new Set<Client>();
+  readonly #texts = new WeakMap<LiveMessage, Buffer>();
   readonly #tally = { thinned: 0, dropped: 0, refused: 0 };
   #flushes = 0;
 
@@ -84,7 +85,7 @@ export class LiveClients {
       return;
     }
     client.started = true;
-    for (const message of missed) socket.send(JSON.stringify(message));
+    for (const message of missed) socket.send(this.#textOf(message), AS_TEXT);
   }
 
   /** What cannot wait for the next flush. */
@@ -100,12 +101,18 @@ export class LiveClients {
 
   #sendAll(messages: readonly LiveMessage[], nowNs: SessionNs): void {
     // Once for all of them: two hundred pages share one copy of what they have not taken yet.
-    const texts =
-      this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: Buffer.from(JSON.stringify(message), 'utf8') }));
+    const texts = this.#clients.size === 0 ? [] : messages.map((message) => ({ message, text: this.#textOf(message) }));
     for (const client of this.#clients) {
       if (client.started) this.#send(client, texts, nowNs);
       else this.#start(client, nowNs);
     }
+  }
+
+  /** Put into bytes once: pages that come back together are told the same history. */
+  #textOf(message: LiveMessage): Buffer {
+    const text = this.#texts.get(message) ?? Buffer.from(JSON.stringify(message), 'utf8');
+    this.#texts.set(message, text);
+    return text;
   }
 
   closeAll(): void {

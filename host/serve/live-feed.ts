@@ -59,11 +59,13 @@ export class LiveFeed {
   #present = NOTHING_PRESENT;
   #newestNs: SessionNs = 0;
   #afresh = false;
+  /** For all pages that come back before the next flush, which brings what has changed since. */
+  #resumeHistory: EnvelopeMessage | undefined;
   #recording: RecordingState | undefined;
   #isRecordingUntold = false;
   /** Called when something was accepted that no page should wait for: a shot, an alarm, what the crew did. */
   onUrgent: () => void = () => undefined;
-  /** Of the snapshot, until anything of it may have changed. */
+  /** Of the snapshot, until the next flush, which brings what has changed since. */
   #snapshotText: Buffer | undefined;
   readonly #ring = new EventRing();
   readonly #pending = new PendingEvents();
@@ -153,7 +155,6 @@ export class LiveFeed {
       default:
         this.#present = withEvent(this.#present, event);
     }
-    this.#snapshotText = undefined;
     this.#pending.add(event);
     if (URGENT.has(event.type)) this.onUrgent();
   }
@@ -163,7 +164,6 @@ export class LiveFeed {
     const before = this.#recording;
     this.#recording = state;
     this.#isRecordingUntold = true;
-    this.#snapshotText = undefined;
     if (state.problem !== (before?.problem ?? '') || (state.lost === undefined) !== (before?.lost === undefined)) this.onUrgent();
   }
 
@@ -193,6 +193,7 @@ export class LiveFeed {
     const numbered = events.map((event): EventMessage => ({ type: 'event', nowNs, ...this.#ring.push(event) }));
     const messages = [...this.#takeRecording(nowNs), ...numbered];
     const envelope = this.#changedEnvelopes(nowNs);
+    this.#resumeHistory = undefined;
     const afresh = this.#afresh;
     this.#afresh = false;
     const replay = this.#replayUntold ? this.#replayMessages(nowNs) : [];
@@ -248,12 +249,13 @@ export class LiveFeed {
     if (sessionId !== this.#session?.sessionId) return undefined;
     const missed = this.#ring.since(since);
     if (!missed) return undefined;
+    this.#resumeHistory ??= { type: 'envelope', nowNs, envelopes: this.#history() };
     return [
       // It has no number, so nobody knows whether the page had it.
       ...(this.#recording ? [{ type: 'recording', nowNs, recording: this.#recording } as const] : []),
       ...missed.map((numbered): EventMessage => ({ type: 'event', nowNs, ...numbered })),
       ...this.#replayMessages(nowNs),
-      { type: 'envelope', nowNs, envelopes: this.#history() },
+      this.#resumeHistory,
     ];
   }
 
@@ -273,6 +275,7 @@ export class LiveFeed {
     this.#channels = channels;
     this.#pending.take();
     this.#snapshotText = undefined;
+    this.#resumeHistory = undefined;
     this.#afresh = true;
   }
 

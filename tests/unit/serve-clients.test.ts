@@ -1,6 +1,6 @@
 import { EventEmitter } from 'node:events';
 import { pino } from 'pino';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import type { WebSocket } from 'ws';
 import { LiveFeed } from '../../host/serve/index.ts';
 import { CLOSE_ABOVE_BYTES, CLOSE_CODE, LiveClients, THIN_ABOVE_BYTES } from '../../host/serve/live-clients.ts';
@@ -36,7 +36,7 @@ function setUp() {
     doneNs = toNs;
     clients.flush(toNs);
   };
-  return { socket, advance, types: () => socket.sent.splice(0).map((message) => message.type) };
+  return { feed, clients, socket, advance, types: () => socket.sent.splice(0).map((message) => message.type) };
 }
 
 describe('a page that cannot keep up', () => {
@@ -72,5 +72,45 @@ describe('a page that cannot keep up', () => {
     advance(2e9);
     expect(socket.closedWith).toBe(CLOSE_CODE.tooSlow);
     expect(socket.sent).toEqual([]);
+  });
+});
+
+describe('pages that come at once', () => {
+  it('cost one snapshot between two flushes, and no event is missing behind it', () => {
+    const { feed, clients, advance } = setUp();
+    const made = vi.spyOn(feed, 'snapshot');
+    const join = (nowNs: number): SlowSocket => {
+      const socket = new SlowSocket();
+      clients.add(socket as unknown as WebSocket, undefined, nowNs);
+      return socket;
+    };
+    // What setUp's own page was sent is from the same moment.
+    const early = Array.from({ length: 50 }, (_, i) => join(i));
+    expect(made).toHaveBeenCalledTimes(0);
+    advance(1e9);
+    const late = Array.from({ length: 50 }, () => join(1e9));
+    expect(made).toHaveBeenCalledTimes(1);
+    advance(2e9);
+    // Between two flushes nothing is made again because something has happened.
+    for (const event of eventsBetween(2e9, 3e9)) {
+      feed.accept(event);
+      join(2.5e9);
+    }
+    expect(made).toHaveBeenCalledTimes(2);
+    for (const { sent } of [...early, ...late]) {
+      const [snapshot, ...events] = sent.flatMap((message) => (message.type === 'snapshot' || message.type === 'event' ? [message] : []));
+      expect(snapshot?.type).toBe('snapshot');
+      expect(events.map(({ seq }) => seq)).toEqual(events.map((_, i) => (snapshot?.seq ?? 0) + 1 + i));
+    }
+    expect(late.every(({ sent }) => sent.some(({ type }) => type === 'event'))).toBe(true);
+  });
+
+  it('beyond as many as are allowed are turned away, and counted', () => {
+    const feed = new LiveFeed({ mode: 'live' });
+    const clients = new LiveClients(feed, pino({ level: 'silent' }), 2);
+    const sockets = Array.from({ length: 3 }, () => new SlowSocket());
+    for (const socket of sockets) clients.add(socket as unknown as WebSocket, undefined, 0);
+    expect(sockets.map(({ closedWith }) => closedWith)).toEqual([undefined, undefined, CLOSE_CODE.tooMany]);
+    expect(clients.tally.refused).toBe(1);
   });
 });

@@ -60,7 +60,7 @@ export class Viewer {
       if (!this.#isOver && this.#socket === socket) setTimeout(() => void this.connect(), RECONNECT_MS);
     });
     socket.on('message', (data: Buffer) => this.#hear(data));
-    if (this.#kind === 'slow') socket.on('message', (data: Buffer) => dawdle(socket, data.length));
+    if (this.#kind === 'slow') dawdle(socket);
     if (this.#kind === 'vanishing') setTimeout(() => socket.terminate(), 2_000 + 8_000 * this.#draw());
     return new Promise((resolve) => socket.once('message', () => resolve()));
   }
@@ -107,7 +107,15 @@ export class Viewer {
   }
 }
 
-function dawdle(socket: WebSocket, bytes: number): void {
-  socket.pause();
-  setTimeout(() => socket.resume(), (1000 * bytes) / SLOW_BYTES_PER_S);
+/** Not read again before its line would have carried what has come. */
+function dawdle(socket: WebSocket): void {
+  let untilMs = 0;
+  let timer: NodeJS.Timeout | undefined;
+  socket.on('message', (data: Buffer) => {
+    const nowMs = performance.now();
+    untilMs = Math.max(untilMs, nowMs) + (1000 * data.length) / SLOW_BYTES_PER_S;
+    socket.pause();
+    clearTimeout(timer);
+    timer = setTimeout(() => socket.resume(), untilMs - nowMs);
+  });
 }
