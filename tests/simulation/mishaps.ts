@@ -1,9 +1,32 @@
 /** What each mishap does to the simulated range and host; counted where it truly acts. */
+import type { Range } from '../../firmware-sim/range.ts';
+import type { SimulatedDisk } from './disk.ts';
+import type { FaultTally } from './fault-counts.ts';
+import type { HostLife } from './host-life.ts';
 import { SimulatedPage } from './pages.ts';
-import type { Mishap } from './plan-of-faults.ts';
-import type { Simulation } from './simulation.ts';
+import type { LinkName, Mishap } from './plan-of-faults.ts';
+import type { SimulatedPort } from './ports.ts';
 
-export async function act(mishap: Mishap, simulation: Simulation): Promise<void> {
+/** What a mishap can reach of a simulation. */
+export interface Afflicted {
+  readonly tally: FaultTally;
+  readonly disk: SimulatedDisk;
+  readonly ports: ReadonlyMap<LinkName, SimulatedPort>;
+  readonly range: Range;
+  /** Undefined while none lives. */
+  readonly host: HostLife | undefined;
+  readonly nowS: number;
+  /** In how long a host killed in a write comes back. */
+  downAfterWriteS: number;
+  /** Something that lasts. */
+  until(atS: number, end: () => void): void;
+  kill(how: 'killed' | 'power cut', downS: number): void;
+  stopHost(downS: number): Promise<void>;
+  standStill(forS: number): void;
+  stepClock(byMs: number): void;
+}
+
+export async function act(mishap: Mishap, simulation: Afflicted): Promise<void> {
   const { tally, disk, ports, host, nowS } = simulation;
   switch (mishap.what) {
     case 'unplug': {
@@ -98,6 +121,6 @@ export async function act(mishap: Mishap, simulation: Simulation): Promise<void>
 }
 
 /** From the firing until the shot is told and acknowledged. */
-function isMidShot({ range, nowS }: Simulation): boolean {
+function isMidShot({ range, nowS }: Afflicted): boolean {
   return range.truth.some(({ firedAtS }) => nowS >= firedAtS && nowS < firedAtS + 0.1);
 }

@@ -36,9 +36,10 @@ export class SimulatedPage extends EventEmitter {
     return this as unknown as WebSocket;
   }
 
-  send(text: string): void {
+  send(data: string | Buffer): void {
     if (this.readyState !== this.OPEN) return;
-    this.bufferedAmount += text.length;
+    const text = data.toString();
+    this.bufferedAmount += data.length;
     this.bufferedBytesMax = Math.max(this.bufferedBytesMax, this.bufferedAmount);
     if (text.startsWith('{"type":"envelope"')) this.envelopes += 1;
     else this.#take(JSON.parse(text) as LiveMessage);

@@ -14,7 +14,7 @@ import { SimulatedDisk } from './disk.ts';
 import { EdgeLedger } from './edge-ledger.ts';
 import { type FaultKind, FaultTally } from './fault-counts.ts';
 import { HostLife, type HostSurroundings } from './host-life.ts';
-import { act } from './mishaps.ts';
+import { type Afflicted, act } from './mishaps.ts';
 import { type FaultPlan, LINKS, type LinkName, type Mishap } from './plan-of-faults.ts';
 import { portSystem, SimulatedPort } from './ports.ts';
 import { SimulatedStore } from './store.ts';
@@ -42,7 +42,7 @@ const SAMPLE_PLANS = [0, 1].map((channel) => ({ channel, periodTicks: 64_000, bl
 
 let rig: Rig | undefined;
 
-export class Simulation {
+export class Simulation implements Afflicted {
   readonly plan: FaultPlan;
   readonly tally = new FaultTally();
   readonly ledger = new EdgeLedger();
