@@ -3,7 +3,13 @@ import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { DataFolder } from './data-folder.ts';
 
-const HOST_FILE = z.object({ pid: z.number(), url: z.url(), sessionId: z.string(), token: z.string().optional() });
+const HOST_FILE = z.object({
+  pid: z.number(),
+  url: z.url(),
+  sessionId: z.string(),
+  token: z.string().optional(),
+  look: z.string().optional(),
+});
 export type HostFile = z.output<typeof HOST_FILE>;
 
 /** Beside it and then in its place: the token is never in a file that others may read, whatever lay there before. */

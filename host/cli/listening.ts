@@ -28,15 +28,19 @@ export interface Listening {
   readonly host: string;
   readonly port: number;
   readonly doors: Doors & { readonly crewToken: string };
-  /** They are not to be shown on the terminal: who runs this has them in a file. */
-  readonly areTokensKnown: boolean;
+  /** Where whoever runs this finds the tokens: on the terminal, and there only, unless it is no terminal but a log. */
+  readonly tokensIn: 'terminal' | 'own-file' | 'host-file';
 }
 
 /**
  * Beyond loopback, or where others come through a proxy that stands before it under a name, looking needs a token too.
  * @throws CommandError with exit code 2 where a file of tokens does not hold
  */
-export function listeningOf({ port, listen, name: names = [], tokens: file }: ListenOptions): Listening {
+export function listeningOf(
+  { port, listen, name: names = [], tokens: file }: ListenOptions,
+  // By it systemd says that standard output goes into its log.
+  isLogged = process.env.JOURNAL_STREAM !== undefined,
+): Listening {
   const { host = '127.0.0.1', port: ownPort = port } = listen ?? {};
   const given = file === undefined ? undefined : readTokenFile(file);
   const isOpenToOthers = !isLoopback(host) || names.length > 0;
@@ -45,7 +49,7 @@ export function listeningOf({ port, listen, name: names = [], tokens: file }: Li
   }
   const lookToken = given?.look ?? (isOpenToOthers ? newToken() : undefined);
   const doors = { names, lookToken, crewToken: given?.crew ?? newToken() };
-  return { host, port: ownPort, doors, areTokensKnown: given !== undefined };
+  return { host, port: ownPort, doors, tokensIn: given ? 'own-file' : isLogged ? 'host-file' : 'terminal' };
 }
 
 /** @param text  `ADDRESS`, `ADDRESS:PORT`, an IPv6 one with a port in brackets */

@@ -101,7 +101,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => server.close());
 
   const sessionId = refusing(`The journals folder ${folder.journals} cannot be read`, () => newSessionId(folder, utcUs / 1000));
-  const host = { pid: process.pid, url: server.url, sessionId, token: listening.doors.crewToken };
+  const { crewToken, lookToken } = listening.doors;
+  const host = { pid: process.pid, url: server.url, sessionId, token: crewToken, ...(lookToken ? { look: lookToken } : {}) };
   refusing(`${folder.hostFile} cannot be written`, () => writeHostFile(folder, host));
   parts.add(() => rmSync(folder.hostFile, { force: true }));
 

@@ -4,6 +4,7 @@ import { chmodSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFile
 import { join, resolve } from 'node:path';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
+import { crewLine, watchLines } from '../../host/cli/address-lines.ts';
 import { csvLine } from '../../host/cli/csv.ts';
 import { journalPath, openDataFolder } from '../../host/cli/data-folder.ts';
 import { EventLines } from '../../host/cli/event-lines.ts';
@@ -215,6 +216,17 @@ describe('where it listens', () => {
     const addresses = addressesOf({ url: 'http://127.0.0.1:4780/', port: 4780 }, listening);
     expect(addresses[0]).toBe('http://127.0.0.1:4780/');
     expect(addresses.at(-1)).toBe('http://range-host.local:4780/');
+  });
+
+  it('says fresh tokens on a terminal, and in no log', () => {
+    const at = { url: 'http://127.0.0.1:4780/', port: 4780 };
+    const said = (isLogged: boolean) => {
+      const listening = listeningOf({ port: 4780, listen: endpointOf('0.0.0.0') }, isLogged);
+      const lines = [...watchLines(at, listening, 'Session x'), crewLine(at, listening)].join('\n');
+      return [listening.doors.lookToken ?? '', listening.doors.crewToken].map((token) => lines.includes(token));
+    };
+    expect(said(false)).toEqual([true, true]);
+    expect(said(true)).toEqual([false, false]);
   });
 
   it('takes tokens from a file that nobody else may read, and never says what stands in it', () => {
