@@ -3,8 +3,9 @@
  *   --seeds N  how many (default 1000)   --from S  the first (default 1)   --workers N  processes (default 2)
  *   --first    ends with the first seed that breaks a promise, one process, in order
  *   --seed S   one seed, with its plan
+ * An interrupt ends it with the report of what has run.
  */
-import { fork } from 'node:child_process';
+import { type ChildProcess, fork } from 'node:child_process';
 import { parseArgs } from 'node:util';
 import { planFaults } from './plan-of-faults.ts';
 import { failureLines, Report } from './report.ts';
@@ -56,6 +57,12 @@ async function many(from: number, count: number, workers: number): Promise<void>
   const report = new Report();
   const startedMs = performance.now();
   let next = from;
+  let isInterrupted = false;
+  const running = new Set<ChildProcess>();
+  process.once('SIGINT', () => {
+    isInterrupted = true;
+    for (const worker of running) worker.kill();
+  });
   let rssBytesMost = 0;
   const take = (result: SeedResult): void => {
     report.add(result);
@@ -63,10 +70,14 @@ async function many(from: number, count: number, workers: number): Promise<void>
     if (report.seeds % TELL_EVERY === 0) say(`${report.seeds} seeds, ${report.failed.length} failed`);
   };
   const runChunks = async (): Promise<void> => {
-    while (next < from + count) {
+    while (!isInterrupted && next < from + count) {
       const chunk = { from: next, count: Math.min(SEEDS_A_PROCESS, from + count - next) };
       next += chunk.count;
-      rssBytesMost = Math.max(rssBytesMost, await inProcess(chunk, take));
+      const done = inProcess(chunk, { take, running }).catch((error: unknown) => {
+        if (!isInterrupted) throw error;
+        return 0;
+      });
+      rssBytesMost = Math.max(rssBytesMost, await done);
     }
   };
   await Promise.all(Array.from({ length: workers }, runChunks));
@@ -77,9 +88,13 @@ async function many(from: number, count: number, workers: number): Promise<void>
 }
 
 /** @returns the most memory that the process had */
-function inProcess(chunk: { readonly from: number; readonly count: number }, take: (result: SeedResult) => void): Promise<number> {
+function inProcess(
+  chunk: { readonly from: number; readonly count: number },
+  { take, running }: { readonly take: (result: SeedResult) => void; readonly running: Set<ChildProcess> },
+): Promise<number> {
   return new Promise((resolve, reject) => {
     const worker = fork(new URL('./worker.ts', import.meta.url), { execArgv: ['--import', 'tsx'] });
+    running.add(worker);
     let rssBytesMost = 0;
     let seen = 0;
     worker.on('message', (message: { readonly result: SeedResult; readonly rssBytes: number }) => {
@@ -89,6 +104,7 @@ function inProcess(chunk: { readonly from: number; readonly count: number }, tak
     });
     worker.on('error', reject);
     worker.on('exit', (code) => {
+      running.delete(worker);
       if (code === 0 && seen === chunk.count) resolve(rssBytesMost);
       else
         reject(
