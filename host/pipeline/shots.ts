@@ -25,7 +25,7 @@ const CLOSE_NS_MAX = 10e9;
 /** A firing signal that comes back so soon after its release is its contact bouncing. */
 const BOUNCE_S = 0.05;
 const EDGES_MAX = 512;
-const RECORDS_MAX = 8;
+const RECORDS_MAX = 16;
 /** Reservoir's fall within one block of samples, of at most this length, that only a firing makes: 8 %, and 50 kPa. */
 const BLOW_DOWN = { share: 0.08, pa: 50e3, blockS: 0.2 };
 
@@ -114,7 +114,8 @@ const isBounce = (state: PipelineState, rig: Rig, edge: BoardEdge): boolean =>
     (other) => isTrigger(rig, other) && !other.active && isWithin(secondsBetween(state, rig, other, edge), BOUNCE_S),
   );
 
-function opened(state: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs, own: readonly BoardEdge[]): ShotStep {
+function opened(before: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs, own: readonly BoardEdge[]): ShotStep {
+  const [state, leaving] = withRoom(before, rig, atNs);
   const mine = state.shots.waiting.filter((edge) => !own.includes(edge) && belongs(state, rig, firing, edge));
   const record: ShotRecord = {
     number: state.shots.count + 1,
@@ -130,9 +131,17 @@ function opened(state: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs,
     kept: undefined,
   };
   const waiting = state.shots.waiting.filter((edge) => !mine.includes(edge));
-  const records = [...state.shots.records, record].slice(-RECORDS_MAX);
+  const records = [...state.shots.records, record];
   const next = { ...state, shots: { records, count: record.number, waiting } };
-  return measuredIfComplete(next, rig, record, [shotEvent('opened', describeShot(next, rig, record), atNs)], atNs);
+  return measuredIfComplete(next, rig, record, [...leaving, shotEvent('opened', describeShot(next, rig, record), atNs)], atNs);
+}
+
+/** The eldest shot makes room. Many are open at once where a board's memory is fetched; none leaves without being told. */
+function withRoom(state: PipelineState, rig: Rig, atNs: SessionNs): ShotStep {
+  const [eldest] = state.shots.records;
+  if (!eldest || state.shots.records.length < RECORDS_MAX) return [state, []];
+  const step: ShotStep = eldest.isOpen ? closed(state, rig, eldest.number, atNs, !eldest.measured) : [state, []];
+  return then(step, (now) => [{ ...now, shots: { ...now.shots, records: now.shots.records.slice(1) } }, []]);
 }
 
 function withEdge(state: PipelineState, rig: Rig, record: ShotRecord, edge: BoardEdge): ShotStep {

@@ -10,7 +10,7 @@ beforeEach(() => {
 });
 afterEach(() => scratch.remove());
 
-test('nothing acknowledged, shown or fired is lost, and no firing is told twice as if it were new', { timeout: 90_000 }, async () => {
+test('nothing acknowledged, shown or fired is lost, and no firing is told twice as if it were new', { timeout: 240_000 }, async () => {
   const seed = testSeed('host kill');
   const found = await killHosts({ folder: scratch.path, seed, kills: 2, random: randomFrom(seed) });
   expect(found).toMatchObject({ acknowledgedLost: [], unexplained: [], unopened: [], split: [], toldTwice: [] });

@@ -50,6 +50,11 @@ const GATE_BOARD = 'gate-board';
 const KILL_WITHIN_MS = 6000;
 const KILL_AFTER_SHOT_MS = 1500;
 const CATCH_UP_MS_MAX = 15_000;
+/** Half a second: a board whose memory is full may have lost the firing signal of the edges after that. */
+const FLIGHT_TICKS_MAX = 8e6;
+const RUNNING = /Ctrl-C ends the session/;
+/** A machine that is busy with other things takes its time. */
+const START_MS_MAX = 120_000;
 
 export async function killHosts({ folder, seed, kills, random }: KillOptions): Promise<KillResult> {
   const rigFile = join(folder, 'heron.yaml');
@@ -63,17 +68,20 @@ export async function killHosts({ folder, seed, kills, random }: KillOptions): P
     for (witness.at = 0; witness.at < kills; witness.at += 1) {
       const host = new RunningCommand(['run', rigFile, '--data', data, '--port', '0']);
       const page = watch(host, seen);
-      if (witness.at % 2 === 0) await delay(random() * KILL_WITHIN_MS);
-      else {
-        await host.says(/Ctrl-C ends the session/);
-        // It has fetched what the hosts before it left on the board, so that there is something to lose.
-        await Promise.race([witness.nextAcknowledged(), delay(CATCH_UP_MS_MAX)]);
-        await new Promise<void>((resolve) => range.onFired(resolve));
-        await delay(random() * KILL_AFTER_SHOT_MS);
-        killsAtShots += 1;
+      try {
+        if (witness.at % 2 === 0) await delay(random() * KILL_WITHIN_MS);
+        else {
+          await host.says(RUNNING, START_MS_MAX);
+          // It has fetched what the hosts before it left on the board, so that there is something to lose.
+          await Promise.race([witness.nextAcknowledged(), delay(CATCH_UP_MS_MAX)]);
+          await new Promise<void>((resolve) => range.onFired(resolve));
+          await delay(random() * KILL_AFTER_SHOT_MS);
+          killsAtShots += 1;
+        }
+      } finally {
+        await host.kill();
+        await page.close();
       }
-      await host.kill();
-      await page.close();
     }
     await runToTheEnd(new RunningCommand(['run', rigFile, '--data', data, '--port', '0']), witness);
   } finally {
@@ -85,7 +93,7 @@ export async function killHosts({ folder, seed, kills, random }: KillOptions): P
 /** A host that is left alone until everything that the board holds has come and was acknowledged. */
 async function runToTheEnd(host: RunningCommand, witness: Witness): Promise<void> {
   try {
-    await host.says(/Ctrl-C ends the session/);
+    await host.says(RUNNING, START_MS_MAX);
     const wanted = Math.max(...witness.edges.keys());
     for (
       let tries = 0;
@@ -107,7 +115,7 @@ function watch(host: RunningCommand, seen: { sessionId: string; event: string }[
   let socket: WebSocket | undefined;
   let isOver = false;
   let sessionId = '';
-  const opening = host.says(/watch it at http:\/\/(\S+?)\/?\s/).then(
+  const opening = host.says(/atch it at http:\/\/(\S+?)\/?\s/, START_MS_MAX).then(
     ([, address]) => {
       if (isOver) return;
       socket = new WebSocket(`ws://${address}/live`);
@@ -184,7 +192,9 @@ function firingsOf({ edges, acknowledged }: Witness): readonly Firing[] {
     const until = fired[index + 1] ?? Number.POSITIVE_INFINITY;
     return {
       ticks,
-      gateTicks: inOrder.filter((edge) => edge.input !== 0 && edge.ticks > ticks && edge.ticks < until).map((edge) => edge.ticks),
+      gateTicks: inOrder
+        .filter((edge) => edge.input !== 0 && edge.ticks > ticks && edge.ticks < Math.min(until, ticks + FLIGHT_TICKS_MAX))
+        .map((edge) => edge.ticks),
     };
   });
 }
