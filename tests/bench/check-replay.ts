@@ -87,7 +87,7 @@ try {
   let path = process.argv.includes('--journal') && given ? given : '';
   if (path === '') {
     path = join(scratch, 'session.mcap');
-    console.log(`Writing a session of ${SECONDS / 3600} h (seed ${SEED}) …`);
+    console.log(`Writing a session of ${SECONDS / 60} minutes (seed ${SEED}) …`);
     await writeVirtualJournal(path, { seed: SEED, shots: 1_000, pace: 'real', rigText: HERON_AT_REAL_PACE, untilS: SECONDS });
   }
   await printTable(rows(path));
