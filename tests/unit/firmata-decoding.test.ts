@@ -191,6 +191,34 @@ describe('what is believed', () => {
     ]);
   });
 
+  test('however many reports come in one arrival, each that is believed is a reading of its own', () => {
+    const pins = new AnalogPins([0, 1]);
+    pins.begin(1023);
+    // Pin 0 goes round in steps that need the next report to be believed, which is near.
+    const reports = Array.from({ length: 300 }, (_, i) => [((200 * Math.floor(i / 2)) % 1000) + (i % 2), i] as const);
+    const read: number[][] = [[], []];
+    let at = 0;
+    for (let size = 1; at < reports.length; size = 1 + ((size + 2) % 7)) {
+      const arrival = reports.slice(at, at + size);
+      const readings = arrival.flatMap(([a, b]) =>
+        pins.take(
+          new Map([
+            [0, a],
+            [1, b],
+          ]),
+          at,
+        ),
+      );
+      for (const { value } of readings) for (const [name, count] of Object.entries(value)) read[Number(name.slice(1))]?.push(count);
+      at += size;
+    }
+    // The newest of pin 0 may still wait to be confirmed.
+    expect(read[0]).toEqual(reports.map(([a]) => a).slice(0, read[0]?.length));
+    expect(reports.length - (read[0]?.length ?? 0)).toBeLessThanOrEqual(1);
+    expect(read[1]).toEqual(reports.map(([, b]) => b));
+    expect(pins.dropped).toBe(0);
+  });
+
   test('silence is counted in looks', () => {
     const pins = new AnalogPins([0, 1]);
     pins.begin(1023);

@@ -57,15 +57,18 @@ export class AnalogPins {
 
   /** @returns what is believed by now; a value that had to be confirmed keeps its own time of arrival */
   take(counts: AnalogCounts, atNs: number): readonly AnalogReading[] {
-    const byTime = new Map<number, Record<string, number>>();
+    const readings: { readonly atNs: number; readonly value: Record<string, number> }[] = [];
     for (const [channel, value] of counts) {
       const pin = this.#pins.get(channel);
       if (pin === undefined) continue;
       for (const believed of this.#judge(pin, value, atNs)) {
-        byTime.set(believed.atNs, { ...byTime.get(believed.atNs), [pin.name]: believed.value });
+        // A value and the one that confirms it may have arrived together, and are two readings all the same.
+        const together = readings.find((reading) => reading.atNs === believed.atNs && !(pin.name in reading.value));
+        if (together) together.value[pin.name] = believed.value;
+        else readings.push({ atNs: believed.atNs, value: { [pin.name]: believed.value } });
       }
     }
-    return [...byTime].sort(([a], [b]) => a - b).map(([time, value]) => ({ atNs: time, value }));
+    return readings.sort((a, b) => a.atNs - b.atNs);
   }
 
   /**

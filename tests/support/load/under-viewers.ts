@@ -14,8 +14,8 @@ import type { ViewerCount } from './viewer.ts';
 
 const VIEWERS = fileURLToPath(new URL('./viewers.ts', import.meta.url));
 const LOOK_EVERY_S = 10;
-/** The last shot's closing, and what a board sends again. */
-const AFTERWARDS_S = 15;
+/** What boards have still on the way, and at most so long for the last shot's closing. */
+const AFTERWARDS_S = { atLeast: 2, atMost: 15 } as const;
 
 export interface LoadOptions {
   readonly seed: number;
@@ -51,16 +51,16 @@ export async function underViewers(options: LoadOptions): Promise<ViewersResult>
     fleetRig('count', (name) => join(wires, name)),
   );
   const fleet = await FleetProcess.start(wires, { seed, mode: 'count' });
-  await fleet.tell('begin');
   const host = await HostProcess.start(rigFile, join(folder, 'data'), healthy + slow + vanishing);
+  // Not before: what instruments say while nobody has their ports open is nobody's loss.
+  await fleet.tell('begin');
   await host.isReady(FLEET.filter(({ kind }) => kind === 'gate-board').length);
   const crowd = await startViewers([host.url, seed, healthy, slow, vanishing].map(String));
   await fleet.tell('fire');
   const costs = await costsOver(host, seconds);
   const { counts: taken } = await fleet.tell('counts');
   const { shots } = await fleet.tell('cease');
-  await sleepS(AFTERWARDS_S);
-  const viewers = await crowd.count();
+  const viewers = await shownAll(crowd, shots.length);
   const [thinned = 0] = await host.metric('postern_viewers_thinned');
   const [dropped = 0] = await host.metric('postern_viewers_dropped');
   await crowd.end();
@@ -69,6 +69,15 @@ export async function underViewers(options: LoadOptions): Promise<ViewersResult>
   const counts = countJournal(host.journal);
   rmSync(folder, { recursive: true, force: true });
   return { counts, taken, viewers, shots, ...costs, thinned, dropped, exitCode };
+}
+
+/** Resolves once every healthy viewer has been shown so many closed shots, or nobody can hope for it any more. */
+async function shownAll(crowd: Crowd, shots: number): Promise<readonly ViewerCount[]> {
+  for (let s: number = AFTERWARDS_S.atLeast; ; s += 1) {
+    await sleepS(s === AFTERWARDS_S.atLeast ? s : 1);
+    const viewers = await crowd.count();
+    if (s >= AFTERWARDS_S.atMost || viewers.every(({ kind, closed }) => kind !== 'healthy' || closed.length >= shots)) return viewers;
+  }
 }
 
 async function costsOver(host: HostProcess, seconds: number): Promise<Pick<ViewersResult, 'cpuShares' | 'residentBytes'>> {
@@ -86,7 +95,12 @@ async function costsOver(host: HostProcess, seconds: number): Promise<Pick<Viewe
   return { cpuShares, residentBytes: looks.map(({ residentBytes }) => residentBytes) };
 }
 
-async function startViewers(args: readonly string[]): Promise<{ count(): Promise<readonly ViewerCount[]>; end(): Promise<void> }> {
+interface Crowd {
+  count(): Promise<readonly ViewerCount[]>;
+  end(): Promise<void>;
+}
+
+async function startViewers(args: readonly string[]): Promise<Crowd> {
   const child: ChildProcess = fork(VIEWERS, args, { execArgv: ['--import', 'tsx'] });
   await once(child, 'message', { signal: AbortSignal.timeout(60_000) });
   return {
