@@ -12,7 +12,7 @@ import { failureLines, Report } from './report.ts';
 import { runSeed, type SeedResult } from './run-seed.ts';
 
 /** A process is a new one after so many seeds: what libraries keep for ever stays small. */
-const SEEDS_A_PROCESS = 250;
+const SEEDS_A_PROCESS = 100;
 const TELL_EVERY = 500;
 
 const { values } = parseArgs({
