@@ -171,7 +171,7 @@ test('what the crew did is told once, and a firing takes their ticks back in one
       impacts(['s-001', -0.012, 0.004], ['s-002', 0.003, -0.001]),
     ]),
   ).toEqual([
-    'Channel barrelPressure set to zero by Bo: gain 1.00000, offset 0 Pa before, gain 1.00000, offset -1.2 kPa now.',
+    'Channel barrelPressure set to zero by Bo: gain 1.00000, offset 0 Pa before, gain 1.00000, offset −1.2 kPa now.',
     'Note by Cai: film changed',
     'Shot s-001 left out by Cai: film torn.',
     'Aim: 0.0 mm right and 10.0 mm above of the point to be hit.',

@@ -213,7 +213,7 @@ function expectGates(told: string): void {
     ['B1', '9.000'],
     ['B2', '10.000'],
   ] as const)
-    expect(told).toMatch(new RegExp(`^${gate} +${place} m +used +[0-9.]+ ms +[+-]?[0-9.]+ µs +[+-]?[0-9.]+ `, 'm'));
+    expect(told).toMatch(new RegExp(`^${gate} +${place} m +used +[0-9.]+ ms +[+−]?[0-9.]+ µs +[+−]?[0-9.]+ `, 'm'));
   expect(told).not.toContain('is not in the store');
 }
 
