@@ -47,8 +47,7 @@ export interface DecayProblem {
 /** Next to nothing is known of a time constant: a factor of 20 either way of 10 s covers bottles and workshop vessels. */
 const LOG_TIME_CONSTANT = { value: Math.log(10), standardUncertainty: 1.5 };
 
-/** From the best start it may take long, along the valley of a span short against the time constant; the others are for where that fails. */
-const ITERATIONS_MAX = { best: 120, other: 40 };
+const ITERATIONS_MAX = 40;
 
 /** The model at a moment. */
 export const decayAt = ([base = 0, amplitude = 0, logTau = 0, slope = 0]: DecayParameters, tS: number): number =>
@@ -72,14 +71,14 @@ function meanLevel(span: SpanMean, base: number, slope: number): number {
 export function fitDecay({ spans, slope, startS }: DecayProblem): DecayFit | undefined {
   if (spans.length < 5) return undefined;
   // A search may fail from one start, most often where the slope bent the row of constants; the next best then serves.
-  for (const [rank, start] of startsFrom(spans, startS).entries()) {
-    const fit = fitFrom(spans, slope, start, rank === 0 ? ITERATIONS_MAX.best : ITERATIONS_MAX.other);
+  for (const start of startsFrom(spans, startS)) {
+    const fit = fitFrom(spans, slope, start);
     if (fit) return fit;
   }
   return undefined;
 }
 
-function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start: Start, iterationsMax: number): DecayFit | undefined {
+function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start: Start): DecayFit | undefined {
   const free = { value: 0, standardUncertainty: Number.POSITIVE_INFINITY };
   const parameters: readonly Parameter[] = [
     { name: 'base', unit: '', start: start.base, prior: free },
@@ -105,7 +104,7 @@ function fitFrom(spans: readonly SpanMean[], slope: DecayProblem['slope'], start
     weightUncertainty: spans.map((span) => span.standardUncertainty),
     parameters,
     influences: () => [],
-    iterationsMax,
+    iterationsMax: ITERATIONS_MAX,
   });
   if (!fit) return undefined;
   const reducedChiSquared = fit.chiSquared / Math.max(1, fit.degreesOfFreedom);
