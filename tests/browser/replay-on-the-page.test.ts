@@ -96,6 +96,7 @@ test('shows both results of a shot, and says which is which', async () => {
   const panel = page.getByRole('region', { name: 'Recorded and corrected' });
   await panel.getByText(/All else on this page is under the corrected rig file corrected\.yaml; .* recorded under heron\.yaml/).waitFor();
   const rows = panel.getByRole('row');
+  await rows.filter({ hasText: 'pair B' }).waitFor();
   expect(await rows.first().getByRole('columnheader').allTextContents()).toEqual([
     'Result',
     'Recorded: heron.yaml',
