@@ -7,6 +7,7 @@ const may = {
   'host/units': [],
   'host/physics': ['host/units'],
   'host/metrology': ['host/units'],
+  'host/charts': ['host/units'],
   'host/rig': ['host/units', 'protocol'],
   'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
   'host/analysis': ['host/physics', 'host/metrology', 'host/rig'],
@@ -17,7 +18,7 @@ const may = {
   'host/cli': ['host/', 'protocol'],
   // Not host/physics: tests hold the one against the other.
   'firmware-sim': ['protocol'],
-  dashboards: ['protocol', 'host/units'],
+  dashboards: ['protocol', 'host/units', 'host/charts'],
 };
 
 module.exports = {
