@@ -32,9 +32,9 @@ const AIR = { gamma: 1.4, gasConstant: 287.05 };
 /** A projectile that needs longer does not leave the barrel by this gas. */
 const TIME_S_MAX = 1;
 /** A step may be so long against the time in which the barrel's pressure answers the valve; beyond it the steps run away. */
-const STEP_OF_ANSWER = 0.5;
+const STEP_OF_ANSWER = 0.9;
 /** Steps that the barrel's length takes at least. */
-const STEPS_MIN = 30;
+const STEPS_MIN = 24;
 
 /**
  * Velocity at the muzzle, m/s; 0 where the gas does not drive the projectile out.

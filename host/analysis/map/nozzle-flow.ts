@@ -8,12 +8,13 @@ export function flowOverChoked(ratio: number, { gamma, chokingRatio, chokedFunct
   if (ratio <= chokingRatio) return 1;
   if (ratio >= 1) return 0;
   // Near equal pressures the flow goes as the root of their difference, whose endless slope no integration step follows.
-  if (ratio > RATIO_LINEAR) return ((1 - ratio) / (1 - RATIO_LINEAR)) * flowOverChoked(RATIO_LINEAR, { gamma, chokingRatio, chokedFunction });
+  if (ratio > RATIO_LINEAR)
+    return ((1 - ratio) / (1 - RATIO_LINEAR)) * flowOverChoked(RATIO_LINEAR, { gamma, chokingRatio, chokedFunction });
   const root = ratio ** (1 / gamma);
   return (root * Math.sqrt(((2 * gamma) / (gamma - 1)) * (1 - ratio / root))) / chokedFunction;
 }
 
-const RATIO_LINEAR = 0.995;
+const RATIO_LINEAR = 0.98;
 
 /** What of a gas decides how it flows. */
 export interface NozzleGas {
