@@ -109,8 +109,9 @@ test('more shots shrink what is their own, and not the mass that all of them sha
   };
   const [few, lots] = [halfWidth(many(4)), halfWidth(many(64))];
   // What is thought possible of a curve beforehand helps four shots more than it helps many.
-  expect(lots.own).toBeLessThan(0.65 * few.own);
-  expect(lots.common).toBeGreaterThan(0.0095);
+  expect(lots.own).toBeLessThan(0.8 * few.own);
+  // Less than the 1 % of the mass by the little that the published curve's height says of it.
+  expect(lots.common).toBeGreaterThan(0.0085);
   expect(many(64).commonInputs[0]?.input).toBe('projectile mass');
 });
 
