@@ -10,6 +10,7 @@ export type {
   ShotExcludedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
+export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
 export type {
   BoardEvent,
   ClockEvent,

@@ -4,6 +4,7 @@ import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
+import { type DragOptions, drag } from './drag.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
@@ -128,6 +129,19 @@ program
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
+
+program
+  .command('drag')
+  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
+  .option('--session <id>', 'of one session')
+  .option('--rig <name>', 'of one rig')
+  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
+  .option('--projectile <name>', 'of one kind of projectile')
+  .addOption(new Option('--limit <n>', 'the newest shots, at most').default(1000).argParser(whole(1, 10_000)))
+  .addOption(jsonOption())
+  .option('--svg <file>', 'a drawing, of one kind of projectile')
+  .addOption(dataOption())
+  .action((options: DragOptions) => drag(options));
 
 program
   .command('check')
