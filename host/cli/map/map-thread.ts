@@ -1,6 +1,4 @@
 /** The thread that makes maps, and the questions on their way to it. */
-import { createRequire } from 'node:module';
-import { pathToFileURL } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { MapBusyError } from '../../serve/index.ts';
 import type { MapTask, MapTaskDone, MapWork } from './map-tasks.ts';
@@ -8,9 +6,6 @@ import type { MapTask, MapTaskDone, MapWork } from './map-tasks.ts';
 /** At a time; further ones are refused. */
 const WAITING_MAX = 200;
 const MEMORY_MB_MAX = 256;
-/** The thread reads TypeScript as the process does, wherever the process was started. */
-const LOADER = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
-
 interface Waiting {
   readonly resolve: (answer: unknown) => void;
   readonly reject: (error: Error) => void;
@@ -47,8 +42,8 @@ export class MapThread {
 
   #running(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = new Worker(new URL('./map-worker.ts', import.meta.url), {
-      execArgv: ['--import', LOADER],
+    const worker = new Worker(new URL('./map-worker.mjs', import.meta.url), {
+      execArgv: [],
       resourceLimits: { maxOldGenerationSizeMb: MEMORY_MB_MAX },
     });
     worker.unref();
