@@ -39,6 +39,21 @@ export type {
   ReplayMessage,
   SnapshotMessage,
 } from './live.ts';
+export type {
+  MapBand,
+  MapCurve,
+  MapCurvePoint,
+  MapExpectation,
+  MapFill,
+  MapKind,
+  MapReading,
+  MapRegion,
+  MapReport,
+  MapSession,
+  MapShotPoint,
+  MapSource,
+  MapSuggestion,
+} from './map.ts';
 export type { Measured } from './measured.ts';
 export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, Mass, OperatorAct, TargetPoint } from './operator.ts';
 export type {
@@ -65,6 +80,7 @@ export type {
   FillSummary,
   HoldCondition,
   HoldPointSummary,
+  LauncherSummary,
   LimitSummary,
   Measure,
   RawFault,

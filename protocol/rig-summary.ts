@@ -88,12 +88,24 @@ export interface VacuumSummary {
   readonly bandPa: number;
 }
 
+/** What the gas dynamics of a launch follow from. */
+export interface LauncherSummary {
+  /** As the rig file names it. */
+  readonly gas: string;
+  readonly reservoirVolumeM3: number;
+  readonly maximumFillPaGauge: number;
+  readonly boreM: number;
+  readonly barrelLengthM: number;
+}
+
 export interface RigSummary {
   readonly name: string;
   readonly site: string;
   readonly projectile: { readonly name: string; readonly diameterM: number; readonly massKg: number };
   readonly barrelLengthM: number;
   readonly reservoirRatedPaGauge: number;
+  /** Absent in a store or journal view that an earlier version made. */
+  readonly launcher?: LauncherSummary;
   readonly targetPositionM: number;
   readonly gates: readonly {
     readonly name: string;

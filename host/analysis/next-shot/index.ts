@@ -1,0 +1,5 @@
+export { type Experiment, expectedGain, type Known, meanSquareShift, meanVariance, type PlaceRows } from './expected-gain.ts';
+export { type KindChoice, type MapBook, mapBook } from './map-book.ts';
+export { type PlanWishes, regionOf, suggestionsFor } from './plan-for-map.ts';
+export { gridOf, type PlanOptions, planMapShot, type Region, type ShotSuggestion } from './plan-map-shot.ts';
+export { type CostModel, type SetPoint, shotCost, USUAL_COST } from './shot-cost.ts';
