@@ -8,6 +8,7 @@ export type {
   ImpactsEvent,
   OffsetEvent,
   ShotExcludedEvent,
+  ShotWeighedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
 export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
@@ -54,7 +55,7 @@ export type {
   MapSuggestion,
 } from './map.ts';
 export type { Measured } from './measured.ts';
-export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
+export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, Mass, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
   LineRecord,
@@ -101,6 +102,7 @@ export type {
   ShotEdge,
   ShotExclusion,
   ShotFlag,
+  ShotMass,
 } from './shot.ts';
 export type {
   BandVerdict,

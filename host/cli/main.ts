@@ -128,6 +128,7 @@ program
   .addOption(jsonOption())
   .option('--csv', 'comma-separated, SI')
   .option('--budget', 'the uncertainty budget of one shot, largest term first')
+  .option('--history', 'what was done to one shot, by whom and when, and which records of the journal its numbers come from')
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
