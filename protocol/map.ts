@@ -80,7 +80,7 @@ export interface MapSuggestion {
   readonly kind: 'new' | 'reshoot';
   /** Of a reshoot: of which shot. */
   readonly of?: string;
-  /** Of the map's mean, relative, k = 1, root mean square over the region: now, and as to be expected after it. */
+  /** Of the map's mean, relative, k = 1, where it is largest in the region: now, and as to be expected after it. */
   readonly uncertaintyNow: number;
   readonly uncertaintyAfter: number;
   /** Of the shot, in shots without gas and pumping. */

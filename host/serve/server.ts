@@ -16,6 +16,8 @@ import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
+import type { MapDesk } from './map/map-desk.ts';
+import { addMapRoutes } from './map/map-routes.ts';
 import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
@@ -47,6 +49,8 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
+  /** Knows the maps; without one there are none at `/api/map`. */
+  readonly maps?: MapDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -128,6 +132,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addHealthRoutes(app, options.vitals);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
+  if (options.maps) addMapRoutes(app, options.maps);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

@@ -5,7 +5,7 @@ import type { SetPoint } from './shot-cost.ts';
 /** The map at a place as its linear models see it, and the noise of one shot there. */
 export function placeRows(map: FittedMap): {
   readonly rowsAt: (point: SetPoint) => PlaceRows;
-  readonly noiseAt: (rows: PlaceRows) => readonly number[];
+  readonly noiseVariances: readonly number[];
 } {
   const { z, problem, setup, gauges, present, components } = map;
   const layout = layoutOf(problem);
@@ -16,6 +16,6 @@ export function placeRows(map: FittedMap): {
       const remainder = remainderRow(firing, problem.limits);
       return components.map(({ amplitude }) => componentRow(amplitude, byZ, remainder));
     },
-    noiseAt: () => components.map(({ scatter }) => scatter ** 2),
+    noiseVariances: components.map(({ scatter }) => scatter ** 2),
   };
 }

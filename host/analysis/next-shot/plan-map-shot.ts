@@ -1,9 +1,9 @@
 /**
- * Which fill and vacuum to shoot next for the map: where a shot shrinks the mean band over the permitted region most for
- * what it costs. A suggestion: it knows nothing of what else speaks for or against a shot.
+ * Which fill and vacuum to shoot next for the map: where a shot shrinks the mean band over the permitted region most, and
+ * most where it is widest, for what it costs. A suggestion: it knows nothing of what else speaks for or against a shot.
  */
 import type { FittedMap, MapLimits, MapShot } from '../map/index.ts';
-import { expectedGain, type Known, meanSquareShift, meanVariance, type PlaceRows } from './expected-gain.ts';
+import { designOver, leaningMean, type PlaceRows } from './expected-gain.ts';
 import { placeRows } from './place-rows.ts';
 import { type CostModel, isSame, type SetPoint, shotCost, USUAL_COST } from './shot-cost.ts';
 
@@ -25,12 +25,12 @@ export interface ShotSuggestion extends SetPoint {
   readonly kind: 'new' | 'reshoot';
   /** Of a reshoot: which. */
   readonly of?: string;
-  /** Relative standard uncertainty of the map's mean, root mean square over the region: now, and as to be expected after it. */
+  /** Relative standard uncertainty of the map's mean where it is largest in the region: now, and as to be expected after it. */
   readonly uncertaintyNow: number;
   readonly uncertaintyAfter: number;
   /** What it costs, in the cost model's shots. */
   readonly cost: number;
-  /** Fall of the mean square that the uncertainty is the root of, a unit of cost; the suggestions are in its order. */
+  /** Fall of the region's variance, leaning to its worst place, a unit of cost; the suggestions are in its order. */
   readonly gainPerCost: number;
   /** One sentence. */
   readonly why: string;
@@ -46,41 +46,38 @@ const SUGGESTIONS = 3;
 /** Best first. @param map  of one shot or more */
 export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax = STEP_MAX }: PlanOptions): readonly ShotSuggestion[] {
   const grid = gridOf(region);
-  const known: readonly Known[] = map.components;
-  const { rowsAt, noiseAt } = placeRows(map);
+  const { rowsAt, noiseVariances } = placeRows(map);
   const places = grid.map(rowsAt);
-  const now = meanVariance(known, places);
+  const design = designOver(map.components, places);
+  const now = leaningMean(design.now);
   const last = map.problem.shots.at(-1)?.firing;
   const hardestPa = Math.max(...map.problem.shots.map(({ firing }) => firing.reservoirPressurePa));
-  const rated = (point: SetPoint, rows: PlaceRows, more = 0) => {
-    const gain = expectedGain(known, places, { at: rows, noiseVariances: noiseAt(rows) });
+  const rated = (point: SetPoint, at: PlaceRows, again: string | undefined, departure?: number) => {
+    const after = design.after({ at, noiseVariances });
     const costs = shotCost(cost, point, map.limits, last);
-    return { point, gain, costs, gainPerCost: (gain + more) / costs };
+    const residuals = map.components.map(() => Math.log1p(departure ?? 0));
+    const shift = departure === undefined ? 0 : PERHAPS_RIGHT * leaningMean(design.squaredShifts({ at, noiseVariances, residuals }));
+    return { point, after, again, costs, isDoubted: departure !== undefined, gainPerCost: (now - leaningMean(after) + shift) / costs };
   };
   const fresh = grid.flatMap((point, i) => {
     if (point.reservoirPressurePa > stepMax * hardestPa) return [];
-    const again = map.problem.shots.find(({ firing }) => isSame(point, firing));
-    return [{ ...rated(point, places[i] as PlaceRows), again: again?.id, doubted: false }];
+    const again = map.shotsUsed.find(({ firing }) => isSame(point, firing));
+    return [rated(point, places[i] as PlaceRows, again?.id)];
   });
   const doubted = map.setAside.flatMap(({ id, departure }) => {
-    const shot = map.problem.shots.find((one) => one.id === id) as MapShot;
-    if (!isWithin(shot.firing, region, map.limits)) return [];
-    const rows = rowsAt(shot.firing);
-    const noiseVariances = noiseAt(rows);
-    const residuals = known.map(() => Math.log1p(departure));
-    const shift = PERHAPS_RIGHT * meanSquareShift(known, places, { at: rows, noiseVariances, residuals });
-    return [{ ...rated(shot.firing, rows, shift), again: id, doubted: true }];
+    const { firing } = map.problem.shots.find((one) => one.id === id) as MapShot;
+    return isWithin(firing, region, map.limits) ? [rated(firing, rowsAt(firing), id, departure)] : [];
   });
   return [...fresh, ...doubted]
     .toSorted((a, b) => b.gainPerCost - a.gainPerCost)
     .slice(0, SUGGESTIONS)
-    .map(({ point, gain, costs, gainPerCost, again, doubted: isDoubted }) => ({
+    .map(({ point, after, costs, gainPerCost, again, isDoubted }) => ({
       reservoirPressurePa: point.reservoirPressurePa,
       barrelPressurePa: point.barrelPressurePa,
       kind: again === undefined ? 'new' : 'reshoot',
       ...(again === undefined ? {} : { of: again }),
-      uncertaintyNow: Math.sqrt(now),
-      uncertaintyAfter: Math.sqrt(Math.max(now - gain, 0)),
+      uncertaintyNow: Math.sqrt(Math.max(...design.now)),
+      uncertaintyAfter: Math.sqrt(Math.max(...after)),
       cost: costs,
       gainPerCost,
       why: whyOf(again, isDoubted),

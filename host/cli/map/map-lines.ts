@@ -5,6 +5,9 @@ import { columns } from '../columns.ts';
 
 /** Of a curve's points, so many are listed: enough to draw it by hand. */
 const LISTED = 10;
+/** Of many shots some lie outside their 95 % band; a sentence is for those that seldom do. */
+const OUTSIDE = 0.05;
+const REMARKABLE = 0.01;
 
 export function mapLines({ kinds, without }: MapReport): readonly string[] {
   return [
@@ -15,7 +18,7 @@ export function mapLines({ kinds, without }: MapReport): readonly string[] {
 
 function kindLines(kind: MapKind): readonly string[] {
   const { points, leftOut, noMap, curves, ambientPressurePa } = kind;
-  const remarks = points.filter(({ remark }) => remark !== '');
+  const remarks = points.filter(({ tailProbability, isSetAside }) => isSetAside || tailProbability < REMARKABLE);
   return [
     titleOf(kind),
     '',
@@ -33,15 +36,17 @@ export const titleOf = ({ rigName, projectile, gas, massKg, points, ambientPress
 const shotTable = (points: readonly MapShotPoint[]): readonly string[] =>
   columns(
     ['Shot', 'Fill', 'Barrel', 'Measured', 'Expected by the others, 95 %', 'Departure', ''],
-    points.map(({ shotId, reservoirPressurePa, barrelPressurePa, velocityMps, expected, departure, score, isSetAside }) => [
-      shotId,
-      fillText(reservoirPressurePa),
-      barrelText(barrelPressurePa),
-      `${velocityMps.toFixed(2)} m/s`,
-      bandText(expected),
-      `${signed(100 * departure, 2)} % (${signed(score, 1)})`,
-      isSetAside ? 'left out' : '',
-    ]),
+    points.map(
+      ({ shotId, reservoirPressurePa, barrelPressurePa, velocityMps, expected, departure, score, tailProbability, isSetAside }) => [
+        shotId,
+        fillText(reservoirPressurePa),
+        barrelText(barrelPressurePa),
+        `${velocityMps.toFixed(2)} m/s`,
+        bandText(expected),
+        `${signed(100 * departure, 2)} % (${signed(score, 1)})`,
+        isSetAside ? 'left out' : tailProbability < OUTSIDE ? 'outside the band' : '',
+      ],
+    ),
   );
 
 function curveLines({ barrelPressurePa, stretches }: MapCurve, ambientPa: number): readonly string[] {
@@ -92,7 +97,7 @@ export function suggestionLine(
 ): string {
   const at = `fill ${((reservoirPressurePa - ambientPa) / 1e6).toFixed(3)} MPa gauge, barrel at ${barrelText(barrelPressurePa)}`;
   const gain = `map uncertainty ${(100 * uncertaintyNow).toFixed(2)} % to ${(100 * uncertaintyAfter).toFixed(2)} %`;
-  return `${place}. ${at}: ${gain} (k = 1, over the region), cost ${cost.toFixed(2)}. ${why}`;
+  return `${place}. ${at}: ${gain} (k = 1, where it is largest), cost ${cost.toFixed(2)}. ${why}`;
 }
 
 export const fillText = (pa: number): string => `${(pa / 1e6).toFixed(3)} MPa`;

@@ -54,6 +54,15 @@ export class SimulatedWorld {
     };
   }
 
+  /** How a shot is fired and read here, before any is. */
+  like(): Pick<MapShot, 'firing' | 'reservoirGauge' | 'barrelGauge'> {
+    return {
+      firing: { reservoirPressurePa: 0, barrelPressurePa: 0, gasTemperatureK: 288, airTemperatureK: 285, massKg: MASS.kg },
+      reservoirGauge: 'reservoir',
+      barrelGauge: 'vacuum',
+    };
+  }
+
   /** What gas and air happen to be, as read. */
   weather(): Weather {
     const airTemperatureK = 285 + 2 * this.#random.normal();
