@@ -1,4 +1,14 @@
 export type {
+  Acceptance,
+  AgreementSummary,
+  AgreementVerdict,
+  AskedResult,
+  CriterionSummary,
+  CriterionVerdict,
+  DecisionRule,
+  ShotAcceptance,
+} from './acceptance.ts';
+export type {
   ActRefusedEvent,
   AdjustedEvent,
   CrewEvent,

@@ -1,5 +1,7 @@
 /** What a page needs to know of the rig: names, geometry, ranges, limits and aims. */
 
+import type { AgreementSummary, CriterionSummary } from './acceptance.ts';
+
 export type BoardKind = 'gate-board' | 'firmata' | 'text';
 
 export interface BoardSummary {
@@ -122,4 +124,7 @@ export interface RigSummary {
   readonly vacuum?: VacuumSummary;
   /** In the order in which they are gone through. */
   readonly holdPoints: readonly HoldPointSummary[];
+  /** What is asked of each shot; absent in a session of an earlier version. */
+  readonly acceptance?: readonly CriterionSummary[];
+  readonly agreement?: AgreementSummary;
 }

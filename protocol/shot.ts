@@ -1,4 +1,5 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+import type { ShotAcceptance } from './acceptance.ts';
 import type { Measured } from './measured.ts';
 import type { Mass } from './operator.ts';
 import type { SessionNs } from './record.ts';
@@ -212,6 +213,8 @@ export interface Shot {
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];
+  /** Absent where the rig file asks for nothing. */
+  readonly acceptance?: ShotAcceptance;
   /** Absent where the rig file's mass counts. */
   readonly weighed?: ShotMass;
   /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */

@@ -53,6 +53,7 @@ export function shotJson(shot: Shot) {
     blowDown: shot.blowDown ? blowDown(shot.blowDown) : null,
     flags: shot.flags,
     calibrationOverdue: shot.calibrationOverdue ?? [],
+    acceptance: shot.acceptance ?? null,
     weighed: shot.weighed
       ? {
           massKg: shot.weighed.valueKg,

@@ -3,6 +3,8 @@ export { agreementScore } from './agreement.ts';
 export { chiSquaredLimit } from './chi-squared.ts';
 export type { ClockClaim, ClockExchange, ClockFit, ClockHistory } from './clock-fit.ts';
 export { fitClock, hostNs, hostNsStandardUncertainty, keepExchange, NO_EXCHANGES } from './clock-fit.ts';
+export type { Conformity, Tolerance } from './conformity.ts';
+export { conformanceProbability, conformity } from './conformity.ts';
 export type { CorrelatedInput } from './correlated-inputs.ts';
 export { correlatedInputs } from './correlated-inputs.ts';
 export { correlation, covariance } from './covariance.ts';

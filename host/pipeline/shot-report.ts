@@ -2,6 +2,7 @@
 import type { Mass, Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
 import { gateBoard, gateBoards, type Rig } from '../rig/index.ts';
+import { acceptanceOf } from './acceptance.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
 import { calibrationOverdue } from './crew/overdue.ts';
 import type { TimeBase } from './gate-timing.ts';
@@ -60,6 +61,8 @@ export function describeShot(state: PipelineState, given: Rig, record: ShotRecor
     time,
   );
   const shotEdges = [...triggerEdges(state, rig, record), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
+  const told = results(reduction);
+  const acceptance = acceptanceOf(rig, told, { pairs, air });
   return {
     id: `${state.sessionId}-${String(record.number).padStart(3, '0')}`,
     sessionId: state.sessionId,
@@ -72,7 +75,8 @@ export function describeShot(state: PipelineState, given: Rig, record: ShotRecor
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     ...passagesOf(screening, rig, time),
     pairs: pairs.map((pair) => ({ ...pair, velocityMps: toResult(pair.velocityMps, 'm/s') })),
-    ...results(reduction),
+    ...told,
+    ...(acceptance ? { acceptance } : {}),
     air: shotAir(latched, air),
     ...(latched.reservoirTemperatureK ? { reservoirTemperatureK: latched.reservoirTemperatureK } : {}),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),

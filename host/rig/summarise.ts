@@ -35,6 +35,8 @@ export function summarise(rig: Rig): RigSummary {
     ...(rig.fill === undefined ? {} : { fill: rig.fill }),
     ...(rig.vacuum === undefined ? {} : { vacuum: rig.vacuum }),
     holdPoints: rig.holdPoints,
+    acceptance: rig.acceptance,
+    ...(rig.agreement === undefined ? {} : { agreement: rig.agreement }),
   };
 }
 
