@@ -70,6 +70,7 @@ export type {
   SiUnit,
   VacuumSummary,
 } from './rig-summary.ts';
+export type { SeriesState } from './series.ts';
 export type {
   BlowDown,
   BudgetLine,
