@@ -12,7 +12,7 @@ import { IN_FLIGHT_MAX } from './sender.ts';
 /** What was taken longer ago than that, a server has on its disk. */
 export const SETTLED_AFTER_MS = 10_000;
 /** More than that, so that each such return is outdone before the next. */
-const RETURN_EVERY_MS = 15_000;
+export const RETURN_EVERY_MS = 15_000;
 const WAIT_MS = { first: 500, longest: 30_000, idle: 50 };
 /** One place a second is enough to return to. */
 const TRAIL_STEP_MS = 1_000;
@@ -33,6 +33,8 @@ export interface DeliveryPorts {
   readonly nowMs: () => number;
   /** Resolves after that time, or sooner where the signal says so. */
   readonly wait: (ms: number, signal: AbortSignal) => Promise<void>;
+  /** Between two returns to what had settled, at least, ms. */
+  readonly returnEveryMs: number;
   /** Lets everything else have its turn. */
   readonly breathe: () => Promise<void>;
 }
@@ -203,7 +205,7 @@ export class Delivery<Place> {
   }
 
   #isReturnDue(): boolean {
-    return this.#owed !== undefined && this.#ports.nowMs() - this.#returnedAtMs >= RETURN_EVERY_MS;
+    return this.#owed !== undefined && this.#ports.nowMs() - this.#returnedAtMs >= this.#ports.returnEveryMs;
   }
 
   async #return(): Promise<void> {

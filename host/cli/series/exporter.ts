@@ -6,7 +6,16 @@ import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { SeriesState } from '../../../protocol/index.ts';
 import { partsOf } from '../../journal/index.ts';
-import { type LineSender, lineSender, lookAtServer, PickySender, passedOver, placeText, type SeriesServer } from '../../series/index.ts';
+import {
+  type DeliveryPorts,
+  type LineSender,
+  lineSender,
+  lookAtServer,
+  PickySender,
+  passedOver,
+  placeText,
+  type SeriesServer,
+} from '../../series/index.ts';
 import { messageOf } from '../output.ts';
 import { DELIVERY_PORTS, Lane } from './lane.ts';
 import { openedUtcMs } from './opened.ts';
@@ -20,6 +29,7 @@ export interface ExporterOptions {
   /** The session that is running; undefined: only those of before. */
   readonly live?: { readonly sessionId: string; readonly isOver: () => boolean };
   readonly onState?: (state: SeriesState) => void;
+  readonly ports?: DeliveryPorts;
 }
 
 const STATE_EVERY_MS = 500;
@@ -127,9 +137,16 @@ export class Exporter {
   }
 
   async #sendOne(session: string, isOver: () => boolean, signal: AbortSignal): Promise<void> {
-    const { server, journals } = this.#options;
+    const { server, journals, ports } = this.#options;
     const from = this.#positions.of(session);
-    const lane = new Lane({ path: join(journals, `${session}.mcap`), server, sender: this.#picky, isOver, from });
+    const lane = new Lane({
+      path: join(journals, `${session}.mcap`),
+      server,
+      sender: this.#picky,
+      isOver,
+      from,
+      ...(ports ? { ports } : {}),
+    });
     this.#lanes.set(session, lane);
     try {
       await lane.run(signal);

@@ -1,6 +1,14 @@
 /** One session on its way to the server: its journal, its delivery, and how far it has come. */
 import { setImmediate as breathe, setTimeout as sleep } from 'node:timers/promises';
-import { Delivery, type DeliveryCounts, type DeliveryPorts, dialectOf, type PickySender, type SeriesServer } from '../../series/index.ts';
+import {
+  Delivery,
+  type DeliveryCounts,
+  type DeliveryPorts,
+  dialectOf,
+  type PickySender,
+  RETURN_EVERY_MS,
+  type SeriesServer,
+} from '../../series/index.ts';
 import { FIRST_PLACE, JournalSource, type SourcePlace } from './journal-source.ts';
 import type { SessionPosition } from './position-file.ts';
 
@@ -10,9 +18,11 @@ export interface LaneOptions {
   readonly sender: PickySender;
   readonly isOver: () => boolean;
   readonly from: SessionPosition;
+  readonly ports?: DeliveryPorts;
 }
 
 export const DELIVERY_PORTS: DeliveryPorts = {
+  returnEveryMs: RETURN_EVERY_MS,
   nowMs: () => performance.now(),
   wait: async (ms, signal) => {
     await sleep(ms, undefined, { signal }).catch(() => undefined);
@@ -27,7 +37,7 @@ export class Lane {
   readonly #delivery: Delivery<SourcePlace>;
   readonly #from: SessionPosition;
 
-  constructor({ path, server, sender, isOver, from }: LaneOptions) {
+  constructor({ path, server, sender, isOver, from, ports = DELIVERY_PORTS }: LaneOptions) {
     this.#from = from;
     const dialect = dialectOf(server);
     this.#source = new JournalSource({
@@ -36,9 +46,9 @@ export class Lane {
       tags: server.tags,
       sendFrom: from.settled,
       isOver,
-      nowMs: DELIVERY_PORTS.nowMs,
+      nowMs: ports.nowMs,
     });
-    this.#delivery = new Delivery(this.#source, sender, FIRST_PLACE, DELIVERY_PORTS);
+    this.#delivery = new Delivery(this.#source, sender, FIRST_PLACE, ports);
   }
 
   get counts(): DeliveryCounts {
