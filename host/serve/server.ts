@@ -19,6 +19,7 @@ import { addLiveSocket } from './live-socket.ts';
 import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
+import { PAGE_PATHS } from './page-paths.ts';
 import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
@@ -141,6 +142,7 @@ async function addPages(app: FastifyInstance, pagesDir: string): Promise<void> {
     });
     if (existsSync(join(pagesDir, 'index.html'))) {
       await pages.register(fastifyStatic, { root: pagesDir, index: 'index.html', cacheControl: true, maxAge: 0, dotfiles: 'ignore' });
+      for (const path of PAGE_PATHS) pages.get(path, (_request, reply) => reply.sendFile('index.html'));
     } else {
       pages.get('/', (_request, reply) => refuse(reply, 503, 'no-pages', 'the pages are not built: run `npm run build:pages`'));
     }
