@@ -25,6 +25,7 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
+export type { Fleet, FleetRig, FleetShot, FleetState } from './fleet.ts';
 export type {
   Envelope,
   EnvelopeMessage,

@@ -2,7 +2,7 @@
 import type { FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';
-import type { TimeSeriesSetup } from './time-series.ts';
+import type { TimeSeriesSetup } from './time-series-setup.ts';
 import type { UncertainSi } from './uncertain-si.ts';
 
 export interface Projectile {
