@@ -53,7 +53,7 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
-  /** Knows the maps; without one there are none at `/api/map`. */
+  /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
@@ -143,7 +143,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
-  if (options.maps) addMapRoutes(app, options.maps);
+  addMapRoutes(app, options.maps);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
