@@ -1,5 +1,5 @@
 /** How many shots a planned campaign needs for a map of a given uncertainty, and how many an even grid needs. */
-import { type FittedMap, fitMap, type MapShot } from '../../../host/analysis/map/index.ts';
+import { type FittedMap, fitMap, type MapShot, mapBefore } from '../../../host/analysis/map/index.ts';
 import { type CostModel, designOver, gridOf, placeRows, planMapShot, type Region } from '../../../host/analysis/next-shot/index.ts';
 import { AMBIENT_PA, problemOf, SimulatedWorld } from './simulated-shots.ts';
 
