@@ -4,7 +4,7 @@ export { fitMap, SHOTS_MAX } from './fit-map.ts';
 export type { FittedMap, MapComponent, ShotScore } from './fitted-map.ts';
 export { type LaunchParameters, modelVelocityMps } from './launch-model.ts';
 export { boundMps, type FiringConditions, type LauncherSetup } from './launcher-setup.ts';
-export { mapBefore, mapBefore } from './map-before.ts';
+export { mapBefore } from './map-before.ts';
 export { type LeftOut, type MapGroup, mapGroups } from './map-kinds.ts';
 export { type MapOfKind, mapBand, mapOfKind } from './map-report.ts';
 export type { Gauge, MapLimits, MapProblem, MapShot } from './map-shot.ts';
