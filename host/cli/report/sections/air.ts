@@ -18,5 +18,5 @@ export function airSection({ shots }: ReportFacts, system: DisplaySystem): Html 
     resultText(air.densityKgM3, 'density', system),
   ]);
   const head = ['Shot', 'Temperature', 'Pressure', 'Humidity', 'Wind from behind', 'Speed of sound', 'Density'];
-  return html`<section><h2>Air</h2>${rows.length === 0 ? html`<p>No shot.</p>` : html`<div class="wide">${table(head, rows, 'At the firing; ± 95 %')}</div>`}</section>`;
+  return html`<section><h2>Air</h2>${rows.length === 0 ? html`<p>No shot.</p>` : html`${table(head, rows, 'At the firing; ± 95 %')}`}</section>`;
 }

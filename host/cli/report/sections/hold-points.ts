@@ -12,7 +12,7 @@ export function holdPointSection({ rig, shots, journal }: ReportFacts): Html {
   const rows = shots.map((shot, i) => [String(shot.number), ...crew.map(({ id }) => ticked(id, shot, shots[i - 1], journal?.acts ?? []))]);
   return html`<section><h2>Hold points</h2>
 <p>A reminder and no interlock: it stopped nobody and nothing. A firing takes all ticks back, so each shot begins with none.</p>
-${!journal ? html`<p>The journal is not in its folder: who ticked what is not known here.</p>` : crew.length === 0 || rows.length === 0 ? undefined : html`<div class="wide">${table(['Shot', ...crew.map(({ name }) => name)], rows, 'Ticked by')}</div>`}
+${!journal ? html`<p>The journal is not in its folder: who ticked what is not known here.</p>` : crew.length === 0 || rows.length === 0 ? undefined : html`${table(['Shot', ...crew.map(({ name }) => name)], rows, 'Ticked by')}`}
 ${own.length === 0 ? undefined : html`<p>Seen by the program itself: ${own.map(({ name }) => name).join('; ')}. Whether each held at a firing, a replay of the journal shows.</p>`}
 </section>`;
 }

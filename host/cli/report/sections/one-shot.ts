@@ -1,6 +1,6 @@
 /** One shot: its results, its picture, its gates, and what was done to it. */
 import type { RigSummary, Shot } from '../../../../protocol/index.ts';
-import { drawChart, flightChart, pressureChart, rangePicture, svgText } from '../../../charts/index.ts';
+import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText } from '../../../charts/index.ts';
 import { blowDownWords } from '../../../pipeline/index.ts';
 import { type DisplaySystem, formatValue, NO_VALUE, withMinus } from '../../../units/index.ts';
 import { agreementText, criterionText } from '../../acceptance-lines.ts';
@@ -13,20 +13,24 @@ import { utcText } from './head.ts';
 import { resultText } from './summary.ts';
 
 const WIDTH = 700;
+/** Two of these side by side. */
+const HALF = { widthPx: 345, frameHeightPx: 110 };
 
 export function shotSection(shot: Shot, rig: RigSummary, acts: readonly RecordedAct[] | undefined, system: DisplaySystem): Html {
   const { number, id } = shot;
-  const chart = (of: Parameters<typeof drawChart>[0] | undefined, frameHeightPx: number, name: string): Html | undefined =>
-    of && html`<figure>${new Html(svgText(drawChart(of, { widthPx: WIDTH, frameHeightPx, id: `shot-${number}-${name}` })))}</figure>`;
+  const chart = (
+    of: Chart | undefined,
+    size: { readonly widthPx: number; readonly frameHeightPx: number },
+    name: string,
+  ): Html | undefined => of && html`<figure>${new Html(svgText(drawChart(of, { ...size, id: `shot-${number}-${name}` })))}</figure>`;
   return html`<section class="shot" id="shot-${number}"><h2>Shot ${number}${shot.exclusion ? ': left out' : ''}</h2>
 <p>${id}, fired ${utcText(shot.firedAt)} (${shot.firedAt.slice(11, 26)}), timed by ${shot.firedBy}; ${shot.projectile}. Flags: ${shot.flags.join(', ') || 'none'}.</p>
 ${shot.exclusion ? html`<p><strong>Left out</strong> by ${shot.exclusion.who}: ${shot.exclusion.reason}.</p>` : undefined}
 ${shot.weighed ? html`<p><strong>Weighed</strong> by ${shot.weighed.who}: ${massText(shot.weighed)} in place of the rig file's ${massText(shot.weighed.insteadOf)} (${shot.weighed.reason}). Everything below is made with it.</p>` : undefined}
 ${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance.verdict}</span></p><ul>${shot.acceptance.criteria.map((one) => html`<li>${criterionText(one)}</li>`)}${shot.acceptance.agreement ? html`<li>${agreementText(shot.acceptance.agreement)}</li>` : undefined}</ul>` : undefined}
 <figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range` })))}</figure>
-${chart(flightChart(shot, rig), 180, 'flight')}
-${chart(pressureChart(shot, 'reservoirPressure'), 130, 'reservoir')}
-${chart(pressureChart(shot, 'barrelPressure'), 130, 'barrel')}
+${chart(flightChart(shot, rig), { widthPx: WIDTH, frameHeightPx: 120 }, 'flight')}
+<div class="beside">${chart(pressureChart(shot, 'reservoirPressure'), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure'), HALF, 'barrel')}</div>
 ${shot.blowDown ? html`<p>${blowDownWords(shot.blowDown, shot.firedBy)}</p>` : undefined}
 ${table(
   ['Result', 'Value ± 95 %', 'Largest term of its uncertainty'],

@@ -15,13 +15,13 @@ export function summarySection({ shots, rig }: ReportFacts, system: DisplaySyste
     'Muzzle',
     'Mach',
     'Target',
-    'Drag coefficient',
+    'Drag',
     ...(isAsked ? ['Asked'] : []),
     'Flags',
   ];
   const rows = shots.map((shot) => [
     html`<a href="#shot-${shot.number}">${shot.number}</a>${shot.exclusion ? ' (left out)' : ''}${shot.weighed ? ' (weighed)' : ''}`,
-    shot.firedAt.slice(11, 23),
+    shot.firedAt.slice(11, 19),
     valueText(shot.reservoirPressurePa?.value, 'pressure', system),
     valueText(shot.barrelPressurePa?.value, 'vacuum', system),
     resultText(shot.muzzleVelocityMps, 'velocity', system),
@@ -33,7 +33,7 @@ export function summarySection({ shots, rig }: ReportFacts, system: DisplaySyste
   ]);
   const asked = rig.acceptance ?? [];
   return html`<section><h2>Shots</h2>
-${shots.length === 0 ? html`<p>No shot was fired.</p>` : html`<div class="wide">${table(head, rows, 'Each with its 95 % expanded uncertainty')}</div>`}
+${shots.length === 0 ? html`<p>No shot was fired.</p>` : html`${table(head, rows, 'Each with its 95 % expanded uncertainty')}`}
 ${leftOutTable(shots)}
 ${asked.length === 0 && !rig.agreement ? undefined : html`<h3>What was asked</h3><ul>${asked.map((one) => html`<li>${one.name}: ${askedText(one.of)} ${bandText(one)}, ${ruleText(one)}</li>`)}${rig.agreement ? html`<li>Pairs ${rig.agreement.pairs.join(' and ')} agree within ${formatValue(rig.agreement.withinMps, 'velocity', system)}, ${ruleText(rig.agreement)}</li>` : undefined}</ul>`}
 </section>`;
