@@ -16,6 +16,13 @@ const BOUNDS = {
 
 export function addMapRoutes(app: FastifyInstance, desk: MapDesk): void {
   app.get('/api/map', (_request, reply) => answer(reply, () => desk.report()));
+  app.get<{ Params: { id: string } }>('/api/map/shots/:id', (request, reply) =>
+    answer(reply, async () => {
+      const { kinds } = await desk.report();
+      const usable = kinds.flatMap(({ points, noMap }) => (noMap === '' ? points : []));
+      return usable.find(({ shotId }) => shotId === request.params.id);
+    }),
+  );
   app.get('/api/map/sources', (_request, reply) => answer(reply, () => desk.sources()));
   app.get<{ Querystring: Query }>('/api/map/expected', (request, reply) => {
     const [reservoirPressurePa, asked] = [numberIn(request.query, 'reservoirPa'), askedIn(request.query)];
@@ -54,7 +61,8 @@ const badQuestion = (reply: FastifyReply, name: keyof typeof BOUNDS): FastifyRep
 
 async function answer(reply: FastifyReply, ask: () => Promise<unknown>): Promise<FastifyReply> {
   try {
-    return reply.send(await ask());
+    const told = await ask();
+    return told === undefined ? refuse(reply, 404, 'no-such-shot', 'no map has a shot of that id') : reply.send(told);
   } catch (error) {
     if (error instanceof MapBusyError) {
       reply.header('retry-after', '2');

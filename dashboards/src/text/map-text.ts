@@ -1,0 +1,20 @@
+/** The map's numbers as the page shows them. */
+
+import type { DisplaySystem } from '../../../host/units/index.ts';
+import { formatParts, formatValue } from '../../../host/units/index.ts';
+import type { MapBand } from '../../../protocol/index.ts';
+
+/** `394.6 m/s, 393.2 to 396.0`. */
+export function bandText({ velocityMps, lowMps, highMps }: MapBand, system: DisplaySystem): string {
+  const half = (highMps - lowMps) / 2;
+  const digits = (si: number): string => formatParts(si, half, 'velocity', system).value;
+  const { value, symbol } = formatParts(velocityMps, half, 'velocity', system);
+  return `${value} ${symbol}, ${digits(lowMps)} to ${digits(highMps)}`;
+}
+
+export const gaugeText = (absolutePa: number, ambientPa: number, system: DisplaySystem): string =>
+  `${formatValue(absolutePa - ambientPa, 'pressure', system)} gauge`;
+
+export const barrelText = (pa: number, system: DisplaySystem): string => `${formatValue(pa, 'vacuum', system)} absolute`;
+
+export const percentText = (share: number, digits = 2): string => `${(100 * share).toFixed(digits)} %`;
