@@ -13,6 +13,7 @@ import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
+import { type ReportCommandOptions, report } from './report/report.ts';
 import { type RunOptions, run } from './run.ts';
 import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
@@ -172,6 +173,15 @@ withMapFilters(program.command('next'))
   .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
   .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
   .action((options: NextOptions) => next(options));
+
+program
+  .command('report')
+  .description('one session as one HTML file that needs nothing else and prints well: rig, air, hold points, shots, map, drag')
+  .argument('[session]', 'its id; left out, the newest')
+  .option('--out <file>', 'where to; left out, report-SESSION.html in the present folder')
+  .addOption(new Option('--units <system>', 'of the quantities').choices(['SI', 'US']).default('SI'))
+  .addOption(dataOption())
+  .action((session: string | undefined, options: ReportCommandOptions) => report(session, options));
 
 program
   .command('check')
