@@ -18,6 +18,8 @@ import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
+import type { MapDesk } from './map/map-desk.ts';
+import { addMapRoutes } from './map/map-routes.ts';
 import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
@@ -51,6 +53,8 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
+  /** Knows the maps; without one there are none at `/api/map`. */
+  readonly maps?: MapDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -139,6 +143,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
+  if (options.maps) addMapRoutes(app, options.maps);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
