@@ -40,6 +40,8 @@ module.exports = {
   ],
   options: {
     doNotFollow: { path: 'node_modules' },
+    // Built pages: their chunks import each other as the bundler pleases.
+    exclude: { path: '^dashboards/dist/' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
     enhancedResolveOptions: {

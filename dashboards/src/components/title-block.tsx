@@ -1,6 +1,7 @@
 /** The head of the page, in the manner of a drawing's title block: what range, what rig, what session, what time. */
 import { useState } from 'preact/hooks';
 import { rig, session } from '../state/live-state.ts';
+import { path } from '../state/place.ts';
 import { theme, units } from '../state/preferences.ts';
 import { ConnectionCell } from './connection-cell.tsx';
 import { SectionNav } from './section-nav.tsx';
@@ -48,7 +49,7 @@ export function TitleBlock() {
           <Segmented legend="Theme" name="theme" options={THEME_OPTIONS} value={theme.value} onChoose={(value) => (theme.value = value)} />
           <SoundSwitch />
         </div>
-        <SectionNav onGo={() => setOpen(false)} />
+        {path.value === '/' && <SectionNav onGo={() => setOpen(false)} />}
       </div>
     </header>
   );
