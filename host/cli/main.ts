@@ -1,9 +1,10 @@
 /** The commands. */
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
+import { type ExportOptions, exportData } from './export/export.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
@@ -128,6 +129,22 @@ program
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
+
+program
+  .command('export')
+  .description('samples, shots or events out of the store, for other programs')
+  .addArgument(new Argument('<what>', 'what to take out').choices(['samples', 'shots', 'events']))
+  .addOption(
+    new Option('--as <form>', 'csv: RFC 4180, units in the header; lines: line protocol').choices(['csv', 'parquet', 'lines']).default('csv'),
+  )
+  .option('--session <id...>', 'of these sessions')
+  .option('--channel <name...>', 'of these channels')
+  .addOption(new Option('--from <time>', 'hours:minutes:seconds of the session, as 00:12:30').argParser(timeOf))
+  .addOption(new Option('--to <time>', 'not in it any more').argParser(timeOf))
+  .option('--out <file>', 'to a file, which is there only once it is whole; without it to standard output')
+  .option('--overwrite', 'over what there is under that name', false)
+  .addOption(dataOption())
+  .action((what: 'samples' | 'shots' | 'events', options: ExportOptions) => exportData(what, options));
 
 program
   .command('check')

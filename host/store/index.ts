@@ -1,3 +1,5 @@
+export type { ExportQuery } from './export/export-query.ts';
+export type { ExportedEvent, ExportedSample, StoredChannel } from './export/export-rows.ts';
 export { StoreDamagedError, StoreLockedError, type StoreProblem, type StoreProblemCode, StoreUnusableError } from './problems.ts';
 export type { ChannelQuery, ChannelSecond, ShotQuery, StoredSession } from './queries.ts';
 export { replaceStore, type StoreReplacement, storedSessionIds } from './replacement.ts';

@@ -125,6 +125,11 @@ export const SCHEMA_SQL: readonly string[] = [
     value_si DOUBLE NOT NULL,
     dense BOOLEAN NOT NULL
   )`,
+  // Under the rig file that the session had last.
+  `CREATE VIEW channel_units AS SELECT session, c.name AS channel, c.unit AS unit, c.measures AS measures FROM (
+    SELECT session, unnest(from_json(rig_summary -> '$.channels', '[{"name":"VARCHAR","unit":"VARCHAR","measures":"VARCHAR"}]')) AS c
+    FROM sessions
+  )`,
   `CREATE VIEW samples AS ${samplesSql('true', 'true')}`,
   // The same, and quick: it reads only the blocks of its span. Seconds of session time; the end is not in it.
   `CREATE MACRO samples_between(of_session, of_channel, from_s, to_s) AS TABLE SELECT * FROM (${samplesSql(

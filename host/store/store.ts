@@ -8,6 +8,8 @@
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
 import { Intake } from './enqueue.ts';
+import { type ExportQuery, exportSql, literal } from './export/export-query.ts';
+import { type ExportedEvent, type ExportedSample, exportEvents, exportSamples, type StoredChannel, storedChannels } from './export/export-rows.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
   type ChannelQuery,
@@ -150,6 +152,33 @@ export class Store {
    */
   span(query: SpanQuery): Promise<Span> {
     return this.#read(() => readSpan(this.#database.reader, query));
+  }
+
+  /** Which channels have samples, by session. */
+  channels(): Promise<readonly StoredChannel[]> {
+    return this.#read(() => storedChannels(this.#database.reader));
+  }
+
+  /** In the order of time, some thousands at once; to be ended before the store is closed. */
+  exportSamples(query: Omit<ExportQuery, 'what'>): AsyncIterable<readonly ExportedSample[]> {
+    return exportSamples(this.#database.reader, query);
+  }
+
+  /** As `exportSamples`. */
+  exportEvents(query: Omit<ExportQuery, 'what'>): AsyncIterable<readonly ExportedEvent[]> {
+    return exportEvents(this.#database.reader, query);
+  }
+
+  /**
+   * Straight from the database to a Parquet file. Rows of one channel and ten seconds stand together.
+   * @param file  is made, or written over
+   */
+  exportParquet(query: ExportQuery, file: string): Promise<number> {
+    return this.#read(async () => {
+      const sql = `COPY (${exportSql(query)}) TO ${literal(file)} (FORMAT parquet, COMPRESSION snappy)`;
+      const done = await this.#database.reader.runAndReadAll(sql);
+      return Number(done.getRowsJS()[0]?.[0] ?? 0);
+    });
   }
 
   /** Writes what waits and lets go of the file. What cannot be written is told as a problem `not-stored`. */
