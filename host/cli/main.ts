@@ -12,6 +12,7 @@ import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
 import { type RunOptions, run } from './run.ts';
+import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SimulatedRange } from './simulated-range.ts';
@@ -154,6 +155,7 @@ program
     process.exitCode = await runCheck(rig, say);
   });
 
+addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);
 
 outliveOutput();

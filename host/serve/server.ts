@@ -26,6 +26,8 @@ import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
 import { addRoutes } from './routes.ts';
+import type { SeriesDesk } from './series-desk.ts';
+import { addSeriesRoutes } from './series-routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
@@ -52,6 +54,8 @@ export interface ServerOptions {
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
+  /** The server of time series that the session is sent to. */
+  readonly series?: SeriesDesk;
   /** How the host does, for `/healthz` and `/metrics`. */
   readonly vitals?: HostVitals;
   /** By which addresses others reach it, from its port; left out, by none. */
@@ -130,6 +134,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
   addHealthRoutes(app, options.vitals);
+  addSeriesRoutes(app, options.series);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });

@@ -5,6 +5,7 @@ import { DEFAULTS } from '../defaults.ts';
 import { board } from './boards.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
+import { timeSeries } from './time-series.ts';
 import { fill, holdPoints, limits, vacuum } from './watches.ts';
 
 const gate = z.strictObject(
@@ -60,6 +61,7 @@ export const rigSchema = z.strictObject(
     limits,
     holdPoints,
     assumedAir: assumedAir.prefault({}),
+    timeSeries,
   },
   group,
 );
