@@ -9,7 +9,14 @@ import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
 import { Intake } from './enqueue.ts';
 import { type ExportQuery, exportSql, literal } from './export/export-query.ts';
-import { type ExportedEvent, type ExportedSample, exportEvents, exportSamples, type StoredChannel, storedChannels } from './export/export-rows.ts';
+import {
+  type ExportedEvent,
+  type ExportedSample,
+  exportEvents,
+  exportSamples,
+  type StoredChannel,
+  storedChannels,
+} from './export/export-rows.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
   type ChannelQuery,

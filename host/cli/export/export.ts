@@ -1,6 +1,6 @@
 /** `postern export`: samples, shots or events out of the store, as files that other programs read. */
 import type { Shot } from '../../../protocol/index.ts';
-import { type ExportQuery, Store, StoreLockedError, type StoredChannel } from '../../store/index.ts';
+import { type ExportQuery, Store, type StoredChannel, StoreLockedError } from '../../store/index.ts';
 import { exists, openDataFolder } from '../data-folder.ts';
 import { CommandError, warn } from '../output.ts';
 import { shotCsv } from '../shot-lines.ts';
@@ -59,14 +59,19 @@ async function chosen(store: Store, what: ExportQuery['what'], { session, channe
   const known = (await store.sessions()).map(({ id }) => id);
   for (const each of session ?? []) {
     if (known.includes(each)) continue;
-    throw new CommandError(`There is no session ${each} in the store; postern shots names them, newest first: ${known.slice(0, 5).join(', ')}.`, 2);
+    throw new CommandError(
+      `There is no session ${each} in the store; postern shots names them, newest first: ${known.slice(0, 5).join(', ')}.`,
+      2,
+    );
   }
   if (channel && what === 'shots') throw new CommandError('A shot is of all channels: leave out --channel.', 2);
-  if ((from !== undefined || to !== undefined) && what === 'shots') throw new CommandError('Shots are chosen by --session: leave out --from and --to.', 2);
+  if ((from !== undefined || to !== undefined) && what === 'shots')
+    throw new CommandError('Shots are chosen by --session: leave out --from and --to.', 2);
   if (channel && what === 'samples') {
     const names = [...new Set((await store.channels()).map((each) => each.channel))];
     const wrong = channel.find((each) => !names.includes(each));
-    if (wrong !== undefined) throw new CommandError(`There are no samples of a channel ${wrong}; there are ${names.join(', ') || 'none'}.`, 2);
+    if (wrong !== undefined)
+      throw new CommandError(`There are no samples of a channel ${wrong}; there are ${names.join(', ') || 'none'}.`, 2);
   }
   return {
     ...(session ? { sessions: session } : {}),
@@ -108,4 +113,3 @@ const isOf =
   ({ sessions, channels }: ExportQuery) =>
   ({ session, channel }: StoredChannel): boolean =>
     (sessions?.includes(session) ?? true) && (channels?.includes(channel) ?? true);
-

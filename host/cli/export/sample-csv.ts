@@ -21,7 +21,9 @@ export interface SampleCsv {
 
 /** @param channels  those of which there will be samples */
 export function sampleCsv(channels: readonly StoredChannel[]): SampleCsv {
-  const titleOf = new Map(channels.map(({ session, channel, measures }) => [keyOf(session, channel), measures ? TITLES[measures] : UNKNOWN]));
+  const titleOf = new Map(
+    channels.map(({ session, channel, measures }) => [keyOf(session, channel), measures ? TITLES[measures] : UNKNOWN]),
+  );
   const titles = [...Object.values(TITLES), UNKNOWN].filter((title) => [...titleOf.values()].includes(title));
   const header = csvLine(['session', 'rig', 'channel', 'stream', 'session time (ns)', 'time (UTC)', ...titles, 'count (1)']);
   return {

@@ -36,7 +36,10 @@ export interface StoredChannel {
 }
 
 /** Session by session, in the order of their names; within one in the order of time, then of channels. */
-export async function* exportSamples(reader: DuckDBConnection, query: Omit<ExportQuery, 'what'>): AsyncGenerator<readonly ExportedSample[]> {
+export async function* exportSamples(
+  reader: DuckDBConnection,
+  query: Omit<ExportQuery, 'what'>,
+): AsyncGenerator<readonly ExportedSample[]> {
   for await (const rows of slices(reader, { ...query, what: 'samples' }, 'at_ns, channel, stream')) {
     yield rows.map(([session, rig, channel, stream, atNs, atUtc, valueSi, unit, count]) => ({
       session: String(session),
@@ -80,7 +83,8 @@ export async function storedChannels(reader: DuckDBConnection): Promise<readonly
 }
 
 const textOf = (value: DuckDBValue | undefined): string | undefined => (typeof value === 'string' ? value : undefined);
-const nsOf = (value: DuckDBValue | undefined): bigint | undefined => (value instanceof DuckDBTimestampNanosecondsValue ? value.nanos : undefined);
+const nsOf = (value: DuckDBValue | undefined): bigint | undefined =>
+  value instanceof DuckDBTimestampNanosecondsValue ? value.nanos : undefined;
 
 /** Eight channels at 1 kHz: half a million rows to sort at a time. */
 const SLICE_NS = 60e9;
