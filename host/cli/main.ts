@@ -136,7 +136,9 @@ program
   .description('samples, shots or events out of the store, for other programs')
   .addArgument(new Argument('<what>', 'what to take out').choices(['samples', 'shots', 'events']))
   .addOption(
-    new Option('--as <form>', 'csv: RFC 4180, units in the header; lines: line protocol').choices(['csv', 'parquet', 'lines']).default('csv'),
+    new Option('--as <form>', 'csv: RFC 4180, units in the header; lines: line protocol')
+      .choices(['csv', 'parquet', 'lines'])
+      .default('csv'),
   )
   .option('--session <id...>', 'of these sessions')
   .option('--channel <name...>', 'of these channels')
