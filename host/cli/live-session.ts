@@ -99,6 +99,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const server = await servePages({
     feed,
     store,
+    history: store,
     desk,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),

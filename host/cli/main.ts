@@ -1,6 +1,7 @@
 /** The commands. */
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
+import { KEEPS } from '../store/index.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
@@ -16,6 +17,7 @@ import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SimulatedRange } from './simulated-range.ts';
+import { type ThinOptions, thin } from './thin.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -42,6 +44,12 @@ function timeOf(text: string): number {
   const atNs = sessionTimeOf(text);
   if (atNs === undefined) throw new InvalidArgumentError('Give a time of the session as hours:minutes:seconds, such as 00:12:30.');
   return atNs;
+}
+
+function daysOf(text: string): number {
+  const [, days] = /^(\d{1,5})d?$/.exec(text) ?? [];
+  if (days === undefined) throw new InvalidArgumentError('Give a number of days, such as 90d.');
+  return Number(days);
 }
 
 const dataOption = (dir = DEFAULT_DATA_DIR): Option => new Option('--data <dir>', 'folder for journals and store').default(dir);
@@ -148,6 +156,19 @@ program
   .option('--overwrite', 'over what there is under that name', false)
   .addOption(dataOption())
   .action((what: 'samples' | 'shots' | 'events', options: ExportOptions) => exportData(what, options));
+
+program
+  .command('thin')
+  .description('takes samples of old sessions out of the store; says what it would do, and with --yes does it; journals stay')
+  .addOption(new Option('--older-than <days>', 'of sessions opened so long ago, as 90d').argParser(daysOf).makeOptionMandatory())
+  .addOption(
+    new Option('--keep <what>', 'the finest that stays: summaries by the tenth of a second, the second, the minute; or shots only')
+      .choices(KEEPS)
+      .default('seconds'),
+  )
+  .option('--yes', 'do it', false)
+  .addOption(dataOption())
+  .action((options: ThinOptions) => thin(options));
 
 program
   .command('check')

@@ -5,4 +5,5 @@ export type { ChannelQuery, ChannelSecond, ShotQuery, StoredSession } from './qu
 export { replaceStore, type StoreReplacement, storedSessionIds } from './replacement.ts';
 export { type ChannelSpan, SPAN_CHANNELS_MAX, SPAN_POINTS_MAX, type Span, type SpanQuery } from './samples/read-span.ts';
 export { Store, type StoreOptions } from './store.ts';
+export { KEEPS, type Keep, type ThinningPlan } from './thinning.ts';
 export type { Dropped } from './write-queue.ts';

@@ -29,6 +29,7 @@ import {
   type StoredSession,
 } from './queries.ts';
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
+import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
 
@@ -186,6 +187,16 @@ export class Store {
       const done = await this.#database.reader.runAndReadAll(sql);
       return Number(done.getRowsJS()[0]?.[0] ?? 0);
     });
+  }
+
+  /** @param beforeUtc  ISO 8601: of sessions that were opened before */
+  planThinning(beforeUtc: string, keep: Keep): Promise<ThinningPlan> {
+    return this.#read(() => planThinning(this.#database.reader, beforeUtc, keep));
+  }
+
+  /** @throws (rejects) where the disk refuses; then nothing of it was done */
+  thin(plan: ThinningPlan): Promise<void> {
+    return this.#inTurn(() => carryOutThinning(this.#database.writer, plan));
   }
 
   /** Writes what waits and lets go of the file. What cannot be written is told as a problem `not-stored`. */

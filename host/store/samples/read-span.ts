@@ -83,6 +83,16 @@ class SpanReader {
   async read(): Promise<Span> {
     const { fromNs, toNs, points } = this.#query;
     const wishedNs = (toNs - fromNs) / points;
+    let span = await this.#finest(wishedNs);
+    // Of a session that was thinned: what is left of it.
+    for (const level of [TENTHS, ...LEVELS.toReversed()]) {
+      if (span.channels.some(({ at }) => at.length > 0) || level.widthNs < span.widthNs) continue;
+      span = await this.#fromLevel(level, wishedNs);
+    }
+    return span;
+  }
+
+  async #finest(wishedNs: number): Promise<Span> {
     const level = LEVELS.find(({ widthNs }) => widthNs <= wishedNs);
     if (level) return this.#fromLevel(level, wishedNs);
     // Stretches twice as wide as wished for are better than an answer ten times as slow.
