@@ -29,6 +29,7 @@ import {
   type StoredSession,
 } from './queries.ts';
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
+import { readShotTable, type ShotTableRow } from './shot-table.ts';
 import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
@@ -142,6 +143,11 @@ export class Store {
 
   shot(id: string): Promise<Shot | undefined> {
     return this.#read(() => readShot(this.#database.reader, id));
+  }
+
+  /** All shots, newest first, each as one flat row; at most 20 000. */
+  shotTable(): Promise<readonly ShotTableRow[]> {
+    return this.#read(() => readShotTable(this.#database.reader));
   }
 
   /** Newest first. */
