@@ -13,7 +13,7 @@ import { type BlockNumbers, blockNumbers } from './samples/write-windows.ts';
 import { COUNTS, SCHEMA_SQL, SCHEMA_VERSION, TABLES } from './schema.ts';
 
 /** Small enough for a field laptop beside the live load; no extension is ever fetched. */
-const CONFIGURATION = { memory_limit: '256MB', threads: '2', autoinstall_known_extensions: 'false' };
+const CONFIGURATION = { memory_limit: '256MB', threads: '2', checkpoint_threshold: '64MB', autoinstall_known_extensions: 'false' };
 
 const openHere = new Set<string>();
 

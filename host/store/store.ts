@@ -31,6 +31,7 @@ import {
   type StoredSession,
 } from './queries.ts';
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
+import { readShotTable, type ShotTableRow } from './shot-table.ts';
 import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
@@ -154,6 +155,11 @@ export class Store {
   /** Newest first, with what a map is made of. @throws as `shots` does */
   mapShots(query: Omit<ShotQuery, 'traces'> = {}): Promise<readonly MapSource[]> {
     return this.#read(() => readMapShots(this.#database.reader, query));
+  }
+
+  /** All shots, newest first, each as one flat row; at most 20 000. */
+  shotTable(): Promise<readonly ShotTableRow[]> {
+    return this.#read(() => readShotTable(this.#database.reader));
   }
 
   /** Newest first. */

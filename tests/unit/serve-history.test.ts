@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
 import { Store } from '../../host/store/index.ts';
-import { samples, session, temporaryFolder } from './store-fixtures.ts';
+import { closed, makeShot, samples, session, temporaryFolder } from './store-fixtures.ts';
 
 const NO_PAGES = fileURLToPath(new URL('./no-such-folder', import.meta.url));
 let folder: ReturnType<typeof temporaryFolder>;
@@ -48,6 +48,31 @@ test('lists the sessions with their channels, and answers a span of one', async 
   ]);
 });
 
+test('lists every shot as a flat row, newest first', async () => {
+  const other = await Store.open(`${folder.path}/shots.duckdb`);
+  const shots = [makeShot('s1', 1), makeShot('s1', 2, { flags: ['gate-doubtful'] })];
+  other.apply('s1', [
+    ...shots.map(closed),
+    { type: 'shot-excluded', atNs: 1, shotId: 's1-2', excluded: true, reason: 'film', who: 'lead' },
+  ]);
+  const table = await other.shotTable();
+  expect(table.map(({ id, flags, excluded }) => [id, flags, excluded])).toEqual([
+    ['s1-2', ['gate-doubtful'], true],
+    ['s1-1', [], false],
+  ]);
+  for (const row of table) {
+    const shot = shots.find(({ id }) => id === row.id);
+    expect(Date.parse(row.firedAt)).toBe(Date.parse(shot?.firedAt ?? ''));
+    expect([row.muzzleVelocityMps, row.mach, row.reservoirPressurePa]).toEqual([
+      shot?.muzzleVelocityMps?.value ?? null,
+      shot?.mach?.value ?? null,
+      shot?.reservoirPressurePa?.value ?? null,
+    ]);
+  }
+  await other.close();
+  expect((await ask('/api/shot-table')).body).toEqual({ shots: [] });
+});
+
 test.each([
   ['/api/history?from=0&to=1', 400],
   ['/api/history?session=s1&from=1&to=1', 400],
@@ -80,7 +105,7 @@ test('whatever stands in the address, the answer is one of those, and no more th
 
 test('a host without a store says so', async () => {
   const bare = await startServer({ feed: new LiveFeed({ mode: 'live' }), port: 0, pagesDir: NO_PAGES });
-  for (const path of ['/api/sessions', '/api/history?session=s1&from=0&to=1']) {
+  for (const path of ['/api/sessions', '/api/shot-table', '/api/history?session=s1&from=0&to=1']) {
     expect((await fetch(new URL(path, bare.url))).status).toBe(404);
   }
   await bare.close();

@@ -1,5 +1,5 @@
 /**
- * The past, for pages: which sessions there are, and a span of channels as it fits a screen.
+ * The past, for pages: which sessions and shots there are, and a span of channels as it fits a screen.
  * Bounded: so many points and channels an answer, so many answers at a time; the live feed goes first.
  */
 import type { FastifyInstance } from 'fastify';
@@ -11,6 +11,7 @@ import type { HistorySource } from './history-source.ts';
 export const SESSIONS_LISTED_MAX = 1_000;
 /** Each takes some hundredths of a second of the database's threads. */
 const AT_ONCE_MAX = 4;
+const NONE = 'there is no store here: a replay has only what it replays';
 
 export interface HistoryParts {
   readonly history: HistorySource | undefined;
@@ -21,7 +22,7 @@ export function addHistoryRoutes(app: FastifyInstance, { history, sessionNow }: 
   let running = 0;
 
   app.get('/api/sessions', async (_request, reply) => {
-    if (!history) return refuse(reply, 404, 'no-history', 'there is no store here: a replay has only what it replays');
+    if (!history) return refuse(reply, 404, 'no-history', NONE);
     const sessions = await history.sessions();
     return sessions.slice(0, SESSIONS_LISTED_MAX).map(({ id, openedAt, rig, shots, shotsFlagged }) => ({
       ...{ id, openedAt, rig: rig.name, site: rig.site, shots, shotsFlagged },
@@ -29,8 +30,13 @@ export function addHistoryRoutes(app: FastifyInstance, { history, sessionNow }: 
     }));
   });
 
+  app.get('/api/shot-table', async (_request, reply) => {
+    if (!history) return refuse(reply, 404, 'no-history', NONE);
+    return { shots: await history.shotTable() };
+  });
+
   app.get<{ Querystring: HistoryText }>('/api/history', async (request, reply) => {
-    if (!history) return refuse(reply, 404, 'no-history', 'there is no store here: a replay has only what it replays');
+    if (!history) return refuse(reply, 404, 'no-history', NONE);
     const query = historyQuery(request.query, sessionNow());
     if (typeof query === 'string') return refuse(reply, 400, 'bad-span', query);
     if (running >= AT_ONCE_MAX) return refuse(reply, 503, 'busy', 'too many ask for the past at once: ask again in a second');

@@ -1,6 +1,6 @@
 /** Where the past is asked for: the store implements it. */
 import type { SessionNs } from '../../../protocol/index.ts';
-import type { Span, StoredSession } from '../../store/index.ts';
+import type { ShotTableRow, Span, StoredSession } from '../../store/index.ts';
 
 export interface HistorySource {
   /** @throws (rejects) RangeError for a span, a number of points or of channels that is none */
@@ -11,6 +11,8 @@ export interface HistorySource {
     readonly toNs: SessionNs;
     readonly points: number;
   }): Promise<Span>;
+  /** All, newest first. */
+  shotTable(): Promise<readonly ShotTableRow[]>;
   /** Newest first. */
   sessions(): Promise<readonly StoredSession[]>;
 }
