@@ -13,6 +13,8 @@ const may = {
   'host/analysis': ['host/physics', 'host/metrology', 'host/rig', 'protocol'],
   'host/links': ['protocol', 'host/rig'],
   'host/journal': ['protocol'],
+  // Not the pipeline: it speaks of events only, so that whoever has events can have lines.
+  'host/series': ['protocol', 'host/rig'],
   'host/store': ['host/pipeline', 'protocol'],
   'host/serve': ['host/pipeline', 'host/store', 'host/analysis', 'protocol'],
   'host/cli': ['host/', 'protocol'],

@@ -37,6 +37,7 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
+export type { Fleet, FleetRig, FleetShot, FleetState } from './fleet.ts';
 export type {
   Envelope,
   EnvelopeMessage,
@@ -98,6 +99,7 @@ export type {
   SiUnit,
   VacuumSummary,
 } from './rig-summary.ts';
+export type { SeriesState } from './series.ts';
 export type {
   BlowDown,
   BudgetLine,

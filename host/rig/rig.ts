@@ -9,6 +9,7 @@ import type {
 } from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';
+import type { TimeSeriesSetup } from './time-series-setup.ts';
 import type { UncertainSi } from './uncertain-si.ts';
 
 export interface Projectile {
@@ -76,6 +77,8 @@ export interface Rig {
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */
   readonly airStaleAfterS: number;
+  /** Where the session's points are sent; absent: nowhere. */
+  readonly timeSeries?: TimeSeriesSetup;
 }
 
 /** What is wrong in a rig file. */

@@ -10,6 +10,7 @@ export { type MapAsked, MapBusyError, type MapDesk } from './map/map-desk.ts';
 export type { CrewDesk, ShownPoint } from './operator/desk.ts';
 export { withExclusion } from './recent-shots.ts';
 export type { ReplayDesk } from './replay/replay-desk.ts';
+export type { SeriesDesk } from './series-desk.ts';
 export type { RunningServer, ServerOptions } from './server.ts';
 export { startServer, urlOf } from './server.ts';
 export { serverLog } from './server-log.ts';

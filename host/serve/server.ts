@@ -15,6 +15,8 @@ import { addAddressRoutes } from './address-routes.ts';
 import { answerBrokenRequest } from './broken-request.ts';
 import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
+import { addHistoryRoutes } from './history/history-routes.ts';
+import type { HistorySource } from './history/history-source.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
@@ -28,6 +30,8 @@ import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
 import { addRoutes } from './routes.ts';
+import type { SeriesDesk } from './series-desk.ts';
+import { addSeriesRoutes } from './series-routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
@@ -39,6 +43,8 @@ export interface ServerOptions {
   readonly feed: LiveFeed;
   /** Without one the feed's last shots answer. */
   readonly store?: ShotSource;
+  /** Without one there is no past to be asked for. */
+  readonly history?: HistorySource;
   /** 0 = any free one. */
   readonly port: number;
   /** The address to listen on; left out, loopback. One beyond it needs `doors.lookToken`. */
@@ -56,6 +62,8 @@ export interface ServerOptions {
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
+  /** The server of time series that the session is sent to. */
+  readonly series?: SeriesDesk;
   /** How the host does, for `/healthz` and `/metrics`. */
   readonly vitals?: HostVitals;
   /** By which addresses others reach it, from its port; left out, by none. */
@@ -133,7 +141,9 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addHistoryRoutes(app, { history: options.history, sessionNow: () => options.feed.sessionId });
   addHealthRoutes(app, options.vitals);
+  addSeriesRoutes(app, options.series);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });

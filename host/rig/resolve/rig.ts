@@ -1,6 +1,7 @@
 import type { FieldReader, Report } from '../fields.ts';
 import type { AssumedAir, Gate, Rig } from '../rig.ts';
 import type { RigShape } from '../schema/rig.ts';
+import { resolveTimeSeries } from '../time-series.ts';
 import { resolveAcceptance, resolveAgreement } from './acceptance.ts';
 import { resolveBoards } from './boards.ts';
 import { resolveChannel } from './channel.ts';
@@ -9,7 +10,7 @@ import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
 
 /** The rig in SI, gates in the file's order. Values that were reported as problems are NaN. */
 export function resolveRig(shape: RigShape, fields: FieldReader, report: Report): Rig {
-  const { projectile, reservoir, barrel, trigger, fill, vacuum } = shape;
+  const { projectile, reservoir, barrel, trigger, fill, vacuum, timeSeries } = shape;
   const boards = resolveBoards(shape.boards, fields, report);
   const channels = Object.entries(shape.channels).map(([name, channel]) => {
     const board = boards.find((candidate) => candidate.name === channel.board);
@@ -52,6 +53,9 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     ...(shape.agreement === undefined ? {} : { agreement: resolveAgreement(shape.agreement, fields, report) }),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),
+    ...(timeSeries === undefined
+      ? {}
+      : { timeSeries: resolveTimeSeries(timeSeries, (path, message, at) => report(['timeSeries', ...path], message, at)) }),
   };
 }
 

@@ -6,6 +6,7 @@ import { acceptance, agreement } from './acceptance.ts';
 import { board } from './boards.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
+import { timeSeries } from './time-series.ts';
 import { fill, holdPoints, limits, vacuum } from './watches.ts';
 
 const gate = z.strictObject(
@@ -63,6 +64,7 @@ export const rigSchema = z.strictObject(
     acceptance,
     agreement,
     assumedAir: assumedAir.prefault({}),
+    timeSeries,
   },
   group,
 );
