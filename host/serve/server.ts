@@ -55,9 +55,9 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
-  /** Knows the maps; without one there are none at `/api/map`. */
+  /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
-  /** Knows the drag; without one there is none at `/api/drag`. */
+  /** Knows the drag; without one `/api/drag` says that there is none. */
   readonly drags?: DragDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
@@ -147,8 +147,8 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
-  if (options.maps) addMapRoutes(app, options.maps);
-  if (options.drags) addDragRoutes(app, options.drags);
+  addMapRoutes(app, options.maps);
+  addDragRoutes(app, options.drags);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

@@ -26,9 +26,9 @@ export async function fetchDrag(): Promise<void> {
 async function ask(): Promise<DragState> {
   try {
     const answer = await fetch('/api/drag', { headers: keyHeaders() });
-    if (answer.status === 404) return { state: 'none' };
     if (!answer.ok) return { state: 'failed', why: `the host answered ${answer.status}` };
-    return { state: 'here', report: (await answer.json()) as DragReport };
+    const report = (await answer.json()) as DragReport | null;
+    return report === null ? { state: 'none' } : { state: 'here', report };
   } catch (error) {
     return { state: 'failed', why: error instanceof Error ? error.message : String(error) };
   }

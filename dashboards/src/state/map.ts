@@ -44,9 +44,9 @@ export type Answer<T> =
 async function ask<T>(address: string): Promise<Answer<T>> {
   try {
     const answer = await fetch(address, { headers: keyHeaders() });
-    if (answer.status === 404) return { kind: 'none' };
     if (!answer.ok) return { kind: 'failed', why: `the host answered ${answer.status}` };
-    return { kind: 'answer', value: (await answer.json()) as T };
+    const value = (await answer.json()) as T | null;
+    return value === null ? { kind: 'none' } : { kind: 'answer', value };
   } catch (error) {
     return { kind: 'failed', why: error instanceof Error ? error.message : String(error) };
   }

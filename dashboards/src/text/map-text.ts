@@ -1,7 +1,7 @@
 /** The map's numbers as the page shows them. */
 
 import type { DisplaySystem } from '../../../host/units/index.ts';
-import { formatParts, formatValue } from '../../../host/units/index.ts';
+import { formatParts, formatValue, withMinus } from '../../../host/units/index.ts';
 import type { MapBand } from '../../../protocol/index.ts';
 
 /** `394.6 m/s, 393.2 to 396.0`. */
@@ -18,3 +18,10 @@ export const gaugeText = (absolutePa: number, ambientPa: number, system: Display
 export const barrelText = (pa: number, system: DisplaySystem): string => `${formatValue(pa, 'vacuum', system)} absolute`;
 
 export const percentText = (share: number, digits = 2): string => `${(100 * share).toFixed(digits)} %`;
+
+/** With its sign, and none where it rounds to nothing. */
+export function signedText(value: number, digits: number): string {
+  const text = value.toFixed(digits);
+  if (Number(text) === 0) return text.replace('-', '');
+  return withMinus(value < 0 ? text : `+${text}`);
+}

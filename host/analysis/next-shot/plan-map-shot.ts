@@ -68,10 +68,8 @@ export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax
     const { firing } = map.problem.shots.find((one) => one.id === id) as MapShot;
     return isWithin(firing, region, map.limits) ? [rated(firing, rowsAt(firing), id, departure)] : [];
   });
-  return [...fresh, ...doubted]
-    .toSorted((a, b) => b.gainPerCost - a.gainPerCost)
-    .slice(0, SUGGESTIONS)
-    .map(({ point, after, costs, gainPerCost, again, isDoubted }) => ({
+  return apart([...fresh, ...doubted].toSorted((a, b) => b.gainPerCost - a.gainPerCost)).map(
+    ({ point, after, costs, gainPerCost, again, isDoubted }) => ({
       reservoirPressurePa: point.reservoirPressurePa,
       barrelPressurePa: point.barrelPressurePa,
       kind: again === undefined ? 'new' : 'reshoot',
@@ -81,8 +79,23 @@ export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax
       cost: costs,
       gainPerCost,
       why: whyOf(again, isDoubted),
-    }));
+    }),
+  );
 }
+
+/** Of those at nearly one fill the best: three ways to say the same help nobody to choose. */
+function apart<T extends { readonly point: SetPoint; readonly isDoubted: boolean }>(best: readonly T[]): readonly T[] {
+  const kept: T[] = [];
+  for (const one of best) {
+    const { reservoirPressurePa } = one.point;
+    const isNear = kept.some(({ point }) => Math.abs(point.reservoirPressurePa - reservoirPressurePa) < FILLS_APART * reservoirPressurePa);
+    if (one.isDoubted || !isNear) kept.push(one);
+    if (kept.length === SUGGESTIONS) break;
+  }
+  return kept;
+}
+
+const FILLS_APART = 0.1;
 
 /** Up in steps: nobody knows yet what a much harder shot does to launcher and projectile. */
 function mayBePa({ problem: { shots, limits } }: FittedMap, stepMax: number): number {
