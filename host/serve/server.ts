@@ -17,6 +17,8 @@ import type { DragDesk } from './drag/drag-desk.ts';
 import { addDragRoutes } from './drag/drag-routes.ts';
 import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
+import { addHistoryRoutes } from './history/history-routes.ts';
+import type { HistorySource } from './history/history-source.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
@@ -43,6 +45,8 @@ export interface ServerOptions {
   readonly feed: LiveFeed;
   /** Without one the feed's last shots answer. */
   readonly store?: ShotSource;
+  /** Without one there is no past to be asked for. */
+  readonly history?: HistorySource;
   /** 0 = any free one. */
   readonly port: number;
   /** The address to listen on; left out, loopback. One beyond it needs `doors.lookToken`. */
@@ -141,6 +145,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addHistoryRoutes(app, { history: options.history, sessionNow: () => options.feed.sessionId });
   addHealthRoutes(app, options.vitals);
   addSeriesRoutes(app, options.series);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
