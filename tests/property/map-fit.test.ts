@@ -107,12 +107,13 @@ describe('a map of twelve shots', () => {
   });
 
   it('foretells the variances that the same regression has with one row more', () => {
-    const { rowsAt, noiseVariances } = placeRows(map);
+    const { rowsAt, noiseAt } = placeRows(map);
     const places = [
       rowsAt({ reservoirPressurePa: 1e6, barrelPressurePa: 9e4 }),
       rowsAt({ reservoirPressurePa: 3e6, barrelPressurePa: 5e3 }),
     ];
     const at = rowsAt({ reservoirPressurePa: 0.5e6, barrelPressurePa: 9e4 });
+    const noiseVariances = noiseAt(at);
     const after = designOver(map.components, places).after({ at, noiseVariances });
     const updated = map.components.map(({ weight, posterior }, i) => {
       const row = at[i] as readonly number[];

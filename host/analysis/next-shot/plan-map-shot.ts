@@ -46,13 +46,14 @@ const SUGGESTIONS = 3;
 /** Best first. @param map  of the shots so far, or what is believed before any */
 export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax = STEP_MAX }: PlanOptions): readonly ShotSuggestion[] {
   const grid = gridOf(region);
-  const { rowsAt, noiseVariances } = placeRows(map);
+  const { rowsAt, noiseAt } = placeRows(map);
   const places = grid.map(rowsAt);
   const design = designOver(map.components, places);
   const now = leaningMean(design.now);
   const last = map.problem.shots.at(-1)?.firing;
   const hardestPa = mayBePa(map, stepMax);
   const rated = (point: SetPoint, at: PlaceRows, again: string | undefined, departure?: number) => {
+    const noiseVariances = noiseAt(at);
     const after = design.after({ at, noiseVariances });
     const costs = shotCost(cost, point, map.limits, last);
     const residuals = map.components.map(() => Math.log1p(departure ?? 0));
