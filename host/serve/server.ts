@@ -13,6 +13,8 @@ import { isLoopback } from './access/host-name.ts';
 import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
 import { addAddressRoutes } from './address-routes.ts';
 import { answerBrokenRequest } from './broken-request.ts';
+import type { DragDesk } from './drag/drag-desk.ts';
+import { addDragRoutes } from './drag/drag-routes.ts';
 import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
 import { addHistoryRoutes } from './history/history-routes.ts';
@@ -59,6 +61,8 @@ export interface ServerOptions {
   readonly replay?: ReplayDesk;
   /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
+  /** Knows the drag; without one `/api/drag` says that there is none. */
+  readonly drags?: DragDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -149,6 +153,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
   addMapRoutes(app, options.maps);
+  addDragRoutes(app, options.drags);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

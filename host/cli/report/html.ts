@@ -30,7 +30,7 @@ function written(part: Part): string {
 
 /** @param head  column titles; the first column names its row */
 export function table(head: readonly string[], rows: readonly (readonly (Html | string)[])[], caption = ''): Html {
-  return html`<div class="wide"><table>${caption === '' ? undefined : html`<caption>${caption}</caption>`}<thead><tr>${head.map((title) => html`<th scope="col">${title}</th>`)}</tr></thead><tbody>${rows.map(
+  return html`<div class="wide" role="group" tabindex="0" aria-label="${caption === '' ? head.join(', ') : caption}"><table>${caption === '' ? undefined : html`<caption>${caption}</caption>`}<thead><tr>${head.map((title) => html`<th scope="col">${title}</th>`)}</tr></thead><tbody>${rows.map(
     (cells) => html`<tr>${cells.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td>${cell}</td>`))}</tr>`,
   )}</tbody></table></div>`;
 }
