@@ -53,12 +53,13 @@ export async function fourHosts(options: {
     for (const [i, rig] of RIGS.entries()) {
       const place = join(folder, rig);
       ranges.push(await openWiredRange(join(place, 'wires'), i + 1));
-      const rigFile = writeRigFile(place, rig, server.url);
       const data = join(place, 'data');
-      const command = new RunningCommand(['run', rigFile, '--data', data, '--port', '0']);
-      commands.push(command);
-      const [, address = ''] = await command.says(/atch it at (http:\/\/\S+?)\/?\s/, 120_000);
-      hosts.push({ rig, data, command, url: address });
+      commands.push(new RunningCommand(['run', writeRigFile(place, rig, server.url), '--data', data, '--port', '0']));
+    }
+    for (const [i, rig] of RIGS.entries()) {
+      const command = commands[i] as RunningCommand;
+      const [, url = ''] = await command.says(/atch it at (http:\/\/\S+?)\/?\s/, 120_000);
+      hosts.push({ rig, data: join(folder, rig, 'data'), command, url });
     }
     const shotsOf = async (host: Host): Promise<number> => ((await ask(host, '/api/shots?limit=1000')) as unknown[]).length;
     const shotsOfAll = async (): Promise<number> => (await Promise.all(hosts.map(shotsOf))).reduce((sum, shots) => sum + shots, 0);
