@@ -102,6 +102,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const server = await servePages({
     feed,
     store,
+    history: store,
     desk,
     maps,
     ...listening,

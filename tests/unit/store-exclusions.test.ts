@@ -85,7 +85,7 @@ test('a store of the schema before is set aside with one sentence that says how 
   const problems: StoreProblem[] = [];
   const store = await Store.open(file, { onProblem: (problem) => problems.push(problem) });
   expect(problems.map(({ message }) => message)).toEqual([
-    `The store ${file} was set aside as ${file}.set-aside (its schema is 2, this version needs 3) and a new one made: run "postern rebuild" to fill it from the journals.`,
+    `The store ${file} was set aside as ${file}.set-aside (its schema is 2, this version needs 4) and a new one made: run "postern rebuild" to fill it from the journals.`,
   ]);
   await store.close();
 });

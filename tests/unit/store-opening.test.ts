@@ -110,10 +110,10 @@ describe('a file that is of no use', () => {
   });
 
   it.each([
-    ['older', 'CREATE TABLE meta AS SELECT 0 AS schema_version', 'schema is 0, this version needs 3'],
+    ['older', 'CREATE TABLE meta AS SELECT 0 AS schema_version', 'schema is 0, this version needs 4'],
     ['newer', 'CREATE TABLE meta AS SELECT 999 AS schema_version', 'schema is 999'],
     ['of something else', 'CREATE TABLE apples (n INTEGER)', 'schema is not ours'],
-    ['half made', 'CREATE TABLE meta AS SELECT 3 AS schema_version', 'sessions does not exist'],
+    ['half made', 'CREATE TABLE meta AS SELECT 4 AS schema_version', 'sessions does not exist'],
   ])('a schema that is %s is set aside', async (_, statement, reason) => {
     const instance = await DuckDBInstance.create(file());
     const connection = await instance.connect();

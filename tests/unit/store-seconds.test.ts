@@ -76,23 +76,23 @@ describe('per-second summaries', () => {
 });
 
 describe('the queue', () => {
-  it('when full drops summaries first, then links, then notes, never shots, and counts and tells', async () => {
+  it('when full drops summaries first, then events, never shots, and counts and tells', async () => {
     await store.close();
     store = await open({ queueRowsMax: 10 });
     // All within one turn of the event loop, so that nothing is written between.
     for (let second = 0; second < 8; second++) store.apply('s1', [samples(second * 1e9, [second])]);
-    expect(store.dropped).toEqual({ seconds: 0, links: 0, notes: 0, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, seconds: 0, events: 0, sessions: 0 });
     store.apply('s1', [
       session('s1', '2031-05-04T09:00:00Z'),
       ...[1, 2, 3, 4].map((number) => closed(makeShot('s1', number))),
       note('a'),
       link('lost'),
     ]);
-    expect(store.dropped).toEqual({ seconds: 1, links: 0, notes: 0, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, seconds: 1, events: 0, sessions: 0 });
     for (let i = 0; i < 10; i++) store.apply('s1', [link('opened')]);
-    expect(store.dropped).toEqual({ seconds: 8, links: 3, notes: 0, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, seconds: 8, events: 3, sessions: 0 });
     for (let i = 0; i < 10; i++) store.apply('s1', [note(`b${i}`)]);
-    expect(store.dropped).toEqual({ seconds: 8, links: 11, notes: 2, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, seconds: 8, events: 13, sessions: 0 });
     expect(store.rowsWaiting).toBe(10 + 4);
     await store.flush();
     expect(store.rowsWaiting).toBe(0);
