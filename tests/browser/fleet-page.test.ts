@@ -65,10 +65,4 @@ it.each([NARROWEST, NARROW, WIDE])('fits $width px, and everybody can use it', a
   await desk.page.evaluate(axe.source);
   const { violations } = await desk.page.evaluate<axe.AxeResults>('axe.run()');
   expect(violations.map(({ id, nodes }) => [id, nodes[0]?.html])).toEqual([]);
-  if (process.env.SHOTS_DIR) {
-    for (const colorScheme of ['light', 'dark'] as const) {
-      await desk.page.evaluate(`document.documentElement.dataset.theme = '${colorScheme}'`);
-      await desk.page.screenshot({ path: `${process.env.SHOTS_DIR}/fleet-${size.width}-${colorScheme}.png`, fullPage: true });
-    }
-  }
 });

@@ -4,13 +4,16 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, describe, expect, it } from 'vitest';
-import { lineSender, lookAtServer, PickySender, passedOver, type SeriesServer } from '../../host/series/index.ts';
+import { Lane } from '../../host/cli/series/lane.ts';
+import { lineSender, lookAtServer, PickySender, passedOver, readFleet, type SeriesServer } from '../../host/series/index.ts';
 import { fieldsText, seriesKey } from '../../host/series/lines/line.ts';
+import type { Shot } from '../../protocol/index.ts';
 import { heldBy } from '../support/series/held-points.ts';
 import { hostileTexts } from '../support/series/hostile-tags.ts';
 import { outageSession } from '../support/series/outage-session.ts';
 import { DATABASE, type RealServer, realServer, type ServerKind, type ServerOptions } from '../support/series/real-server.ts';
-import { runVirtualRange } from '../support/virtual-range.ts';
+import { writeVirtualJournal } from '../support/virtual-journal.ts';
+import { HERON_YAML, ORIGIN_UTC_MS, runVirtualRange } from '../support/virtual-range.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'postern-servers-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -21,6 +24,11 @@ const targetOf = ({ kind, url }: RealServer): SeriesServer => ({
   tags: {},
   ...(kind === 'influxdb-1' ? { database: DATABASE } : {}),
 });
+
+function laneTo(server: SeriesServer, path: string): Lane {
+  const sender = new PickySender(lineSender(server));
+  return new Lane({ path, server, sender, isOver: () => true, from: { taken: 0, settled: 0, ended: false } });
+}
 
 async function withServer<T>(
   kind: ServerKind,
@@ -65,6 +73,41 @@ describe.each(['influxdb-1', 'victoria-metrics'] as const)('%s', (kind) => {
       const { values } = await heldBy(server);
       const held = new Map([...values].map(([key, value]) => [Number(value), /rig=(.*?) v? ?\S*$/s.exec(key)?.[1]?.trimEnd()]));
       for (const [i, text] of hostileTexts.entries()) expect([i, held.get(i)]).toEqual([i, text.replaceAll('\\', '/').trim()]);
+    }));
+});
+
+describe.each(['influxdb-1', 'victoria-metrics'] as const)('four rigs on one %s', (kind) => {
+  it('are told apart, with their states, their shots, and those left out', () =>
+    withServer(kind, {}, async (server) => {
+      const names = ['Curlew', 'Dunlin', 'Heron', 'Plover'];
+      const shots = new Map<string, readonly Shot[]>();
+      for (const [i, name] of names.entries()) {
+        const path = join(mkdtempSync(join(folder, 'rig-')), `${name}.mcap`);
+        const rigText = HERON_YAML.replace(/^name: Heron$/m, `name: ${name}`);
+        const exclude = { act: 'exclude', shotId: `${name}-001`, excluded: true, reason: 'film torn', who: 'Ada' } as const;
+        const acts = name === 'Heron' ? [{ atS: 5.5, act: exclude }] : [];
+        shots.set(
+          name,
+          (await writeVirtualJournal(path, { seed: i + 20, shots: 1 + (i % 2) + acts.length, sessionId: name, rigText, acts })).shots,
+        );
+        const lane = laneTo(targetOf(server), path);
+        expect(await lane.run(AbortSignal.timeout(30_000))).toBe(true);
+      }
+      if (kind === 'victoria-metrics') await fetch(`${server.url}/internal/force_flush`);
+      const fleet = await readFleet(targetOf(server), { nowUtcMs: ORIGIN_UTC_MS + 60_000, days: 1 }, 3);
+      expect(fleet.rigs.map(({ rig, site, state, shots: count }) => [rig, site, state, count])).toEqual(
+        names.map((name) => [name, 'Cold Sike', 'ended', shots.get(name)?.length]),
+      );
+      for (const { rig, lastShot } of fleet.rigs) {
+        const wanted = shots.get(rig)?.at(-1);
+        expect(lastShot?.shot).toBe(wanted?.id);
+        expect(lastShot?.muzzleVelocityMps).toBeCloseTo(wanted?.muzzleVelocityMps?.value ?? Number.NaN, 6);
+        expect(Math.abs((lastShot?.firedAtUtcMs ?? 0) - Date.parse(wanted?.firedAt ?? ''))).toBeLessThanOrEqual(2);
+      }
+      expect(fleet.shots).toHaveLength(3);
+      expect(fleet.shotsInAll).toBe([...shots.values()].flat().length);
+      const all = await readFleet(targetOf(server), { nowUtcMs: ORIGIN_UTC_MS + 60_000, days: 1 }, 100);
+      expect(all.shots.filter(({ isExcluded }) => isExcluded).map(({ shot }) => shot)).toEqual(['Heron-001']);
     }));
 });
 

@@ -50,16 +50,18 @@ export async function fourHosts(options: {
     await server.start();
     const target: SeriesServer = { kind: 'victoria-metrics', url: server.url, tags: { centre: 'Cold Sike' } };
     const hosts: Host[] = [];
-    for (const [i, rig] of RIGS.entries()) {
+    for (const rig of RIGS) {
       const place = join(folder, rig);
-      ranges.push(await openWiredRange(join(place, 'wires'), i + 1));
-      const rigFile = writeRigFile(place, rig, server.url);
       const data = join(place, 'data');
-      const command = new RunningCommand(['run', rigFile, '--data', data, '--port', '0']);
-      commands.push(command);
-      const [, address = ''] = await command.says(/atch it at (http:\/\/\S+?)\/?\s/, 120_000);
-      hosts.push({ rig, data, command, url: address });
+      commands.push(new RunningCommand(['run', writeRigFile(place, rig, server.url), '--data', data, '--port', '0']));
     }
+    for (const [i, rig] of RIGS.entries()) {
+      const command = commands[i] as RunningCommand;
+      const [, url = ''] = await command.says(/atch it at (http:\/\/\S+?)\/?\s/, 120_000);
+      hosts.push({ rig, data: join(folder, rig, 'data'), command, url });
+    }
+    // Now, so that the shots are those of the session and not what boards had kept from before it.
+    for (const [i, rig] of RIGS.entries()) ranges.push(await openWiredRange(join(folder, rig, 'wires'), i + 1));
     const shotsOf = async (host: Host): Promise<number> => ((await ask(host, '/api/shots?limit=1000')) as unknown[]).length;
     const shotsOfAll = async (): Promise<number> => (await Promise.all(hosts.map(shotsOf))).reduce((sum, shots) => sum + shots, 0);
     const until = async (isSo: () => Promise<boolean>): Promise<void> => {
