@@ -2,7 +2,7 @@
  * `npm run bench:store`: what the embedded store takes and gives. A day's eight channels at 1 kHz (of which `--hours N`,
  * default 2.4) are written, beside the library's own quickest way in the same run; then spans of it are read as they fit
  * a screen, and the shots of a thousand sessions. Prints a table, ends with 1 where something is not reached.
- * `--small` takes two minutes of it, and a hundred sessions; what depends on how much is stored is then only told.
+ * `--small` takes a minute of it, and twenty sessions; what depends on how much is stored is then only told.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -18,14 +18,14 @@ import { printTable, type Row } from './table.ts';
 const SEED = 6;
 const isSmall = process.argv.includes('--small');
 const hours = process.argv.includes('--hours') ? Number(process.argv[process.argv.indexOf('--hours') + 1]) : 2.4;
-const SECONDS = isSmall ? 120 : Math.round(hours * 3600);
-const SESSIONS = isSmall ? 100 : 1_000;
+const SECONDS = isSmall ? 60 : Math.round(hours * 3600);
+const SESSIONS = isSmall ? 20 : 1_000;
 const SHOTS_A_SESSION = 5;
 const SAMPLES_WAITING_MAX = 200_000;
 const PAIRS = isSmall ? 2 : 10;
 const WARM_UP = isSmall ? 1 : 10;
 /** Of each of a pair. */
-const PAIR_S = isSmall ? 30 : 120;
+const PAIR_S = isSmall ? 10 : 120;
 const READS = isSmall ? 3 : 15;
 const DAY_ID = '20310504T093000Z';
 const NAMES = DAY_CHANNELS.map(({ name }) => name);

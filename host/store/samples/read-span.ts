@@ -37,7 +37,7 @@ export interface Span {
 export const SPAN_CHANNELS_MAX = 64;
 export const SPAN_POINTS_MAX = 4_000;
 /** To be gone through one by one, for an answer of a few hundredths of a second. */
-const RAW_SAMPLES_MAX = 250_000;
+const RAW_SAMPLES_MAX = 100_000;
 const SPAN_NS_MAX = 400 * 86_400e9;
 
 interface Level {

@@ -2,7 +2,6 @@
 import { setImmediate as turn } from 'node:timers/promises';
 import { BIGINT, type DuckDBAppender, type DuckDBConnection, DuckDBDataChunk, INTEGER } from '@duckdb/node-api';
 import { type CalibrationRow, type CountBlock, type SampleWindow, WINDOW_SAMPLES_MAX } from './sample-window.ts';
-import type { SummaryRow } from './summaries.ts';
 import { bigInt64Items, int32Items } from './typed-items.ts';
 
 /** Gives each block a number that none had before. */
@@ -42,38 +41,32 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
   await appending(writer, 'sample_readings', async (appender) => {
     for (const window of windows) appendReadings(appender, window);
   });
-  await appendSummaries(writer, 'channel_tenth_parts', windows.flatMap(rowsOf('tenths')));
-  await appendSummaries(writer, 'channel_second_parts', windows.flatMap(rowsOf('seconds')));
-  await appendSummaries(writer, 'channel_ten_parts', windows.flatMap(rowsOf('tens')));
-  await appendSummaries(writer, 'channel_minute_parts', windows.flatMap(rowsOf('minutes')));
+  await appendSummaries(writer, 'channel_tenth_parts', windows, 'tenths');
+  await appendSummaries(writer, 'channel_second_parts', windows, 'seconds');
+  await appendSummaries(writer, 'channel_ten_parts', windows, 'tens');
+  await appendSummaries(writer, 'channel_minute_parts', windows, 'minutes');
 }
 
-export interface ChannelSummaryRow extends SummaryRow {
-  readonly session: string;
-  readonly channel: string;
-}
+type Level = 'tenths' | 'seconds' | 'tens' | 'minutes';
 
-/** @param table  one of the four of summaries */
-export async function appendSummaries(writer: DuckDBConnection, table: string, rows: readonly ChannelSummaryRow[]): Promise<void> {
-  if (rows.length === 0) return;
+async function appendSummaries(writer: DuckDBConnection, table: string, windows: readonly SampleWindow[], level: Level): Promise<void> {
+  if (windows.every((window) => window[level].length === 0)) return;
   await appending(writer, table, async (appender) => {
-    for (const row of rows) {
-      appender.appendVarchar(row.session);
-      appender.appendVarchar(row.channel);
-      appender.appendBigInt(BigInt(row.at));
-      appender.appendInteger(row.n);
-      appender.appendDouble(row.min);
-      appender.appendDouble(row.max);
-      appender.appendDouble(row.mean);
-      appender.endRow();
+    for (const window of windows) {
+      const { session, channel } = window;
+      for (const { at, n, min, max, mean } of window[level]) {
+        appender.appendVarchar(session);
+        appender.appendVarchar(channel);
+        appender.appendBigInt(BigInt(at));
+        appender.appendInteger(n);
+        appender.appendDouble(min);
+        appender.appendDouble(max);
+        appender.appendDouble(mean);
+        appender.endRow();
+      }
     }
   });
 }
-
-const rowsOf =
-  (level: 'tenths' | 'seconds' | 'tens' | 'minutes') =>
-  (window: SampleWindow): ChannelSummaryRow[] =>
-    window[level].map((row) => ({ ...row, session: window.session, channel: window.channel }));
 
 /** As many as the library takes in one. */
 const CHUNK_ROWS = 2048;
