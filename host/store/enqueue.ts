@@ -1,7 +1,7 @@
 /** What is kept of events: sessions, closed shots and which are left out, the samples of all channels, and all that is news. */
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { NewsReader } from './news.ts';
-import { exclusionRow, secondRows, sessionRow, shotRow } from './rows.ts';
+import { exclusionRow, sessionRow, shotRow } from './rows.ts';
 import { SampleIntake } from './samples/sample-intake.ts';
 import type { WriteQueue } from './write-queue.ts';
 
@@ -21,11 +21,7 @@ export class Intake {
       if (event.type === 'session') queue.addSession(sessionRow(event));
       else if (event.type === 'shot' && event.phase === 'closed') queue.addShot(shotRow(event.shot));
       else if (event.type === 'shot-excluded') queue.addExclusion(exclusionRow(sessionId, event));
-      else if (event.type === 'samples') {
-        // A burst covers the same time again and would count it twice.
-        if (event.stream === 'slow') for (const row of secondRows(sessionId, event)) queue.addSecond(row);
-        for (const window of this.#samples.take(sessionId, event)) queue.addWindow(window);
-      }
+      else if (event.type === 'samples') for (const window of this.#samples.take(sessionId, event)) queue.addWindow(window);
       const row = this.#news.row(sessionId, event);
       if (row) queue.addEvent(row);
     }

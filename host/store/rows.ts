@@ -1,5 +1,5 @@
 /** From events to rows, one kind of row a function. Pure. */
-import type { SamplesEvent, SessionEvent, Shot, ShotExcludedEvent } from '../../protocol/index.ts';
+import type { SessionEvent, Shot, ShotExcludedEvent } from '../../protocol/index.ts';
 
 export interface SessionRow {
   readonly session: string;
@@ -39,17 +39,6 @@ export interface ExclusionRow {
   readonly atNs: bigint;
   readonly reason: string;
   readonly who: string;
-}
-
-/** Samples of one channel within one second of session time. */
-export interface SecondRow {
-  readonly session: string;
-  readonly channel: string;
-  readonly second: number;
-  readonly n: number;
-  readonly min: number;
-  readonly max: number;
-  readonly mean: number;
 }
 
 export function sessionRow(event: SessionEvent): SessionRow {
@@ -110,42 +99,4 @@ export function shotRow(shot: Shot): ShotRow {
 export function exclusionRow(session: string, event: ShotExcludedEvent): ExclusionRow {
   const { shotId, excluded, reason, who } = event;
   return { shot: shotId, session, excluded, atNs: BigInt(Math.round(event.atNs)), reason, who };
-}
-
-/**
- * Cuts a block of samples at the whole seconds of session time.
- * Values that are not finite are left out: there is no such pressure.
- */
-export function secondRows(session: string, event: SamplesEvent): SecondRow[] {
-  const rows: SecondRow[] = [];
-  let second = Number.NaN;
-  let n = 0;
-  let min = Number.POSITIVE_INFINITY;
-  let max = Number.NEGATIVE_INFINITY;
-  let sum = 0;
-  const end = () => {
-    if (n > 0) rows.push({ session, channel: event.channel, second, n, min, max, mean: sum / n });
-    n = 0;
-    min = Number.POSITIVE_INFINITY;
-    max = Number.NEGATIVE_INFINITY;
-    sum = 0;
-  };
-  event.valuesSi.forEach((value, i) => {
-    if (!Number.isFinite(value)) return;
-    const here = Math.floor((event.fromNs + i * event.periodNs) / 1e9);
-    if (here !== second) end();
-    second = here;
-    n++;
-    min = Math.min(min, value);
-    max = Math.max(max, value);
-    sum += value;
-  });
-  end();
-  return rows;
-}
-
-/** The two taken together; both of the same channel and second. */
-export function mergeSeconds(a: SecondRow, b: SecondRow): SecondRow {
-  const n = a.n + b.n;
-  return { ...a, n, min: Math.min(a.min, b.min), max: Math.max(a.max, b.max), mean: (a.n * a.mean + b.n * b.mean) / n };
 }

@@ -38,7 +38,7 @@ import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './w
 
 const WRITE_EVERY_MS = 250;
 const RETRY_MS_MAX = 30_000;
-/** Five channels for half an hour. */
+/** Hours of events. */
 const QUEUE_ROWS_MAX = 10_000;
 /** Eight channels at 1 kHz for four minutes. */
 const QUEUE_SAMPLES_MAX = 2_000_000;
@@ -116,14 +116,15 @@ export class Store {
     if (this.#queue.rowsWaiting > 0) this.#arm();
   }
 
-  /** Writes all that was applied before, the running second too; rejects where it cannot, and goes on trying later. */
+  /** Writes all that was applied before, the samples that are being gathered too; rejects where it cannot, and goes on trying later. */
   flush(): Promise<void> {
-    return this.#write(true);
+    this.#intake.flush();
+    return this.#write();
   }
 
-  /** Writes all that was applied before, but not the second that runs: for whoever applies faster than the disk writes. */
+  /** Writes all that was applied before, but not the samples that are still being gathered: for whoever applies faster than the disk writes. */
   written(): Promise<void> {
-    return this.#write(false);
+    return this.#write();
   }
 
   /** Forgets all of a session, waiting or stored; what is applied after this call is kept. */
@@ -131,7 +132,7 @@ export class Store {
     this.#intake.forget(sessionId);
     this.#queue.removeSession(sessionId);
     this.#toDelete.add(sessionId);
-    return this.#write(false);
+    return this.#write();
   }
 
   /**
@@ -167,7 +168,7 @@ export class Store {
     return this.#read(() => readSessions(this.#database.reader));
   }
 
-  /** In the order of time; the running second only after a flush. At most two days. */
+  /** In the order of time; the newest ten seconds only after a flush. At most two days. */
   channelSeconds(query: ChannelQuery): Promise<readonly ChannelSecond[]> {
     return this.#read(() => readChannelSeconds(this.#database.reader, query));
   }
@@ -226,7 +227,8 @@ export class Store {
   async #close(): Promise<void> {
     clearTimeout(this.#timer);
     try {
-      await this.#write(true);
+      this.#intake.flush();
+      await this.#write();
     } catch (cause) {
       const message = `${this.rowsWaiting} rows could not be stored (${firstLine(cause)}): run "postern rebuild" to get them from the journals.`;
       this.#onProblem({ code: 'not-stored', message, cause });
@@ -249,7 +251,7 @@ export class Store {
 
   async #writeThenRead<T>(read: () => Promise<T>): Promise<T> {
     // A write that fails must not hide what is stored already.
-    await this.#write(false).catch((cause) => this.#writeFailed(cause));
+    await this.#write().catch((cause) => this.#writeFailed(cause));
     try {
       return await read();
     } catch (cause) {
@@ -261,7 +263,7 @@ export class Store {
     if (this.#timer !== undefined || this.#closing !== undefined) return;
     this.#timer = setTimeout(() => {
       this.#timer = undefined;
-      this.#write(false).then(
+      this.#write().then(
         () => {
           this.#waitMs = WRITE_EVERY_MS;
         },
@@ -278,12 +280,11 @@ export class Store {
     this.#arm();
   }
 
-  #write(withRunning: boolean): Promise<void> {
-    if (withRunning) this.#intake.flush();
+  #write(): Promise<void> {
     return this.#inTurn(async () => {
       for (;;) {
         await this.#deleteReplaced();
-        const batch = this.#queue.take(withRunning);
+        const batch = this.#queue.take();
         if (batch === undefined) return;
         await this.#writeOne(batch);
       }
@@ -320,11 +321,11 @@ export class Store {
 
   /** Once at the first row dropped, then each time their number has doubled: news, not noise. */
   #reportDropped(): void {
-    const { samples, seconds, events, sessions } = this.#queue.dropped;
-    const total = samples + seconds + events + sessions;
+    const { samples, events, sessions } = this.#queue.dropped;
+    const total = samples + events + sessions;
     if (total === 0 || total < 2 * this.#droppedReported) return;
     this.#droppedReported = total;
-    const message = `The store cannot keep up: ${total} rows dropped so far (${samples} samples, ${seconds} summaries, ${events} events, ${sessions} sessions), no shots. "postern rebuild" brings them back.`;
+    const message = `The store cannot keep up: ${total} rows dropped so far (${samples} samples, ${events} events, ${sessions} sessions), no shots. "postern rebuild" brings them back.`;
     this.#onProblem({ code: 'rows-dropped', message });
   }
 }

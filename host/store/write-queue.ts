@@ -4,24 +4,22 @@
  * Shots are never dropped, nor is what was last said of one, and a newer one takes the place of an older one of the same id, so they
  * number as many as were fired while the disk hung. Samples have a bound of their own, beyond which their oldest ten seconds
  * go; what their counts mean stays, or later ones could not be read. All else together has a bound; on reaching it the
- * oldest per-second summary goes, where there is none the oldest event, then the oldest session. Each is counted, and `postern rebuild` brings all of them back.
+ * oldest event goes, where there is none the oldest session. Each is counted, and `postern rebuild` brings all of them back.
  */
 import type { EventRow } from './news.ts';
-import { type ExclusionRow, mergeSeconds, type SecondRow, type SessionRow, type ShotRow } from './rows.ts';
+import type { ExclusionRow, SessionRow, ShotRow } from './rows.ts';
 import type { SampleWindow } from './samples/sample-window.ts';
 
 export interface Batch {
   readonly sessions: readonly SessionRow[];
   readonly shots: readonly ShotRow[];
   readonly exclusions: readonly ExclusionRow[];
-  readonly seconds: readonly SecondRow[];
   readonly events: readonly EventRow[];
   readonly windows: readonly SampleWindow[];
 }
 
 export interface Dropped {
   readonly samples: number;
-  readonly seconds: number;
   readonly events: number;
   readonly sessions: number;
 }
@@ -30,11 +28,10 @@ export interface WriteQueue {
   addSession(row: SessionRow): void;
   addShot(row: ShotRow): void;
   addExclusion(row: ExclusionRow): void;
-  addSecond(row: SecondRow): void;
   addEvent(row: EventRow): void;
   addWindow(window: SampleWindow): void;
-  /** Takes what may be written now, in batches of bounded size; undefined where there is nothing. The running second of a channel waits, unless asked for. */
-  take(withRunning: boolean): Batch | undefined;
+  /** Takes what may be written now, in batches of bounded size; undefined where there is nothing. */
+  take(): Batch | undefined;
   /** A batch that could not be written goes back to the front. */
   putBack(batch: Batch, exceptSessions: ReadonlySet<string>): void;
   removeSession(session: string): void;
@@ -60,13 +57,11 @@ export interface QueueBounds {
 export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQueue {
   const shots = new Map<string, ShotRow>();
   const exclusions = new Map<string, ExclusionRow>();
-  const running = new Map<string, SecondRow>();
-  let seconds: SecondRow[] = [];
   let sessions: SessionRow[] = [];
   let eventRows: EventRow[] = [];
   let windows: SampleWindow[] = [];
   let samplesWaiting = 0;
-  const dropped = { samples: 0, seconds: 0, events: 0, sessions: 0 };
+  const dropped = { samples: 0, events: 0, sessions: 0 };
 
   const weight = ({ samples }: SampleWindow) => samples + WINDOW_SAMPLES;
   const weigh = () => {
@@ -77,19 +72,17 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
       const window = windows[i] as SampleWindow;
       if (window.samples === 0) continue;
       const meaning = window.calibrations.length > 0;
-      const rest: SampleWindow = { ...window, blocks: [], readings: [], tenths: [], tens: [], minutes: [], samples: 0 };
+      const rest: SampleWindow = { ...window, blocks: [], readings: [], tenths: [], seconds: [], tens: [], minutes: [], samples: 0 };
       if (meaning) windows[i] = rest;
       else windows.splice(i--, 1);
       dropped.samples += window.samples;
       samplesWaiting -= meaning ? window.samples : weight(window);
     }
   };
-  const others = () => seconds.length + running.size + eventRows.length + sessions.length;
+  const others = () => eventRows.length + sessions.length;
   const hold = () => {
     while (others() > rowsMax) {
-      if (seconds.shift() !== undefined) dropped.seconds++;
-      else if (dropOldestRunning()) dropped.seconds++;
-      else if (eventRows.shift() !== undefined) dropped.events++;
+      if (eventRows.shift() !== undefined) dropped.events++;
       else if (sessions.shift() !== undefined) dropped.sessions++;
     }
   };
@@ -104,10 +97,6 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
     samplesWaiting -= samples;
     return windows.splice(0, n);
   };
-  const dropOldestRunning = () => {
-    const [key] = running.keys();
-    return key !== undefined && running.delete(key);
-  };
 
   return {
     addSession(row) {
@@ -121,19 +110,6 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
     addExclusion(row) {
       exclusions.set(row.shot, row);
     },
-    addSecond(row) {
-      const key = JSON.stringify([row.session, row.channel]);
-      const current = running.get(key);
-      if (current?.second === row.second) {
-        running.set(key, mergeSeconds(current, row));
-      } else if (current !== undefined && row.second < current.second) {
-        seconds.push(row); // fetched late: its second was left behind
-      } else {
-        if (current !== undefined) seconds.push(current);
-        running.set(key, row);
-      }
-      hold();
-    },
     addEvent(row) {
       eventRows.push(row);
       hold();
@@ -143,12 +119,8 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
       samplesWaiting += weight(window);
       holdSamples();
     },
-    take(withRunning) {
-      if (withRunning) {
-        seconds.push(...running.values());
-        running.clear();
-      }
-      const rows = sessions.length + seconds.length + eventRows.length + windows.length;
+    take() {
+      const rows = sessions.length + eventRows.length + windows.length;
       if (rows + shots.size + exclusions.size === 0) return undefined;
       const someShots = [...shots.values()].slice(0, BATCH_SHOTS);
       for (const { id } of someShots) shots.delete(id);
@@ -158,7 +130,6 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
         sessions: sessions.splice(0),
         shots: someShots,
         exclusions: said,
-        seconds: seconds.splice(0, BATCH_ROWS),
         events: eventRows.splice(0, BATCH_ROWS),
         windows: takeWindows(),
       };
@@ -170,7 +141,6 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
       for (const row of kept(batch.exclusions)) if (!exclusions.has(row.shot)) exclusions.set(row.shot, row);
       const newer = new Set(sessions.map(({ session }) => session));
       sessions = [...kept(batch.sessions).filter(({ session }) => !newer.has(session)), ...sessions];
-      seconds = [...kept(batch.seconds), ...seconds];
       eventRows = [...kept(batch.events), ...eventRows];
       windows = [...kept(batch.windows), ...windows];
       hold();
@@ -181,8 +151,6 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
       const other = (row: { readonly session: string }) => row.session !== session;
       for (const [id, row] of shots) if (!other(row)) shots.delete(id);
       for (const [shot, row] of exclusions) if (!other(row)) exclusions.delete(shot);
-      for (const [key, row] of running) if (!other(row)) running.delete(key);
-      seconds = seconds.filter(other);
       eventRows = eventRows.filter(other);
       windows = windows.filter(other);
       weigh();

@@ -1,6 +1,6 @@
 import { BIGINT, DOUBLE, type DuckDBConnection, INTEGER, LIST, listValue, VARCHAR } from '@duckdb/node-api';
 import { type ExclusionRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
-import { appendSummaries, type BlockNumbers, writeWindows } from './samples/write-windows.ts';
+import { type BlockNumbers, writeWindows } from './samples/write-windows.ts';
 import { COUNTS, TABLES } from './schema.ts';
 import type { Batch } from './write-queue.ts';
 
@@ -28,8 +28,6 @@ export async function writeBatch(writer: DuckDBConnection, batch: Batch, blocks:
       const values = [row.session, row.atNs, row.type, row.about, row.eventJson];
       await writer.run('INSERT INTO events VALUES (?, ?, ?, ?, ?)', values, [VARCHAR, BIGINT, VARCHAR, VARCHAR, VARCHAR]);
     }
-    const seconds = batch.seconds.map((row) => ({ ...row, at: row.second }));
-    if (seconds.length > 0) await appendSummaries(writer, 'channel_second_parts', seconds);
     if (batch.windows.length > 0) await writeWindows(writer, batch.windows, blocks);
   });
 }

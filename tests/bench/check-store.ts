@@ -2,7 +2,7 @@
  * `npm run bench:store`: what the embedded store takes and gives. A day's eight channels at 1 kHz (of which `--hours N`,
  * default 2.4) are written, beside the library's own quickest way in the same run; then spans of it are read as they fit
  * a screen, and the shots of a thousand sessions. Prints a table, ends with 1 where something is not reached.
- * `--small` takes two minutes of it, and a hundred sessions; what depends on how much is stored is then only told.
+ * `--small` takes a minute of it, and twenty sessions; what depends on how much is stored is then only told.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -18,13 +18,14 @@ import { printTable, type Row } from './table.ts';
 const SEED = 6;
 const isSmall = process.argv.includes('--small');
 const hours = process.argv.includes('--hours') ? Number(process.argv[process.argv.indexOf('--hours') + 1]) : 2.4;
-const SECONDS = isSmall ? 120 : Math.round(hours * 3600);
-const SESSIONS = isSmall ? 100 : 1_000;
+const SECONDS = isSmall ? 60 : Math.round(hours * 3600);
+const SESSIONS = isSmall ? 20 : 1_000;
 const SHOTS_A_SESSION = 5;
 const SAMPLES_WAITING_MAX = 200_000;
-const PAIRS = isSmall ? 2 : 7;
+const PAIRS = isSmall ? 2 : 10;
+const WARM_UP = isSmall ? 1 : 10;
 /** Of each of a pair. */
-const PAIR_S = isSmall ? 30 : 240;
+const PAIR_S = isSmall ? 10 : 120;
 const READS = isSmall ? 3 : 15;
 const DAY_ID = '20310504T093000Z';
 const NAMES = DAY_CHANNELS.map(({ name }) => name);
@@ -53,40 +54,69 @@ async function* rows(): AsyncGenerator<Row> {
   yield await shots();
 }
 
-/** Both write the same samples, one after the other, so that a machine that is busy is so for both. */
+/**
+ * Both write the same samples, stretch after stretch in turn, so that a machine that is busy is so for both. The first
+ * filling is not counted: it teaches the store what each count means, once a session.
+ */
 async function* writing(): AsyncGenerator<Row> {
-  const events = [...daySeconds(PAIR_S, SEED)];
   const samples = PAIR_S * 1000 * NAMES.length;
-  const found: { ours: Cost; bare: Cost }[] = [];
-  for (let pair = 0; pair < PAIRS; pair++) {
+  const day = daySeconds(PAIR_S * (WARM_UP + PAIRS), SEED);
+  const bulk = await BareBulk.open(at('bare.duckdb'), 'samples');
+  const least = await BareBulk.open(at('least.duckdb'), 'counts');
+  const store = await Store.open(at('ours.duckdb'));
+  const found: Pair[] = [];
+  for (let pair = 0; pair < WARM_UP + PAIRS; pair++) {
+    const events = Array.from({ length: PAIR_S }, () => day.next().value ?? []);
     const bare = await costOf(async () => {
-      const bulk = await BareBulk.open(at(`bare-${pair}.duckdb`));
       for (const second of events) await bulk.take(second);
-      await bulk.close();
+      await bulk.write();
     });
     const ours = await costOf(async () => {
-      const store = await Store.open(at(`ours-${pair}.duckdb`));
       await fill(store, PAIR_S, events);
-      await store.close();
+      await store.written();
     });
-    found.push({ ours, bare });
-    for (const name of ['bare', 'ours']) rmSync(at(`${name}-${pair}.duckdb`));
+    const counts = await costOf(async () => {
+      for (const second of events) await least.take(second);
+      await least.write();
+    });
+    if (pair >= WARM_UP) found.push({ ours, bare, counts });
   }
-  const wall = quantile(
-    found.map(({ ours, bare }) => bare.wallMs / ours.wallMs),
-    0.5,
-  );
-  const core = quantile(
-    found.map(({ ours, bare }) => bare.coreMs / ours.coreMs),
-    0.5,
-  );
-  const rate = (of: (cost: { ours: Cost; bare: Cost }) => number): string =>
-    `${(samples / quantile(found.map(of), 0.5) / 1e3).toFixed(2)} M/s`;
-  yield {
-    what: `writing with all summaries, against the library's own data chunks of bare counts, median of ${PAIRS} pairs`,
-    wanted: 'at least 0.7',
-    found: `${wall.toFixed(2)} on the wall (${rate(({ ours }) => ours.wallMs)} against ${rate(({ bare }) => bare.wallMs)}), ${core.toFixed(2)} of a core`,
-    reached: isSmall || Math.max(wall, core) >= 0.7,
+  await bulk.close();
+  await least.close();
+  await store.close();
+  for (const name of ['bare', 'ours', 'least']) rmSync(at(`${name}.duckdb`));
+  const [own, rest] = ['its own data chunks of channel, time and value', '… of bare counts, which nobody could read'];
+  yield ratio(own, { pairs: found.map(({ ours, bare }) => [ours, bare]), samples, least: 0.7 });
+  yield ratio(rest, { pairs: found.map(({ ours, counts }) => [ours, counts]), samples, least: 0 });
+}
+
+interface Pair {
+  readonly ours: Cost;
+  readonly bare: Cost;
+  readonly counts: Cost;
+}
+
+interface Compared {
+  readonly pairs: readonly (readonly [ours: Cost, bare: Cost])[];
+  readonly samples: number;
+  /** 0: only told. */
+  readonly least: number;
+}
+
+function ratio(what: string, { pairs, samples, least }: Compared): Row {
+  const of = (value: (ours: Cost, bare: Cost) => number): number =>
+    quantile(
+      pairs.map(([ours, bare]) => value(ours, bare)),
+      0.5,
+    );
+  const wall = of((ours, bare) => bare.wallMs / ours.wallMs);
+  const core = of((ours, bare) => bare.coreMs / ours.coreMs);
+  const rates = [of((ours) => ours.wallMs), of((_, bare) => bare.wallMs)].map((ms) => `${(samples / ms / 1e3).toFixed(2)} M/s`);
+  return {
+    what: `writing with all summaries, against ${what}, median of ${pairs.length} pairs`,
+    wanted: least === 0 ? 'told' : `at least ${least}`,
+    found: `${wall.toFixed(2)} on the wall (${rates.join(' against ')}), ${core.toFixed(2)} of a core`,
+    reached: isSmall || Math.max(wall, core) >= least,
   };
 }
 

@@ -4,7 +4,7 @@
  */
 import type { Random } from '../../firmware-sim/world/random.ts';
 import { Intake } from '../../host/store/enqueue.ts';
-import { mergeSeconds, type SecondRow, type ShotRow } from '../../host/store/rows.ts';
+import type { ShotRow } from '../../host/store/rows.ts';
 import type { SampleWindow } from '../../host/store/samples/sample-window.ts';
 import { type Batch, createWriteQueue } from '../../host/store/write-queue.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
@@ -17,7 +17,7 @@ export class SimulatedStore {
   readonly #failing: number;
   readonly #queue = createWriteQueue(BOUNDS);
   readonly #intake = new Intake(this.#queue);
-  readonly #tables = { sessions: new Map<string, unknown>(), shots: new Map<string, ShotRow>(), seconds: new Map<string, SecondRow>() };
+  readonly #tables = { sessions: new Map<string, unknown>(), shots: new Map<string, ShotRow>() };
   readonly #exclusions = new Map<string, unknown>();
   readonly #events: unknown[] = [];
   readonly #windows: SampleWindow[] = [];
@@ -33,7 +33,7 @@ export class SimulatedStore {
   }
 
   write(): void {
-    const batch = this.#queue.take(false);
+    const batch = this.#queue.take();
     if (batch === undefined) return;
     if (this.#random !== undefined && this.#random.uniform() < this.#failing) this.#queue.putBack(batch, NOTHING);
     else this.#keep(batch);
@@ -41,7 +41,7 @@ export class SimulatedStore {
 
   flush(): void {
     this.#intake.flush();
-    for (let batch = this.#queue.take(true); batch !== undefined; batch = this.#queue.take(true)) this.#keep(batch);
+    for (let batch = this.#queue.take(); batch !== undefined; batch = this.#queue.take()) this.#keep(batch);
   }
 
   /** The process is gone, and what waited with it. */
@@ -56,25 +56,20 @@ export class SimulatedStore {
 
   /** All that is stored of a session, in an order of its own. */
   rowsOf(session: string): readonly string[] {
-    const { sessions, shots, seconds } = this.#tables;
+    const { sessions, shots } = this.#tables;
     const several = [...this.#events, ...this.#windows];
-    return [...sessions.values(), ...shots.values(), ...seconds.values(), ...this.#exclusions.values(), ...several]
+    return [...sessions.values(), ...shots.values(), ...this.#exclusions.values(), ...several]
       .filter((row) => (row as { readonly session: string }).session === session)
       .map((row) => JSON.stringify(row, plain))
       .sort();
   }
 
-  #keep({ sessions, shots, exclusions, seconds, events, windows }: Batch): void {
+  #keep({ sessions, shots, exclusions, events, windows }: Batch): void {
     for (const row of sessions) this.#tables.sessions.set(row.session, row);
     for (const row of shots) this.#tables.shots.set(row.id, row);
     for (const row of exclusions) this.#exclusions.set(row.shot, row);
     this.#events.push(...events);
     this.#windows.push(...windows);
-    for (const row of seconds) {
-      const key = JSON.stringify([row.session, row.channel, row.second]);
-      const known = this.#tables.seconds.get(key);
-      this.#tables.seconds.set(key, known ? mergeSeconds(known, row) : row);
-    }
   }
 }
 

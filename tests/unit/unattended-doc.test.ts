@@ -15,7 +15,7 @@ function families(): readonly string[] {
   vitals.open({
     sessionId: 'S',
     journal: { bytesWritten: 0, unsyncedBytes: 0, sinceSyncS: 0, problem: { message: '', unwrittenBytes: 0, recordsLost: 0 } },
-    store: { rowsWaiting: 0, dropped: { samples: 0, seconds: 0, events: 0, sessions: 0 } },
+    store: { rowsWaiting: 0, dropped: { samples: 0, events: 0, sessions: 0 } },
     tally: new SessionTally(['gates']),
     loop: { delayS: { mean: 0, p99: 0, max: 0 } },
     log: undefined,

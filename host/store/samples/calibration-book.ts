@@ -24,14 +24,25 @@ export interface Counted {
 export class CalibrationBook {
   #calibration = 1;
   #valuesSi = new Float64Array(0);
+  #isReleased = false;
+
+  /** Gives up its memory; should samples come again, their calibration is the next one. */
+  release(): void {
+    this.#isReleased ||= this.#valuesSi.length > 0;
+    this.#valuesSi = new Float64Array(0);
+  }
 
   /**
    * @param addedSi  that is in each value and is no part of the calibration
    * @returns undefined where these cannot be kept as counts
    */
   take(counts: readonly number[], valuesSi: readonly number[], addedSi: number): Counted | undefined {
-    if (this.#calibration > CALIBRATIONS_MAX || !counts.every(isCount) || !valuesSi.every(Number.isFinite)) return undefined;
-    this.#reach(counts);
+    if (this.#calibration > CALIBRATIONS_MAX) return undefined;
+    const largest = largestOf(counts, valuesSi);
+    if (largest === undefined) return undefined;
+    if (this.#isReleased) this.#calibration += 1;
+    this.#isReleased = false;
+    this.#reach(largest);
     return this.#learn(counts, valuesSi, addedSi) ?? this.#next(counts, valuesSi, addedSi);
   }
 
@@ -58,9 +69,7 @@ export class CalibrationBook {
     return { calibration: this.#calibration, fresh };
   }
 
-  #reach(counts: readonly number[]): void {
-    let largest = 0;
-    for (const count of counts) if (count > largest) largest = count;
+  #reach(largest: number): void {
     if (largest < this.#valuesSi.length) return;
     const larger = new Float64Array(2 ** Math.ceil(Math.log2(largest + 1))).fill(Number.NaN);
     larger.set(this.#valuesSi);
@@ -68,7 +77,16 @@ export class CalibrationBook {
   }
 }
 
-const isCount = (count: number): boolean => Number.isInteger(count) && count >= 0 && count <= COUNT_MAX;
+/** @returns undefined where not all are counts with a value */
+function largestOf(counts: readonly number[], valuesSi: readonly number[]): number | undefined {
+  let largest = 0;
+  for (let i = 0; i < counts.length; i++) {
+    const count = counts[i] as number;
+    if (!(Number.isInteger(count) && count >= 0 && count <= COUNT_MAX && Number.isFinite(valuesSi[i]))) return undefined;
+    if (count > largest) largest = count;
+  }
+  return largest;
+}
 
 const isNear = (a: number, b: number, addedSi: number): boolean =>
   Math.abs(a - b) <= RELATIVE_TOLERANCE * Math.max(Math.abs(b), Math.abs(addedSi));

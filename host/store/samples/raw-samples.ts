@@ -42,6 +42,12 @@ export async function countRaw(reader: DuckDBConnection, query: RawQuery): Promi
   return Number(row?.[0]);
 }
 
+/** Whether any is left of the session, of whatever channel. */
+export async function hasSamples(reader: DuckDBConnection, { sessionId }: Pick<RawQuery, 'sessionId'>): Promise<boolean> {
+  const sql = 'SELECT EXISTS (FROM sample_blocks WHERE session = $1) OR EXISTS (FROM sample_readings WHERE session = $1)';
+  return (await reader.runAndReadAll(sql, [sessionId])).getRowsJS()[0]?.[0] === true;
+}
+
 /**
  * Slow samples only: a burst covers the same time again.
  * @param sinkOf  asked once for each run of a channel's samples

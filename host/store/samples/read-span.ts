@@ -4,7 +4,7 @@
  */
 import type { DuckDBConnection, DuckDBDataChunk, DuckDBValue } from '@duckdb/node-api';
 import type { SessionNs } from '../../../protocol/index.ts';
-import { countRaw, readRaw } from './raw-samples.ts';
+import { countRaw, hasSamples, readRaw } from './raw-samples.ts';
 import { Stretches } from './stretches.ts';
 import { bigInt64Items, float64Items, int32Items } from './typed-items.ts';
 
@@ -37,7 +37,7 @@ export interface Span {
 export const SPAN_CHANNELS_MAX = 64;
 export const SPAN_POINTS_MAX = 4_000;
 /** To be gone through one by one, for an answer of a few hundredths of a second. */
-const RAW_SAMPLES_MAX = 250_000;
+const RAW_SAMPLES_MAX = 100_000;
 const SPAN_NS_MAX = 400 * 86_400e9;
 
 interface Level {
@@ -84,7 +84,8 @@ class SpanReader {
     const { fromNs, toNs, points } = this.#query;
     const wishedNs = (toNs - fromNs) / points;
     let span = await this.#finest(wishedNs);
-    // Of a session that was thinned: what is left of it.
+    if (span.channels.some(({ at }) => at.length > 0) || (await hasSamples(this.#reader, this.#query))) return span;
+    // It was thinned: what is left of it answers.
     for (const level of [TENTHS, ...LEVELS.toReversed()]) {
       if (span.channels.some(({ at }) => at.length > 0) || level.widthNs < span.widthNs) continue;
       span = await this.#fromLevel(level, wishedNs);

@@ -18,7 +18,10 @@ const TENTH_NS = 1e8;
 /** In a minute. */
 const WINDOWS = 60e9 / WINDOW_NS;
 
+const SESSIONS_KEPT = 4;
+
 interface Open {
+  readonly book: CalibrationBook;
   readonly session: string;
   readonly channel: string;
   readonly stream: SamplesEvent['stream'];
@@ -33,6 +36,8 @@ interface Open {
 export class SampleIntake {
   readonly #open = new Map<string, Open>();
   readonly #books = new Map<string, CalibrationBook>();
+  /** Sessions whose books hold values, the newest last. */
+  #recent: string[] = [];
 
   /** @returns the windows that these samples have ended */
   take(session: string, event: SamplesEvent): SampleWindow[] {
@@ -66,21 +71,34 @@ export class SampleIntake {
   /** As if it had never been heard of. */
   forget(session: string): void {
     for (const [key, open] of this.#open) if (open.session === session) this.#open.delete(key);
-    for (const key of this.#books.keys()) if (key.startsWith(`${JSON.stringify(session)} `)) this.#books.delete(key);
+    for (const key of this.#books.keys()) if (key.startsWith(keyOf(session, ''))) this.#books.delete(key);
   }
 
   #openFor(session: string, { channel, stream }: SamplesEvent): Open {
-    const key = JSON.stringify([session, channel, stream]);
-    const known = this.#open.get(key);
+    const known = this.#open.get(keyOf(session, channel, stream));
     if (known) return known;
-    const made = { session, channel, stream, window: Number.NaN, pieces: [], calibrations: [], samples: 0, minute: undefined };
-    this.#open.set(key, made);
+    this.#releaseOthers(session);
+    // A channel's counts mean the same in both of its streams.
+    const bookKey = keyOf(session, channel);
+    const book = this.#books.get(bookKey) ?? new CalibrationBook();
+    this.#books.set(bookKey, book);
+    const made = { book, session, channel, stream, window: Number.NaN, pieces: [], calibrations: [], samples: 0, minute: undefined };
+    this.#open.set(keyOf(session, channel, stream), made);
     return made;
+  }
+
+  /** Books are half a megabyte each: a rebuild of a thousand sessions keeps those of the newest few. */
+  #releaseOthers(session: string): void {
+    if (this.#recent.at(-1) === session) return;
+    this.#recent = [...this.#recent.filter((each) => each !== session), session];
+    if (this.#recent.length <= SESSIONS_KEPT) return;
+    const [eldest = ''] = this.#recent.splice(0, 1);
+    for (const [key, book] of this.#books) if (key.startsWith(keyOf(eldest, ''))) book.release();
   }
 
   #keep(open: Open, part: Part): void {
     const { fromNs, periodNs, valuesSi, counts, addedSi = 0 } = part;
-    const counted = counts && this.#bookOf(open).take(counts, valuesSi, addedSi);
+    const counted = counts && open.book.take(counts, valuesSi, addedSi);
     open.samples += valuesSi.length;
     if (!counts || !counted) {
       open.pieces.push({ fromNs, periodNs, valuesSi });
@@ -89,14 +107,11 @@ export class SampleIntake {
     if (counted.fresh.length > 0) open.calibrations.push(...counted.fresh);
     open.pieces.push({ fromNs, periodNs, valuesSi, counts, addedSi, calibration: counted.calibration });
   }
-
-  #bookOf({ session, channel }: Open): CalibrationBook {
-    const key = `${JSON.stringify(session)} ${channel}`;
-    const book = this.#books.get(key) ?? new CalibrationBook();
-    this.#books.set(key, book);
-    return book;
-  }
 }
+
+/** None of a session's name, or of a channel's, has this character in it that a person could have meant. */
+const PARTED = '\u0000';
+const keyOf = (...parts: readonly string[]): string => parts.join(PARTED);
 
 type Part = Pick<SamplesEvent, 'fromNs' | 'periodNs' | 'valuesSi' | 'counts' | 'addedSi'>;
 
@@ -131,7 +146,8 @@ function end(open: Open, isLast = false): SampleWindow | undefined {
   open.samples = 0;
   const dense = samples >= DENSE_SAMPLES;
   const summed = stream === 'slow' ? summarise(pieces, TENTH_NS) : [];
-  const tens = coarser(summed, WINDOW_NS / TENTH_NS);
+  const seconds = coarser(summed, 1e9 / TENTH_NS);
+  const tens = coarser(seconds, WINDOW_NS / 1e9);
   const minutes = tens.flatMap((ten) => minuteEndedBy(open, ten));
   if (isLast && open.minute) minutes.push(open.minute);
   if (pieces.length === 0 && minutes.length === 0) return undefined;
@@ -144,6 +160,7 @@ function end(open: Open, isLast = false): SampleWindow | undefined {
     calibrations,
     dense,
     tenths: dense ? summed : [],
+    seconds,
     tens,
     minutes,
     samples,

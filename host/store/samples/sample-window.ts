@@ -3,6 +3,8 @@ import type { SamplesEvent } from '../../../protocol/index.ts';
 import type { SummaryRow } from './summaries.ts';
 
 export const WINDOW_NS = 10e9;
+/** A window of a fast stream ends early, before it has more; no block is longer. */
+export const WINDOW_SAMPLES_MAX = 40_000;
 
 /** Counts that a board took at even times, and how they become SI: the calibration's value of each count, and `addedSi`. */
 export interface CountBlock {
@@ -38,6 +40,7 @@ export interface SampleWindow {
   /** Whether there are so many samples that they are summarised by the tenth of a second too. */
   readonly dense: boolean;
   readonly tenths: readonly SummaryRow[];
+  readonly seconds: readonly SummaryRow[];
   readonly tens: readonly SummaryRow[];
   readonly minutes: readonly SummaryRow[];
   /** How many there are. */

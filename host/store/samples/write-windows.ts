@@ -1,8 +1,7 @@
 /** Samples to the database: counts by whole data chunks, which is the library's quickest way, the rest row by row. */
 import { setImmediate as turn } from 'node:timers/promises';
 import { BIGINT, type DuckDBAppender, type DuckDBConnection, DuckDBDataChunk, INTEGER } from '@duckdb/node-api';
-import type { CalibrationRow, CountBlock, SampleWindow } from './sample-window.ts';
-import type { SummaryRow } from './summaries.ts';
+import { type CalibrationRow, type CountBlock, type SampleWindow, WINDOW_SAMPLES_MAX } from './sample-window.ts';
 import { bigInt64Items, int32Items } from './typed-items.ts';
 
 /** Gives each block a number that none had before. */
@@ -32,7 +31,6 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
           appendHead(heads, number, window, block);
           appendCounts(counts, chunk, number, block.counts);
         }
-        counts.flushSync();
         await turn();
       }
     }),
@@ -43,40 +41,37 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
   await appending(writer, 'sample_readings', async (appender) => {
     for (const window of windows) appendReadings(appender, window);
   });
-  await appendSummaries(writer, 'channel_tenth_parts', windows.flatMap(rowsOf('tenths')));
-  await appendSummaries(writer, 'channel_ten_parts', windows.flatMap(rowsOf('tens')));
-  await appendSummaries(writer, 'channel_minute_parts', windows.flatMap(rowsOf('minutes')));
+  await appendSummaries(writer, 'channel_tenth_parts', windows, 'tenths');
+  await appendSummaries(writer, 'channel_second_parts', windows, 'seconds');
+  await appendSummaries(writer, 'channel_ten_parts', windows, 'tens');
+  await appendSummaries(writer, 'channel_minute_parts', windows, 'minutes');
 }
 
-export interface ChannelSummaryRow extends SummaryRow {
-  readonly session: string;
-  readonly channel: string;
-}
+type Level = 'tenths' | 'seconds' | 'tens' | 'minutes';
 
-/** @param table  one of the four of summaries */
-export async function appendSummaries(writer: DuckDBConnection, table: string, rows: readonly ChannelSummaryRow[]): Promise<void> {
-  if (rows.length === 0) return;
+async function appendSummaries(writer: DuckDBConnection, table: string, windows: readonly SampleWindow[], level: Level): Promise<void> {
+  if (windows.every((window) => window[level].length === 0)) return;
   await appending(writer, table, async (appender) => {
-    for (const row of rows) {
-      appender.appendVarchar(row.session);
-      appender.appendVarchar(row.channel);
-      appender.appendBigInt(BigInt(row.at));
-      appender.appendInteger(row.n);
-      appender.appendDouble(row.min);
-      appender.appendDouble(row.max);
-      appender.appendDouble(row.mean);
-      appender.endRow();
+    for (const window of windows) {
+      const { session, channel } = window;
+      for (const { at, n, min, max, mean } of window[level]) {
+        appender.appendVarchar(session);
+        appender.appendVarchar(channel);
+        appender.appendBigInt(BigInt(at));
+        appender.appendInteger(n);
+        appender.appendDouble(min);
+        appender.appendDouble(max);
+        appender.appendDouble(mean);
+        appender.endRow();
+      }
     }
   });
 }
 
-const rowsOf =
-  (level: 'tenths' | 'tens' | 'minutes') =>
-  (window: SampleWindow): ChannelSummaryRow[] =>
-    window[level].map((row) => ({ ...row, session: window.session, channel: window.channel }));
-
 /** As many as the library takes in one. */
 const CHUNK_ROWS = 2048;
+/** A block is of one window at most. */
+const INDICES = Int32Array.from({ length: WINDOW_SAMPLES_MAX }, (_, i) => i);
 
 function appendCounts(appender: DuckDBAppender, chunk: DuckDBDataChunk, number: bigint, counts: Int32Array): void {
   for (let begin = 0; begin < counts.length; begin += CHUNK_ROWS) {
@@ -85,8 +80,7 @@ function appendCounts(appender: DuckDBAppender, chunk: DuckDBDataChunk, number: 
     chunk.rowCount = rows;
     const [block, index, count] = [chunk.getColumnVector(0), chunk.getColumnVector(1), chunk.getColumnVector(2)];
     bigInt64Items(block).fill(number);
-    const indices = int32Items(index);
-    for (let i = 0; i < rows; i++) indices[i] = begin + i;
+    int32Items(index).set(INDICES.subarray(begin, begin + rows));
     int32Items(count).set(counts.subarray(begin, begin + rows));
     for (const vector of [block, index, count]) vector.flush();
     appender.appendDataChunk(chunk);
