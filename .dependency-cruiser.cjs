@@ -9,7 +9,7 @@ const may = {
   'host/metrology': ['host/units'],
   'host/rig': ['host/units', 'protocol'],
   'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
-  'host/analysis': ['host/physics', 'host/metrology', 'host/rig'],
+  'host/analysis': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
   'host/links': ['protocol', 'host/rig'],
   'host/journal': ['protocol'],
   'host/store': ['host/pipeline', 'protocol'],

@@ -1,12 +1,24 @@
 export type {
+  CameraTrack,
+  CameraVerdict,
+  CrossCheck,
+  PicturePoint,
+  ShotCamera,
+  Suspect,
+  Suspicion,
+} from './camera.ts';
+export { TRACK_LIMITS } from './camera.ts';
+export type {
   ActRefusedEvent,
   AdjustedEvent,
+  CameraActEvent,
   CrewEvent,
   HoldPointState,
   HoldPointsEvent,
   Impact,
   ImpactsEvent,
   OffsetEvent,
+  ShotCameraEvent,
   ShotExcludedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
@@ -58,6 +70,7 @@ export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from 
 export type {
   BoardKind,
   BoardSummary,
+  CameraSummary,
   ChannelRole,
   ChannelSummary,
   FillSummary,
@@ -68,6 +81,7 @@ export type {
   RawFault,
   RigSummary,
   SiUnit,
+  UncertainValue,
   VacuumSummary,
 } from './rig-summary.ts';
 export type {

@@ -1,4 +1,5 @@
 /** What persons do, as records: who did it, and for a change of a number what it was before and after. */
+import type { CameraTrack } from './camera.ts';
 import type { Measure, RawFault, SiUnit } from './rig-summary.ts';
 
 /** Applied to what a channel's conversion gives, as the instrument reads (gauge stays gauge): shown = si · gain + offsetSi. */
@@ -46,7 +47,18 @@ export type OperatorAct =
   /** Where a shot struck. */
   | { readonly act: 'impact'; readonly shotId: string; readonly at: TargetPoint; readonly who: string }
   /** A shot left out of every fit, or taken in again. */
-  | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string };
+  | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string }
+  /** What a camera called its clip of a shot. */
+  | { readonly act: 'clip'; readonly shotId: string; readonly camera: string; readonly clip: string; readonly who: string }
+  /** The ball's way through a camera's pictures; told again, it takes the place of what was told before. An empty clip leaves the name that is known. */
+  | {
+      readonly act: 'camera-track';
+      readonly shotId: string;
+      readonly camera: string;
+      readonly clip: string;
+      readonly track: CameraTrack;
+      readonly who: string;
+    };
 
 /** What the host says to an act: `why` is one plain sentence without its full stop. */
 export type ActAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };

@@ -1,4 +1,5 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+import type { ShotCamera } from './camera.ts';
 import type { Measured } from './measured.ts';
 import type { SessionNs } from './record.ts';
 
@@ -203,4 +204,6 @@ export interface Shot {
   readonly calibrationOverdue?: readonly string[];
   /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
   readonly exclusion?: ShotExclusion;
+  /** What cameras have of it, by their names; absent where none was told of. As an exclusion, said later. */
+  readonly cameras?: readonly ShotCamera[];
 }

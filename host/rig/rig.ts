@@ -1,5 +1,5 @@
 /** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
-import type { FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
+import type { CameraSummary, FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';
 import type { UncertainSi } from './uncertain-si.ts';
@@ -62,6 +62,7 @@ export interface Rig {
   readonly fill?: FillSummary;
   readonly vacuum?: VacuumSummary;
   readonly holdPoints: readonly HoldPointSummary[];
+  readonly cameras: readonly CameraSummary[];
   /** Used, and said so, where no fresh reading of the air is at hand. */
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */

@@ -7,7 +7,7 @@ export type { FeedMoment } from './feed-moment.ts';
 export type { LiveFeedOptions } from './live-feed.ts';
 export { LiveFeed } from './live-feed.ts';
 export type { CrewDesk, ShownPoint } from './operator/desk.ts';
-export { withExclusion } from './recent-shots.ts';
+export { withCamera, withExclusion } from './recent-shots.ts';
 export type { ReplayDesk } from './replay/replay-desk.ts';
 export type { RunningServer, ServerOptions } from './server.ts';
 export { startServer, urlOf } from './server.ts';

@@ -1,5 +1,6 @@
-/** What is kept of events: sessions, closed shots and which are left out, notes, link changes, and the slow stream's samples as summaries a second. */
+/** What is kept of events: sessions, closed shots which are left out and what cameras have of them, notes, link changes, and the slow stream's samples as summaries a second. */
 import type { PipelineEvent } from '../../protocol/index.ts';
+import { cameraRow } from './cameras.ts';
 import { exclusionRow, linkRow, noteRow, secondRows, sessionRow, shotRow } from './rows.ts';
 import type { WriteQueue } from './write-queue.ts';
 
@@ -8,6 +9,7 @@ export function enqueue(queue: WriteQueue, sessionId: string, events: readonly P
     if (event.type === 'session') queue.addSession(sessionRow(event));
     else if (event.type === 'shot' && event.phase === 'closed') queue.addShot(shotRow(event.shot));
     else if (event.type === 'shot-excluded') queue.addExclusion(exclusionRow(sessionId, event));
+    else if (event.type === 'shot-camera') queue.addCamera(cameraRow(sessionId, event));
     else if (event.type === 'note') queue.addNote(noteRow(sessionId, event));
     else if (event.type === 'link') queue.addLink(linkRow(sessionId, event));
     // A burst covers the same time again and would count it twice.

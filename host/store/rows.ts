@@ -79,7 +79,7 @@ export function sessionRow(event: SessionEvent): SessionRow {
 }
 
 export function shotRow(shot: Shot): ShotRow {
-  const { traces, exclusion: _saidApart, ...rest } = shot;
+  const { traces, exclusion: _saidApart, cameras: _alsoApart, ...rest } = shot;
   const { muzzleVelocityMps: muzzle, targetVelocityMps: target, mach, dragCoefficient: drag, air } = shot;
   return {
     id: shot.id,

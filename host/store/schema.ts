@@ -2,9 +2,11 @@
  * The tables. Everything here is derived from journals, so a table is never altered: raise the version and the
  * store is made anew. Columns are flat and in SI so that a person with any SQL tool finds their way.
  */
-export const SCHEMA_VERSION = 3;
+import { CAMERAS_SQL } from './cameras.ts';
 
-export const TABLES = ['sessions', 'shots', 'shot_exclusions', 'channel_second_parts', 'notes', 'link_events'] as const;
+export const SCHEMA_VERSION = 4;
+
+export const TABLES = ['sessions', 'shots', 'shot_exclusions', 'shot_cameras', 'channel_second_parts', 'notes', 'link_events'] as const;
 
 export const SCHEMA_SQL: readonly string[] = [
   'CREATE TABLE meta (schema_version INTEGER NOT NULL)',
@@ -55,6 +57,7 @@ export const SCHEMA_SQL: readonly string[] = [
     reason VARCHAR NOT NULL,
     who VARCHAR NOT NULL
   )`,
+  CAMERAS_SQL,
   // Rows are only ever added: a second that was fetched late, or written while it ran, has several. The view adds them up.
   `CREATE TABLE channel_second_parts (
     session VARCHAR NOT NULL,

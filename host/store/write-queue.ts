@@ -6,12 +6,14 @@
  * where there is none the oldest link event, then the oldest note, then the oldest session. Each is counted, and
  * `postern rebuild` brings all of them back.
  */
+import { type CameraRow, cameraKey } from './cameras.ts';
 import { type ExclusionRow, type LinkRow, mergeSeconds, type NoteRow, type SecondRow, type SessionRow, type ShotRow } from './rows.ts';
 
 export interface Batch {
   readonly sessions: readonly SessionRow[];
   readonly shots: readonly ShotRow[];
   readonly exclusions: readonly ExclusionRow[];
+  readonly cameras: readonly CameraRow[];
   readonly seconds: readonly SecondRow[];
   readonly notes: readonly NoteRow[];
   readonly links: readonly LinkRow[];
@@ -28,6 +30,7 @@ export interface WriteQueue {
   addSession(row: SessionRow): void;
   addShot(row: ShotRow): void;
   addExclusion(row: ExclusionRow): void;
+  addCamera(row: CameraRow): void;
   addSecond(row: SecondRow): void;
   addNote(row: NoteRow): void;
   addLink(row: LinkRow): void;
@@ -48,6 +51,7 @@ const BATCH_SHOTS = 200;
 export function createWriteQueue(rowsMax: number): WriteQueue {
   const shots = new Map<string, ShotRow>();
   const exclusions = new Map<string, ExclusionRow>();
+  const cameras = new Map<string, CameraRow>();
   const running = new Map<string, SecondRow>();
   let seconds: SecondRow[] = [];
   let links: LinkRow[] = [];
@@ -82,6 +86,9 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
     addExclusion(row) {
       exclusions.set(row.shot, row);
     },
+    addCamera(row) {
+      cameras.set(cameraKey(row), row);
+    },
     addSecond(row) {
       const key = JSON.stringify([row.session, row.channel]);
       const current = running.get(key);
@@ -108,15 +115,19 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
         seconds.push(...running.values());
         running.clear();
       }
-      if (sessions.length + shots.size + exclusions.size + seconds.length + notes.length + links.length === 0) return undefined;
+      if (sessions.length + shots.size + exclusions.size + cameras.size + seconds.length + notes.length + links.length === 0)
+        return undefined;
       const someShots = [...shots.values()].slice(0, BATCH_SHOTS);
       for (const { id } of someShots) shots.delete(id);
       const said = [...exclusions.values()].slice(0, BATCH_ROWS);
       for (const { shot } of said) exclusions.delete(shot);
+      const seen = [...cameras.values()].slice(0, BATCH_SHOTS);
+      for (const row of seen) cameras.delete(cameraKey(row));
       return {
         sessions: sessions.splice(0),
         shots: someShots,
         exclusions: said,
+        cameras: seen,
         seconds: seconds.splice(0, BATCH_ROWS),
         notes: notes.splice(0, BATCH_ROWS),
         links: links.splice(0, BATCH_ROWS),
@@ -127,6 +138,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
         rows.filter(({ session }) => !exceptSessions.has(session));
       for (const row of kept(batch.shots)) if (!shots.has(row.id)) shots.set(row.id, row);
       for (const row of kept(batch.exclusions)) if (!exclusions.has(row.shot)) exclusions.set(row.shot, row);
+      for (const row of kept(batch.cameras)) if (!cameras.has(cameraKey(row))) cameras.set(cameraKey(row), row);
       const newer = new Set(sessions.map(({ session }) => session));
       sessions = [...kept(batch.sessions).filter(({ session }) => !newer.has(session)), ...sessions];
       seconds = [...kept(batch.seconds), ...seconds];
@@ -138,6 +150,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
       const other = (row: { readonly session: string }) => row.session !== session;
       for (const [id, row] of shots) if (!other(row)) shots.delete(id);
       for (const [shot, row] of exclusions) if (!other(row)) exclusions.delete(shot);
+      for (const [key, row] of cameras) if (!other(row)) cameras.delete(key);
       for (const [key, row] of running) if (!other(row)) running.delete(key);
       seconds = seconds.filter(other);
       links = links.filter(other);
@@ -145,7 +158,7 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
       sessions = sessions.filter(other);
     },
     get rowsWaiting() {
-      return shots.size + exclusions.size + others();
+      return shots.size + exclusions.size + cameras.size + others();
     },
     get dropped() {
       return { ...dropped };

@@ -1,4 +1,5 @@
 import { BIGINT, DOUBLE, type DuckDBConnection, INTEGER, LIST, listValue, VARCHAR } from '@duckdb/node-api';
+import { writeCamera } from './cameras.ts';
 import { type ExclusionRow, type SecondRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
 import { TABLES } from './schema.ts';
 import type { Batch } from './write-queue.ts';
@@ -19,6 +20,7 @@ export async function writeBatch(writer: DuckDBConnection, batch: Batch): Promis
     }
     for (const row of batch.shots) await writeShot(writer, row);
     for (const row of batch.exclusions) await writeExclusion(writer, row);
+    for (const row of batch.cameras) await writeCamera(writer, row);
     for (const row of batch.notes) {
       await writer.run(
         'INSERT INTO notes VALUES (?, ?, ?, ?)',

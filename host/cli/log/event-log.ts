@@ -37,6 +37,11 @@ export function logEvent(log: Logger, event: PipelineEvent): void {
       log.info({ shot: shotId, excluded, who, reason }, 'shot excluded or taken in again');
       return;
     }
+    case 'shot-camera': {
+      const { camera, clip, who, check } = event.of;
+      log.info({ shot: event.shotId, camera, clip, who, ...(check ? { verdict: check.verdict } : {}) }, 'camera of a shot');
+      return;
+    }
     case 'act-refused':
       log.warn({ why: event.why }, 'act refused');
       return;

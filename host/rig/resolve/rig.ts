@@ -2,6 +2,7 @@ import type { FieldReader, Report } from '../fields.ts';
 import type { AssumedAir, Gate, Rig } from '../rig.ts';
 import type { RigShape } from '../schema/rig.ts';
 import { resolveBoards } from './boards.ts';
+import { resolveCameras } from './cameras.ts';
 import { resolveChannel } from './channel.ts';
 import { resolveLimits } from './limits.ts';
 import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
@@ -47,6 +48,7 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     ...(fill === undefined ? {} : { fill: resolveFill(fill, fields) }),
     ...(vacuum === undefined ? {} : { vacuum: resolveVacuum(vacuum, fields) }),
     holdPoints: resolveHoldPoints(shape.holdPoints, report),
+    cameras: resolveCameras(shape.cameras, fields),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),
   };

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { WIRE } from '../../../protocol/index.ts';
 import { DEFAULTS } from '../defaults.ts';
 import { board } from './boards.ts';
+import { cameras } from './cameras.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
 import { fill, holdPoints, limits, vacuum } from './watches.ts';
@@ -59,6 +60,7 @@ export const rigSchema = z.strictObject(
     vacuum,
     limits,
     holdPoints,
+    cameras,
     assumedAir: assumedAir.prefault({}),
   },
   group,
