@@ -1,24 +1,8 @@
 /** What a camera beside the flight line says of a shot: its clip, the track that was marked in it, and how that holds against the gates. */
+import type { CameraTrack } from './camera-track.ts';
 import type { Measured } from './measured.ts';
 import type { SessionNs } from './record.ts';
-import type { Result } from './shot.ts';
-
-/** A place in a picture: px from the left and from the top, fractions allowed. */
-export interface PicturePoint {
-  readonly xPx: number;
-  readonly yPx: number;
-}
-
-/** Of the rig file's camera of that name, as marked by hand or by any program. */
-export interface CameraTrack {
-  /** Range marks, each once, by their names in the rig file. */
-  readonly marks: readonly (PicturePoint & { readonly name: string })[];
-  /** The ball's middle, frame by frame; numbers as the camera counts, ascending. */
-  readonly frames: readonly (PicturePoint & { readonly frame: number })[];
-}
-
-/** No picture is wider, and no clip longer. */
-export const TRACK_LIMITS = { framesMin: 3, framesMax: 500, pxMax: 65_536, frameMax: 1e9, clipCharactersMax: 120 } as const;
+import type { Result } from './result.ts';
 
 /**
  * agree, disagree: |E_n| at most 1, or more. cannot-tell: no contradiction, but the camera is too unsure to confirm

@@ -1,6 +1,7 @@
 /** What follows from the crew's acts: hold points, adjusted channels, aim and impact. SI. */
 
-import type { CameraTrack, ShotCamera } from './camera.ts';
+import type { ShotCamera } from './camera.ts';
+import type { CameraTrack } from './camera-track.ts';
 import type { Measured } from './measured.ts';
 import type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
 import type { SessionNs } from './record.ts';

@@ -1,13 +1,6 @@
-export type {
-  CameraTrack,
-  CameraVerdict,
-  CrossCheck,
-  PicturePoint,
-  ShotCamera,
-  Suspect,
-  Suspicion,
-} from './camera.ts';
-export { TRACK_LIMITS } from './camera.ts';
+export type { CameraVerdict, CrossCheck, ShotCamera, Suspect, Suspicion } from './camera.ts';
+export type { CameraTrack, PicturePoint } from './camera-track.ts';
+export { TRACK_LIMITS } from './camera-track.ts';
 export type {
   ActRefusedEvent,
   AdjustedEvent,
@@ -66,6 +59,7 @@ export type {
 export { LINK_CHANGES } from './record.ts';
 export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
 export { REPLAY_SPEED } from './replay.ts';
+export type { BudgetLine, Result } from './result.ts';
 export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';
 export type {
   BoardKind,
@@ -86,13 +80,11 @@ export type {
 } from './rig-summary.ts';
 export type {
   BlowDown,
-  BudgetLine,
   EdgeVerdict,
   GatePassage,
   Latched,
   PairVelocity,
   PressureTrace,
-  Result,
   Shot,
   ShotAir,
   ShotEdge,

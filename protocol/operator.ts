@@ -1,5 +1,5 @@
 /** What persons do, as records: who did it, and for a change of a number what it was before and after. */
-import type { CameraTrack } from './camera.ts';
+import type { CameraTrack } from './camera-track.ts';
 import type { Measure, RawFault, SiUnit } from './rig-summary.ts';
 
 /** Applied to what a channel's conversion gives, as the instrument reads (gauge stays gauge): shown = si · gain + offsetSi. */

@@ -1,17 +1,17 @@
 /** `postern shots`: the shot table, or all of one shot. */
 
 import type { RigSummary, Shot } from '../../protocol/index.ts';
-import { Store, StoreLockedError } from '../store/index.ts';
 import { budgetLines } from './budget-lines.ts';
-import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
+import { type DataFolder, openDataFolder } from './data-folder.ts';
 import { oneShotLines } from './one-shot-lines.ts';
-import { CommandError, say, warn, writeJson } from './output.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
 import { isResultName, RESULT_NAMES, resultsOf } from './shot-results.ts';
 import { sinceUtc } from './since.ts';
+import { fromStore } from './stored.ts';
 
 export interface ShotsOptions {
   readonly data: string;
@@ -71,7 +71,7 @@ interface ShotOfRig {
   readonly rig: RigSummary | undefined;
 }
 
-async function findOne(shotId: string, options: ShotsOptions): Promise<ShotOfRig> {
+export async function findOne(shotId: string, options: Pick<ShotsOptions, 'data'>): Promise<ShotOfRig> {
   const folder = openDataFolder(options.data);
   const found = await fromStore<ShotOfRig | null>(
     folder,
@@ -106,29 +106,6 @@ function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[
     async () => (await shotsOfRunningHost(folder))?.filter((shot) => matches(shot, options)).slice(0, options.limit),
     [],
   );
-}
-
-/** From the store, or from the host that holds it. */
-async function fromStore<T>(
-  folder: DataFolder,
-  ask: (store: Store) => Promise<T>,
-  askHost: () => Promise<T | undefined>,
-  whereNoStore: T,
-): Promise<T> {
-  if (!exists(folder.store)) return whereNoStore;
-  try {
-    const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
-    try {
-      return await ask(store);
-    } finally {
-      await store.close();
-    }
-  } catch (error) {
-    if (!(error instanceof StoreLockedError)) throw error;
-    const answer = await askHost();
-    if (answer === undefined) throw new CommandError(error.message, 1, { cause: error });
-    return answer;
-  }
 }
 
 function matches(shot: Shot, options: ShotsOptions): boolean {
