@@ -2,6 +2,7 @@
 import type { Latched, RigSummary, Shot } from '../../protocol/index.ts';
 import { blowDownWords } from '../pipeline/index.ts';
 import { formatWithUncertainty, NO_VALUE, type QuantityKind } from '../units/index.ts';
+import { cameraLines } from './camera/check-lines.ts';
 import { columns } from './columns.ts';
 import { gateLines } from './gate-lines.ts';
 import { flagLines } from './shot-lines.ts';
@@ -23,6 +24,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     '',
     ...(shot.blowDown ? [blowDownWords(shot.blowDown, shot.firedBy), ''] : []),
     ...gateLines(shot, gates),
+    ...(shot.cameras ?? []).flatMap((camera) => ['', ...cameraLines(camera)]),
   ];
 }
 
