@@ -15,6 +15,8 @@ import { noSpeedWords, verdictWords } from './verdict-words.ts';
 
 /** One suspect stands out when it is so much likelier than the next. */
 const STANDS_OUT = 2;
+/** A speed that is no surer than that is none. */
+const USELESS_SHARE = 0.5;
 
 export type { CheckableShot };
 
@@ -32,6 +34,10 @@ export function crossCheck(camera: string, track: CameraTrack, shot: CheckableSh
   const place = gates?.place ?? 'datum';
   const positionM = gates?.positionM ?? 0;
   const velocity = passageAt(found, positionM).velocityMps;
+  const { value, expandedUncertainty } = measuredOf(velocity);
+  // Written so that NaN refuses too.
+  if (!(expandedUncertainty < USELESS_SHARE * value))
+    return noSpeed(`marks and frames do not fit each other at all; look first at ${worstOf(found)}`);
   const compared = gates ? compare(found, gates, velocity) : undefined;
   const seen = {
     place,
@@ -53,6 +59,13 @@ export function crossCheck(camera: string, track: CameraTrack, shot: CheckableSh
   };
 }
 
+/** What is furthest from where the fit has it. */
+function worstOf({ fit, uncertaintiesPx, picture, frames }: PictureFit): string {
+  const off = fit.residuals.map((residual, i) => Math.abs(residual) / (uncertaintiesPx[i] as number));
+  const row = off.indexOf(Math.max(...off));
+  return row < picture.marks.length ? `mark ${picture.marks[row]?.name}` : `frame ${frames[row - picture.marks.length]}`;
+}
+
 const noSpeed = (why: string): CrossCheck => ({ verdict: 'no-speed', words: noSpeedWords(why) });
 
 type Compared = Pick<CrossCheck, 'gatesVelocityMps' | 'passage'> & Required<Pick<CrossCheck, 'differenceMps' | 'score'>>;
@@ -62,13 +75,13 @@ function compare(found: PictureFit, { velocityMps, passage }: GatesSide, velocit
   const { value, standardUncertainty: u, expandedUncertainty } = velocityMps;
   const differenceMps = measuredOf(differenceOf(velocity, estimateOf(velocityMps)));
   const timed = found.picture.camera.trigger ? passage : undefined;
+  const seen = timed && measuredOf(differenceOf(passageAt(found, timed.positionM).timeS, timed.timeS));
   return {
     gatesVelocityMps: { value, standardUncertainty: u, expandedUncertainty },
     differenceMps,
     score: agreementScore(differenceMps, { value: 0, expandedUncertainty: 0 }),
-    ...(timed
-      ? { passage: { gate: timed.gate, differenceS: measuredOf(differenceOf(passageAt(found, timed.positionM).timeS, timed.timeS)) } }
-      : {}),
+    // A ball that never gets to the gate has no time there.
+    ...(timed && seen && Number.isFinite(seen.expandedUncertainty) ? { passage: { gate: timed.gate, differenceS: seen } } : {}),
   };
 }
 

@@ -19,7 +19,7 @@ import { alongLine } from './along-line.ts';
 import { CameraFlight } from './camera-flight.ts';
 import { FRAME_MARKING, type Nuisance, nuisancesOf, type Offsets, type SeenMark } from './nuisances.ts';
 import { Picture, parametersOf } from './picture.ts';
-import { roughPicture } from './start.ts';
+import { type RoughPicture, roughPicture } from './start.ts';
 
 export interface PictureFit {
   readonly picture: Picture;
@@ -46,6 +46,11 @@ export type FitOutcome = { readonly ok: true; readonly found: PictureFit } | { r
 const BLUR_SHARE = 0.05;
 const EXPECTED_PROBABILITY = 0.999;
 const SHORT_STEP = 1e-4;
+/** Beyond any range: a track that says so is of another picture, and to fly so far would take for ever. */
+const FARTHEST_M = 1000;
+const SPEED_MPS = { least: 1, most: 5000 };
+
+const metres = (m: number): string => `${m.toPrecision(3)} m`;
 
 /** @returns why there is no fit, in one sentence without its full stop */
 export function fitPicture(camera: CameraSummary, track: CameraTrack, rig: RigSummary, air: ShotAir): FitOutcome {
@@ -69,6 +74,11 @@ export function fitPicture(camera: CameraSummary, track: CameraTrack, rig: RigSu
     );
   if (rough.toM < 0)
     return refused('by its marks the ball is behind the muzzle in every frame; see that the marks’ places are from the muzzle datum');
+  const { fromM, toM, speedMps } = rough;
+  if (!(toM <= FARTHEST_M && fromM >= -FARTHEST_M && speedMps >= SPEED_MPS.least && speedMps <= SPEED_MPS.most))
+    return refused(
+      `by its marks the ball flies from ${metres(fromM)} to ${metres(toM)} at ${speedMps.toPrecision(3)} m/s, which no range has; see that marks and frames are of one picture`,
+    );
   const flight = new CameraFlight(rig, air, rough);
   const picture = new Picture(camera, marks, counts, flight);
   const { known, nuisances } = nuisancesOf(camera, marks, rig, flight);
@@ -81,12 +91,11 @@ export function fitPicture(camera: CameraSummary, track: CameraTrack, rig: RigSu
     weightUncertainty: uncertaintiesPx,
     parameters,
     shortStep: SHORT_STEP,
-    influences: (p) => influencesOf(picture, nuisances, p, known, { camera, frames: track.frames, uncertaintiesPx }),
+    influences: (p) => influencesOf(picture, nuisances, p, { camera, frames: track.frames, uncertaintiesPx }),
   });
   if (!fit?.values.every(Number.isFinite))
     return refused('no flight fits marks and frames; see that each mark has its right name and each frame its right number');
   const fits = fit.degreesOfFreedom < 1 || fit.chiSquared <= chiSquaredLimit(EXPECTED_PROBABILITY, fit.degreesOfFreedom);
-  const { fromM, toM } = rough;
   const found = {
     picture,
     fit,
@@ -136,27 +145,27 @@ function uncertaintiesOf(
 
 function parametersFor(
   { squarenessStandardUncertaintyRad }: CameraSummary,
-  { scalePxPerM, footPx, speedMps, middleM, middleTimeS }: ReturnType<typeof roughPicture> & object,
+  { scalePxPerM, footPx, turnRad, speedMps, middleM, middleTimeS }: RoughPicture,
   flight: CameraFlight,
 ): readonly Parameter[] {
   const nothing = { value: 0, standardUncertainty: Number.POSITIVE_INFINITY };
-  const some = (name: string, unit: string, standardUncertainty: number): Parameter => ({
+  const some = (name: string, unit: string, start: number, standardUncertainty: number): Parameter => ({
     name,
     unit,
-    start: 0,
+    start,
     // A claim of perfection is still a claim; a weight cannot be infinite.
     prior: { value: 0, standardUncertainty: Math.max(1e-6, standardUncertainty) },
-    step: 0.1 * Math.max(1e-4, standardUncertainty),
+    step: 1e-4,
   });
   const [there] = flight.passagesAt(flight.stepsTo([middleM]), { muzzleMps: speedMps, dragScale: 0 }, flight.known);
   const muzzleMps = (speedMps * speedMps) / (there?.velocityMps || speedMps);
   return [
     { name: 'scale of the picture', unit: 'px/m', start: scalePxPerM, prior: nothing, step: 1e-5 * Math.abs(scalePxPerM) },
     { name: 'foot of the picture', unit: 'px', start: footPx, prior: nothing, step: 0.01 },
-    some('squareness of the camera', 'rad', squarenessStandardUncertaintyRad),
+    some('squareness of the camera', 'rad', turnRad, squarenessStandardUncertaintyRad),
     { name: 'muzzle velocity', unit: 'm/s', start: muzzleMps, prior: nothing, step: 1e-5 * muzzleMps },
     { name: 'muzzle time', unit: 's', start: middleTimeS - (2 * middleM) / (muzzleMps + speedMps), prior: nothing, step: 1e-7 },
-    some('drag curve, scale', '1', flight.dragScaleStandardUncertainty),
+    some('drag curve, scale', '1', 0, flight.dragScaleStandardUncertainty),
   ];
 }
 
@@ -164,7 +173,6 @@ function influencesOf(
   picture: Picture,
   nuisances: readonly Nuisance[],
   p: readonly number[],
-  known: Offsets,
   seen: { readonly camera: CameraSummary; readonly frames: CameraTrack['frames']; readonly uncertaintiesPx: readonly number[] },
 ): readonly Influence[] {
   const rows = picture.marks.length + seen.frames.length;
@@ -179,13 +187,13 @@ function influencesOf(
       const row = picture.marks.length + k;
       return marking(`${FRAME_MARKING}${frame}`, row, seen.uncertaintiesPx[row] as number);
     }),
-    ...nuisances.map((nuisance) => ({ of: nuisance.of, effect: effectOf(picture, nuisance, p, known).map((by) => -by) })),
+    ...nuisances.map((nuisance) => ({ of: nuisance.of, effect: effectOf(picture, nuisance, p).map((by) => -by) })),
   ];
 }
 
 /** What of each prediction changes with the nuisance, px per its unit. */
-export function effectOf(picture: Picture, { moved, step }: Nuisance, p: readonly number[], known: Offsets): readonly number[] {
+function effectOf(picture: Picture, { moved, step }: Nuisance, p: readonly number[]): readonly number[] {
   const named = parametersOf(p);
-  const base = picture.seenPx(named, known);
-  return picture.seenPx(named, moved(step)).map((px, i) => (px - (base[i] as number)) / step);
+  const below = picture.seenPx(named, moved(-step));
+  return picture.seenPx(named, moved(step)).map((px, i) => (px - (below[i] as number)) / (2 * step));
 }
