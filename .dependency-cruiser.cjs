@@ -40,7 +40,7 @@ module.exports = {
   ],
   options: {
     doNotFollow: { path: 'node_modules' },
-    // Built pages are no sources: their chunks import each other in rings.
+    // Built pages: their chunks import each other as the bundler pleases.
     exclude: { path: '^dashboards/dist/' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },

@@ -76,8 +76,17 @@ export function addressesOf({ url, port }: Pick<RunningServer, 'url' | 'port'>, 
   return [...new Set([url, ...networkAddresses(host).map((address) => urlOf(address, port)), ...named])];
 }
 
+/** As others reach it, this computer's own address left out. */
+export function outerAddresses(listening: Listening, port: number): readonly string[] {
+  const { host, doors } = listening;
+  const own = isLoopback(host) || isEverywhere(host) ? [] : [host];
+  return [...own, ...networkAddresses(host), ...(doors.names ?? [])].map((each) => urlOf(each, port));
+}
+
+const isEverywhere = (host: string): boolean => host === '0.0.0.0' || host === '::';
+
 function networkAddresses(host: string): readonly string[] {
-  if (host !== '0.0.0.0' && host !== '::') return [];
+  if (!isEverywhere(host)) return [];
   const all = Object.values(networkInterfaces()).flatMap((addresses) => addresses ?? []);
   // A link-local address needs a zone, which no browser takes.
   return all

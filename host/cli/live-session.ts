@@ -11,7 +11,7 @@ import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, journalsIn, newSessionId } from './data-folder.ts';
 import { writeHostFile } from './host-file.ts';
-import { type Listening, type ListenOptions, listeningOf } from './listening.ts';
+import { type Listening, type ListenOptions, listeningOf, outerAddresses } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
 import type { HostLog } from './log/host-log.ts';
 import { SessionDesk } from './operator/session-desk.ts';
@@ -92,6 +92,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     store,
     desk,
     ...listening,
+    addresses: (port) => outerAddresses(listening, port),
     log,
     vitals,
     limits: limitsFor(options.viewersMax),

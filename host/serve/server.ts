@@ -1,5 +1,6 @@
 /** The host's HTTP server: the built pages, the API and the live feed, on loopback where nothing else is said. */
 import { existsSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
@@ -10,6 +11,7 @@ import { Callers } from './access/callers.ts';
 import { type GateKeeping, keepGate } from './access/gate-keeper.ts';
 import { isLoopback } from './access/host-name.ts';
 import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
+import { addAddressRoutes } from './address-routes.ts';
 import { answerBrokenRequest } from './broken-request.ts';
 import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
@@ -52,6 +54,8 @@ export interface ServerOptions {
   readonly log?: Logger;
   /** How the host does, for `/healthz` and `/metrics`. */
   readonly vitals?: HostVitals;
+  /** By which addresses others reach it, from its port; left out, by none. */
+  readonly addresses?: (port: number) => readonly string[];
   /** Session time now; without it, the time of the newest event. */
   readonly nowNs?: () => SessionNs;
   /** A port was taken and the next one is tried. */
@@ -127,6 +131,8 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
   addHealthRoutes(app, options.vitals);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
+  const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
+  addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);

@@ -137,14 +137,14 @@ describe('alarms', () => {
     desk.tell(limitEvent(NOW_NS - 3e9, 'active'));
     await desk.strip().getByText('ALARM · NOW').waitFor();
     expect(await tones()).toBe(0);
-    await desk.page.getByRole('button', { name: 'Alarm sound off' }).click();
+    await desk.page.getByRole('button', { name: 'Sound off' }).click();
     await expect.poll(tones).toBe(2);
     desk.tell(limitEvent(NOW_NS - 2e9, 'latched', { audible: false }));
     await desk.strip().getByText('OVER').waitFor();
     expect(await tones()).toBe(2);
     desk.tell(limitEvent(NOW_NS - 1e9, 'active', { severity: 'warning' }));
     await expect.poll(tones).toBe(4);
-    await desk.page.getByRole('button', { name: 'Alarm sound on' }).click();
+    await desk.page.getByRole('button', { name: 'Sound on' }).click();
     expect(await desk.page.evaluate("localStorage.getItem('postern.sound')")).toBe('off');
   });
 });

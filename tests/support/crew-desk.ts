@@ -28,6 +28,10 @@ export class CrewDesk {
   #server: RunningServer | undefined;
   #page: Page | undefined;
 
+  get pagesDir(): string {
+    return this.#pages?.folder ?? '';
+  }
+
   get page(): Page {
     if (!this.#page) throw new Error('no page is open');
     return this.#page;

@@ -2,26 +2,37 @@
 import { connection } from '../state/connection.ts';
 import { holdPoints } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
-import { type Verdict, verdictOf } from '../text/hold-verdict.ts';
+import { type Verdict as HoldVerdict, verdictOf } from '../text/hold-verdict.ts';
 import { NewestShot } from './newest-shot.tsx';
 
 export function Signs() {
-  const named = rig.value?.holdPoints ?? [];
-  const verdict = verdictOf({ told: holdPoints.value, namedCount: named.length, isHeard: connection.value === 'connected' });
   return (
     <div class="signs">
-      {verdict && <VerdictSign verdict={verdict} longest={`Missing: ${named.map(({ name }) => name).join('; ')}.`} />}
+      <Verdict />
       <NewestShot />
-      <p class="signs-caution">
-        Neither is an interlock, nor proof that a vessel is empty or that the barrel is safe to approach. ± is the expanded uncertainty, 95
-        %, everywhere on this page.
-      </p>
+      <SignsCaution />
     </div>
   );
 }
 
+/** HOLD or READY with what is missing; nothing where the rig file names no hold points. */
+export function Verdict() {
+  const named = rig.value?.holdPoints ?? [];
+  const verdict = verdictOf({ told: holdPoints.value, namedCount: named.length, isHeard: connection.value === 'connected' });
+  return verdict ? <VerdictSign verdict={verdict} longest={`Missing: ${named.map(({ name }) => name).join('; ')}.`} /> : null;
+}
+
+export function SignsCaution() {
+  return (
+    <p class="signs-caution">
+      Neither is an interlock, nor proof that a vessel is empty or that the barrel is safe to approach. ± is the expanded uncertainty, 95 %,
+      everywhere on this page.
+    </p>
+  );
+}
+
 interface VerdictSignProps {
-  readonly verdict: Verdict;
+  readonly verdict: HoldVerdict;
   /** Room is kept for so much: a tick moves nothing under the finger that makes the next one. */
   readonly longest: string;
 }

@@ -16,4 +16,6 @@ export interface PageEntry {
 export const PAGES: readonly PageEntry[] = [
   { path: '/', name: 'Rig', page: { here: RigPage } },
   { path: '/shot', name: 'Shot', page: { fetch: async () => (await import('./shot-page.tsx')).ShotPage } },
+  { path: '/wall', name: 'Wall', page: { fetch: async () => (await import('./wall-page.tsx')).WallPage } },
+  { path: '/set-up', name: 'Set-up', page: { fetch: async () => (await import('./set-up-page.tsx')).SetUpPage } },
 ];

@@ -1,29 +1,33 @@
-/** The sound of an alarm: two short tones, made here. Only where the crew switched it on, and once for each alarm. */
-import { signal } from '@preact/signals';
+/** The sounds of an alarm and of a shot, and the phone's shaking: only where the crew switched them on, and once for each. */
+import { effect } from '@preact/signals';
 import type { LimitEvent, RecordingState } from '../../../protocol/index.ts';
-import { soundWanted } from './preferences.ts';
+import { soundWanted, vibrationWanted } from './preferences.ts';
+import { announced } from './shots.ts';
+import { play, ready, soundWaits, type Tone } from './tones.ts';
 
-/** Hz and s from the start; both far from the hiss of gas. */
-const TONES = [
+/** Falling; all far from the hiss of gas. */
+const ALARM: readonly Tone[] = [
   { hz: 880, atS: 0 },
   { hz: 660, atS: 0.22 },
-] as const;
-const TONE_S = 0.2;
-const LOUDNESS = 0.25;
+];
+/** Rising, so that nobody takes it for an alarm. */
+const SHOT: readonly Tone[] = [
+  { hz: 520, atS: 0 },
+  { hz: 1040, atS: 0.22 },
+];
+/** ms of shaking and of rest between. */
+const SHAKES = { alarm: [400, 150, 400, 150, 400], shot: [150] } as const;
 /** More limits than any rig has. */
 const REMEMBERED_MAX = 512;
 
-let audio: AudioContext | undefined;
 /** Time of the event that was sounded last, by the limit's id. */
 const sounded = new Map<string, number>();
-/** A browser makes no sound before the page was touched. */
-export const soundWaits = signal(false);
 
 /** An event that a page hears again, in a snapshot after a broken line, sounds no second time. */
 export function soundFor({ id, atNs, audible, state }: LimitEvent): void {
   if (!audible || state !== 'active' || sounded.get(id) === atNs) return;
   if (sounded.size < REMEMBERED_MAX || sounded.has(id)) sounded.set(id, atNs);
-  if (soundWanted.peek()) void play();
+  call(ALARM, SHAKES.alarm);
 }
 
 /** When the trouble began that was sounded last. */
@@ -33,12 +37,12 @@ let recordingSoundedNs: number | undefined;
 export function soundForRecording(state: RecordingState | undefined): void {
   if (!state || state.problem === '' || state.sinceNs === recordingSoundedNs) return;
   recordingSoundedNs = state.sinceNs;
-  if (soundWanted.peek()) void play();
+  call(ALARM, SHAKES.alarm);
 }
 
 export function switchSound(on: boolean): void {
   soundWanted.value = on;
-  if (on) void play();
+  if (on) void play(ALARM);
 }
 
 /** Where sound was on at the last visit, the first touch of the page lets it speak. */
@@ -49,35 +53,28 @@ export function startSound(): void {
   };
   addEventListener('pointerdown', wake);
   addEventListener('keydown', wake);
+  soundShots();
 }
 
-async function ready(): Promise<AudioContext> {
-  audio ??= new AudioContext();
-  if (audio.state === 'suspended') {
-    soundWaits.value = true;
-    await audio.resume();
-  }
-  soundWaits.value = false;
-  return audio;
+function call(tones: readonly Tone[], shakes: readonly number[]): void {
+  if (soundWanted.peek()) void play(tones);
+  // Beside the sound: a phone in a glove is felt where it is not heard.
+  if (vibrationWanted.peek() && canShake) navigator.vibrate([...shakes]);
 }
 
-/** Alarms that come while the browser still forbids sound are one sound when it allows it. */
-let isPending = false;
+export const canShake = 'vibrate' in navigator;
 
-async function play(): Promise<void> {
-  if (isPending) return;
-  isPending = true;
-  const context = await ready().finally(() => {
-    isPending = false;
+export function switchShaking(on: boolean): void {
+  vibrationWanted.value = on;
+  if (on && canShake) navigator.vibrate([...SHAKES.shot]);
+}
+
+/** A shot whose edges are all in, once. */
+function soundShots(): void {
+  let last = announced.peek()?.id;
+  effect(() => {
+    const id = announced.value?.id;
+    if (id !== undefined && id !== last) call(SHOT, SHAKES.shot);
+    last = id ?? last;
   });
-  for (const { hz, atS } of TONES) {
-    const tone = context.createOscillator();
-    const volume = context.createGain();
-    const startS = context.currentTime + atS;
-    tone.frequency.value = hz;
-    volume.gain.value = LOUDNESS;
-    tone.connect(volume).connect(context.destination);
-    tone.start(startS);
-    tone.stop(startS + TONE_S);
-  }
 }

@@ -1,4 +1,4 @@
-/** What this browser remembers: units, theme and whether alarms sound. Without storage it forgets, and still works. */
+/** What this browser remembers: units, theme, and how it may make itself heard. Without storage it forgets, and still works. */
 import { effect, signal } from '@preact/signals';
 import type { DisplaySystem } from '../../../host/units/index.ts';
 import { recall, remember } from './storage.ts';
@@ -9,6 +9,11 @@ export const units = signal<DisplaySystem>(recall('postern.units') === 'US' ? 'U
 export const theme = signal<Theme>(themeOf(recall('postern.theme')));
 /** Off until a person wants it. */
 export const soundWanted = signal(recall('postern.sound') === 'on');
+export const vibrationWanted = signal(recall('postern.vibration') === 'on');
+export const voiceWanted = signal(recall('postern.voice') === 'on');
+/** Which of the steps at which the reservoir is spoken, coarse to fine. */
+export const voiceStep = signal(stepOf(recall('postern.voice-step')));
+export const awakeWanted = signal(recall('postern.awake') !== 'off');
 export const windowS = signal(60);
 
 /** The theme in use, the system's own wish followed under `auto`. */
@@ -21,7 +26,15 @@ export function startPreferences(): void {
     systemDark.value = event.matches;
   });
   effect(() => remember('postern.units', units.value));
-  effect(() => remember('postern.sound', soundWanted.value ? 'on' : 'off'));
+  for (const [key, wanted] of [
+    ['postern.sound', soundWanted],
+    ['postern.vibration', vibrationWanted],
+    ['postern.voice', voiceWanted],
+    ['postern.awake', awakeWanted],
+  ] as const) {
+    effect(() => remember(key, wanted.value ? 'on' : 'off'));
+  }
+  effect(() => remember('postern.voice-step', String(voiceStep.value)));
   effect(() => {
     remember('postern.theme', theme.value);
     const dark = theme.value === 'dark' || (theme.value === 'auto' && systemDark.value);
@@ -32,4 +45,8 @@ export function startPreferences(): void {
 
 function themeOf(text: string | null): Theme {
   return text === 'light' || text === 'dark' ? text : 'auto';
+}
+
+function stepOf(text: string | null): number {
+  return text !== null && /^[0-3]$/.test(text) ? Number(text) : 1;
 }

@@ -7,7 +7,7 @@ import { moveLine, watchLines } from '../address-lines.ts';
 import { type CloseStack, closingAll } from '../close-stack.ts';
 import { eventSayer } from '../event-lines.ts';
 import { damageSentence, unreadable } from '../journal-records.ts';
-import { type ListenOptions, listeningOf } from '../listening.ts';
+import { type ListenOptions, listeningOf, outerAddresses } from '../listening.ts';
 import { CommandError, say, warn } from '../output.ts';
 import { PAGES_DIR, servePages } from '../pages.ts';
 import { StopSignal } from '../stop-signal.ts';
@@ -66,7 +66,8 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
     const desk = new PlayerDesk(player, reading, comparison);
     const store = shotsOfReplay(reading, () => player.nowNs);
     const listening = listeningOf(options);
-    const server = await servePages({ feed, replay: desk, store, ...listening, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
+    const addresses = (port: number) => outerAddresses(listening, port);
+    const server = await servePages({ feed, replay: desk, store, ...listening, addresses, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
     parts.add(() => server.close());
     if (!quiet) {
       for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${paceText(options.pace)}`)) say(line);
