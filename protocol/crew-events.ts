@@ -3,7 +3,7 @@
 import type { ShotCamera } from './camera.ts';
 import type { CameraTrack } from './camera-track.ts';
 import type { Measured } from './measured.ts';
-import type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
+import type { Adjustment, Mass, OperatorAct, TargetPoint } from './operator.ts';
 import type { SessionNs } from './record.ts';
 
 export interface HoldPointState {
@@ -55,6 +55,17 @@ export interface ShotExcludedEvent {
   readonly atNs: SessionNs;
   readonly shotId: string;
   readonly excluded: boolean;
+  readonly reason: string;
+  readonly who: string;
+}
+
+/** The mass of a shot's projectile was changed; the shot, reduced anew, follows. */
+export interface ShotWeighedEvent {
+  readonly type: 'shot-weighed';
+  readonly atNs: SessionNs;
+  readonly shotId: string;
+  readonly before: Mass;
+  readonly after: Mass;
   readonly reason: string;
   readonly who: string;
 }
@@ -132,6 +143,7 @@ export type CrewEvent =
   | AdjustedEvent
   | ActRefusedEvent
   | ShotExcludedEvent
+  | ShotWeighedEvent
   | ImpactsEvent
   | OffsetEvent
   | CameraActEvent

@@ -1,3 +1,13 @@
+export type {
+  Acceptance,
+  AgreementSummary,
+  AgreementVerdict,
+  AskedResult,
+  CriterionSummary,
+  CriterionVerdict,
+  DecisionRule,
+  ShotAcceptance,
+} from './acceptance.ts';
 export type { CameraVerdict, CrossCheck, ShotCamera, Suspect, Suspicion } from './camera.ts';
 export type { CameraTrack, PicturePoint } from './camera-track.ts';
 export { TRACK_LIMITS } from './camera-track.ts';
@@ -13,8 +23,10 @@ export type {
   OffsetEvent,
   ShotCameraEvent,
   ShotExcludedEvent,
+  ShotWeighedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
+export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
 export type {
   BoardEvent,
   ClockEvent,
@@ -30,6 +42,7 @@ export type {
   WireCounters,
   WireEvent,
 } from './events.ts';
+export type { Fleet, FleetRig, FleetShot, FleetState } from './fleet.ts';
 export type {
   Envelope,
   EnvelopeMessage,
@@ -42,8 +55,23 @@ export type {
   ReplayMessage,
   SnapshotMessage,
 } from './live.ts';
+export type {
+  MapBand,
+  MapCurve,
+  MapCurvePoint,
+  MapExpectation,
+  MapFill,
+  MapKind,
+  MapReading,
+  MapRegion,
+  MapReport,
+  MapSession,
+  MapShotPoint,
+  MapSource,
+  MapSuggestion,
+} from './map.ts';
 export type { Measured } from './measured.ts';
-export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
+export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, Mass, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
   LineRecord,
@@ -70,6 +98,7 @@ export type {
   FillSummary,
   HoldCondition,
   HoldPointSummary,
+  LauncherSummary,
   LimitSummary,
   Measure,
   RawFault,
@@ -78,6 +107,7 @@ export type {
   UncertainValue,
   VacuumSummary,
 } from './rig-summary.ts';
+export type { SeriesState } from './series.ts';
 export type {
   BlowDown,
   EdgeVerdict,
@@ -90,6 +120,7 @@ export type {
   ShotEdge,
   ShotExclusion,
   ShotFlag,
+  ShotMass,
 } from './shot.ts';
 export type {
   BandVerdict,

@@ -14,6 +14,12 @@ export interface TargetPoint {
   readonly upM: number;
 }
 
+export interface Mass {
+  readonly valueKg: number;
+  /** k = 1. */
+  readonly standardUncertaintyKg: number;
+}
+
 export type OperatorAct =
   /** On the session or on a shot. */
   | { readonly act: 'note'; readonly text: string; readonly shotId?: string; readonly who?: string }
@@ -58,7 +64,9 @@ export type OperatorAct =
       readonly clip: string;
       readonly track: CameraTrack;
       readonly who: string;
-    };
+    }
+  /** A shot's projectile had another mass than the rig file says; without one, the rig file's counts again. */
+  | { readonly act: 'weigh'; readonly shotId: string; readonly mass?: Mass; readonly reason: string; readonly who: string };
 
 /** What the host says to an act: `why` is one plain sentence without its full stop. */
 export type ActAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };

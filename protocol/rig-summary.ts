@@ -1,5 +1,7 @@
 /** What a page needs to know of the rig: names, geometry, ranges, limits and aims. */
 
+import type { AgreementSummary, CriterionSummary } from './acceptance.ts';
+
 export type BoardKind = 'gate-board' | 'firmata' | 'text';
 
 export interface BoardSummary {
@@ -117,6 +119,16 @@ export interface CameraSummary {
   readonly marks: readonly { readonly name: string; readonly positionM: UncertainValue; readonly standoffM?: UncertainValue }[];
 }
 
+/** What the gas dynamics of a launch follow from. */
+export interface LauncherSummary {
+  /** As the rig file names it. */
+  readonly gas: string;
+  readonly reservoirVolumeM3: number;
+  readonly maximumFillPaGauge: number;
+  readonly boreM: number;
+  readonly barrelLengthM: number;
+}
+
 export interface RigSummary {
   readonly name: string;
   readonly site: string;
@@ -132,6 +144,8 @@ export interface RigSummary {
   };
   readonly barrelLengthM: number;
   readonly reservoirRatedPaGauge: number;
+  /** Absent in a store or journal view that an earlier version made. */
+  readonly launcher?: LauncherSummary;
   readonly targetPositionM: number;
   readonly gates: readonly {
     readonly name: string;
@@ -150,4 +164,7 @@ export interface RigSummary {
   readonly holdPoints: readonly HoldPointSummary[];
   /** Absent where the rig file names none. */
   readonly cameras?: readonly CameraSummary[];
+  /** What is asked of each shot; absent in a session of an earlier version. */
+  readonly acceptance?: readonly CriterionSummary[];
+  readonly agreement?: AgreementSummary;
 }

@@ -1,6 +1,9 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+
+import type { ShotAcceptance } from './acceptance.ts';
 import type { ShotCamera } from './camera.ts';
 import type { Measured } from './measured.ts';
+import type { Mass } from './operator.ts';
 import type { SessionNs } from './record.ts';
 import type { Result } from './result.ts';
 
@@ -132,6 +135,16 @@ export interface ShotExclusion {
   readonly who: string;
 }
 
+/** The projectile's mass is not the rig file's: the crew weighed it. */
+export interface ShotMass extends Mass {
+  /** Session time of the act. */
+  readonly atNs: SessionNs;
+  readonly reason: string;
+  readonly who: string;
+  /** What the rig file says. */
+  readonly insteadOf: Mass;
+}
+
 export interface Shot {
   readonly id: string;
   readonly sessionId: string;
@@ -178,6 +191,10 @@ export interface Shot {
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];
+  /** Absent where the rig file asks for nothing. */
+  readonly acceptance?: ShotAcceptance;
+  /** Absent where the rig file's mass counts. */
+  readonly weighed?: ShotMass;
   /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
   readonly exclusion?: ShotExclusion;
   /** What cameras have of it, by their names; absent where none was told of. As an exclusion, said later. */

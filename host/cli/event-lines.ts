@@ -10,7 +10,7 @@ import type {
   TextLinesEvent,
 } from '../../protocol/index.ts';
 import { cameraLine } from './camera/camera-line.ts';
-import { adjustedLine, CrewLines, type Said } from './crew-lines.ts';
+import { adjustedLine, CrewLines, type Said, weighedLine } from './crew-lines.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
 
@@ -67,6 +67,8 @@ export class EventLines {
         return [plain(`Shot ${event.shotId} ${event.excluded ? 'left out' : 'taken in again'} by ${event.who}: ${event.reason}.`)];
       case 'shot-camera':
         return [plain(cameraLine(event))];
+      case 'shot-weighed':
+        return [plain(weighedLine(event))];
       case 'limit':
         return limitLines(event);
       case 'health':

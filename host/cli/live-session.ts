@@ -14,11 +14,14 @@ import { writeHostFile } from './host-file.ts';
 import { type Listening, type ListenOptions, listeningOf, outerAddresses } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
 import type { HostLog } from './log/host-log.ts';
+import { SessionMapDesk } from './map/session-map-desk.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
+import { SessionSeries } from './series/session-series.ts';
+import { seriesServer } from './series/settings.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
@@ -74,6 +77,13 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const listening = listeningOf(options);
   const log = options.log?.logger ?? serverLog();
   const { text, rig } = await openRigFile(rigFile);
+  const seriesHost = seriesServer(rig, rigFile);
+  const series =
+    seriesHost &&
+    new SessionSeries(seriesHost, (sentence) => {
+      warn(sentence);
+      log.warn(sentence);
+    });
   const store = await Store.open(folder.store, {
     onProblem: ({ code, message }) => {
       warn(message);
@@ -87,14 +97,18 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
   const vitals = new SessionVitals();
+  const maps = new SessionMapDesk(store);
+  parts.add(() => maps.close());
   const server = await servePages({
     feed,
     store,
     desk,
+    maps,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),
     log,
     vitals,
+    ...(series ? { series } : {}),
     limits: limitsFor(options.viewersMax),
     pagesDir: PAGES_DIR,
     nowNs: () => clock.nowNs(),
@@ -115,6 +129,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     log[problem.message === '' ? 'info' : 'error']({ ...problem }, 'journal');
   };
   const head = { sessionId, originUtcNs: BigInt(utcUs) * 1000n, softwareVersion: SOFTWARE_VERSION };
+  // Ended after the journal, whose last records are sent too.
+  parts.add(() => series?.close());
   const { createJournal = JournalWriter.create } = options;
   const journal = refusing(`The journal ${path} cannot be made`, () => createJournal(path, head, { onProblem }));
   parts.add(() => closeJournal(journal, shortPath(path)));
@@ -123,7 +139,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const tally = new SessionTally(rig.boards.map(({ name }) => name));
   const loop = new LoopDelayWatch();
   parts.add(() => loop.close());
-  vitals.open({ sessionId, journal, store, tally, loop, log: options.log });
+  vitals.open({ sessionId, journal, store, tally, loop, log: options.log, ...(series ? { series } : {}) });
   const versions = { version: SOFTWARE_VERSION, node: process.version, system: `${type()} ${release()}` };
   log.info({ ...versions, rigFile: shortPath(rigFile), journal: shortPath(path), url: server.url }, 'session begins');
   parts.add(() => log.info({ ...versions, shots: shots.all.length }, 'session ended'));
@@ -155,6 +171,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     },
     parts,
   );
+  series?.begin(folder, sessionId);
   return {
     sessionId,
     journal: shortPath(path),

@@ -1,5 +1,5 @@
 /** The running host, for commands that find the store in its hands. */
-import type { RigSummary, Shot, SnapshotMessage } from '../../protocol/index.ts';
+import type { MapSession, MapSource, RigSummary, SeriesState, Shot, SnapshotMessage } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
 import { keyOf, readHostFile } from './host-file.ts';
 
@@ -17,6 +17,15 @@ export const shotsOfRunningHost = async (folder: DataFolder): Promise<readonly S
 export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | null | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
 
+/** All shots that it makes its maps of, newest first. */
+export const mapSourcesOfRunningHost = async (folder: DataFolder): Promise<MapSources | undefined> =>
+  (await askRunningHost<MapSources>(folder, '/api/map/sources')) ?? undefined;
+
+interface MapSources {
+  readonly shots: readonly MapSource[];
+  readonly sessions: readonly MapSession[];
+}
+
 export const sessionOfRunningHost = async (folder: DataFolder): Promise<string | undefined> =>
   (await askRunningHost<SnapshotMessage>(folder, '/api/state'))?.sessionId;
 
@@ -25,6 +34,9 @@ export async function rigOfRunningHost(folder: DataFolder, sessionId: string): P
   const state = await askRunningHost<SnapshotMessage>(folder, '/api/state');
   return state?.sessionId === sessionId ? state.rig : undefined;
 }
+
+/** null where it sends nothing. */
+export const seriesOfRunningHost = (folder: DataFolder): Promise<SeriesState | null | undefined> => askRunningHost(folder, '/api/series');
 
 /** @returns null where the host has no such thing, undefined where there is no host */
 async function askRunningHost<T>(folder: DataFolder, path: string): Promise<T | null | undefined> {

@@ -15,4 +15,6 @@ export { RIG_FILE_BYTES_MAX } from './source.ts';
 export { summarise } from './summarise.ts';
 export type { TextLine, TextReader } from './text-line.ts';
 export { TEXT_LINE_BYTES_MAX, textReader } from './text-line.ts';
+export { resolveTimeSeries } from './time-series.ts';
+export type { TimeSeriesSetup } from './time-series-setup.ts';
 export type { UncertainSi } from './uncertain-si.ts';

@@ -1,7 +1,16 @@
 /** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
-import type { CameraSummary, FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
+import type {
+  AgreementSummary,
+  CameraSummary,
+  CriterionSummary,
+  FillSummary,
+  HoldPointSummary,
+  LimitSummary,
+  VacuumSummary,
+} from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';
+import type { TimeSeriesSetup } from './time-series-setup.ts';
 import type { UncertainSi } from './uncertain-si.ts';
 
 export interface Projectile {
@@ -63,10 +72,15 @@ export interface Rig {
   readonly vacuum?: VacuumSummary;
   readonly holdPoints: readonly HoldPointSummary[];
   readonly cameras: readonly CameraSummary[];
+  /** What is asked of each shot. */
+  readonly acceptance: readonly CriterionSummary[];
+  readonly agreement?: AgreementSummary;
   /** Used, and said so, where no fresh reading of the air is at hand. */
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */
   readonly airStaleAfterS: number;
+  /** Where the session's points are sent; absent: nowhere. */
+  readonly timeSeries?: TimeSeriesSetup;
 }
 
 /** What is wrong in a rig file. */

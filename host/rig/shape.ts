@@ -8,6 +8,7 @@ import { type KnownKey, keysOf, otherKindsWith } from './keys.ts';
 import { nearest } from './nearest.ts';
 import { type RigShape, rigSchema } from './schema/rig.ts';
 import type { Path } from './source.ts';
+import { SECRET_ADVICE, SECRET_KEYS } from './time-series.ts';
 
 export interface ShapeProblem {
   readonly path: Path;
@@ -82,6 +83,10 @@ function repairKeys(data: unknown, path: Path, unknownKeys: readonly string[], i
     const known = keysOf(path, data);
     // Another key may have shown by now what kind the group is of.
     if (known.some(({ name }) => name === key)) return [];
+    if (path[0] === 'timeSeries' && SECRET_KEYS.includes(key)) {
+      delete group[key];
+      return [{ path: [...path, key], at: 'key' as const, message: `the key "${key}" ${SECRET_ADVICE}` }];
+    }
     const [otherKind] = otherKindsWith(key, path, data);
     const advice = otherKind === undefined ? undefined : kindAdvice(key, otherKind, group, path, implied);
     return [{ path: [...path, key], at: 'key' as const, message: `the key "${key}" ${advice ?? repairKey(group, key, known)}` }];

@@ -18,6 +18,8 @@ import { addHealthRoutes } from './health-routes.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
+import type { MapDesk } from './map/map-desk.ts';
+import { addMapRoutes } from './map/map-routes.ts';
 import { addMetricsRoutes } from './metrics-routes.ts';
 import { addActRoutes } from './operator/act-routes.ts';
 import type { CrewDesk } from './operator/desk.ts';
@@ -26,6 +28,8 @@ import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
 import { addRoutes } from './routes.ts';
+import type { SeriesDesk } from './series-desk.ts';
+import { addSeriesRoutes } from './series-routes.ts';
 import { serverLog } from './server-log.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
@@ -49,9 +53,13 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
+  /** Knows the maps; without one there are none at `/api/map`. */
+  readonly maps?: MapDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
+  /** The server of time series that the session is sent to. */
+  readonly series?: SeriesDesk;
   /** How the host does, for `/healthz` and `/metrics`. */
   readonly vitals?: HostVitals;
   /** By which addresses others reach it, from its port; left out, by none. */
@@ -130,10 +138,12 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
   addHealthRoutes(app, options.vitals);
+  addSeriesRoutes(app, options.series);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
+  if (options.maps) addMapRoutes(app, options.maps);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

@@ -5,9 +5,11 @@
  * Goals: the caller is never blocked, memory is bounded, a fault of the disk is told and not hidden.
  * Non-goal: durability. The journals are the truth; whatever is lost here, `postern rebuild` brings back.
  */
-import type { PipelineEvent, Shot } from '../../protocol/index.ts';
+import type { DragShot, MapSource, PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
+import { readDragShots } from './drag-shots.ts';
 import { enqueue } from './enqueue.ts';
+import { readMapShots } from './map-shots.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
   type ChannelQuery,
@@ -118,6 +120,16 @@ export class Store {
 
   shot(id: string): Promise<Shot | undefined> {
     return this.#read(() => readShot(this.#database.reader, id));
+  }
+
+  /** Newest first, with what a drag curve is made of. @throws as `shots` does */
+  dragShots(query: Omit<ShotQuery, 'traces'> = {}): Promise<readonly DragShot[]> {
+    return this.#read(() => readDragShots(this.#database.reader, query));
+  }
+
+  /** Newest first, with what a map is made of. @throws as `shots` does */
+  mapShots(query: Omit<ShotQuery, 'traces'> = {}): Promise<readonly MapSource[]> {
+    return this.#read(() => readMapShots(this.#database.reader, query));
   }
 
   /** Newest first. */

@@ -21,7 +21,7 @@ function keysIn(value: unknown, prefix = ''): readonly string[] {
   if (Array.isArray(value)) return [prefix, ...value.flatMap((entry) => keysIn(entry, `${prefix}[]`))];
   if (typeof value !== 'object' || value === null) return [prefix];
   return Object.entries(value).flatMap(([key, below]) => {
-    const name = prefix === 'boards' || prefix === 'channels' ? '*' : key;
+    const name = prefix === 'boards' || prefix === 'channels' || prefix === 'timeSeries.tags' ? '*' : key;
     return keysIn(below, prefix === '' ? name : `${prefix}.${name}`);
   });
 }

@@ -229,6 +229,7 @@ describe('the rig file of Heron', () => {
           marks: [1.4, 1.8, 2.2, 2.6].map((value, i) => ({ name: `M${i + 1}`, positionM: { value, standardUncertainty: 0.0005 } })),
         },
       ],
+      acceptance: [],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },

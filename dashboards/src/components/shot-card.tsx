@@ -2,6 +2,7 @@
 
 import { rig } from '../state/live-state.ts';
 import { chosenId, fetching, fetchWhole, followNewest, measuringId, shots, shown } from '../state/shots.ts';
+import { Acceptance } from './acceptance.tsx';
 import { BudgetTables } from './budget-tables.tsx';
 import { GateTable } from './gate-table.tsx';
 import { RangeDrawing } from './range-drawing.tsx';
@@ -21,6 +22,7 @@ export function ShotCard() {
           <div class="shot-columns">
             <div>
               <ShotFlags shot={shot} isMeasuring={shot.id === measuringId.value} />
+              <Acceptance shot={shot} />
               <ShotFigures shot={shot} />
             </div>
             <div>

@@ -3,6 +3,7 @@ import type { HostHealth, HostVitals, MetricFamily } from '../../serve/index.ts'
 import type { Store } from '../../store/index.ts';
 import { judge } from './health.ts';
 import { hostMetrics } from './host-metrics.ts';
+import { seriesMetrics } from './series-metrics.ts';
 import { sessionMetrics } from './session-metrics.ts';
 import type { VitalParts } from './vital-parts.ts';
 
@@ -36,7 +37,11 @@ export class SessionVitals implements HostVitals {
   metrics(): readonly MetricFamily[] {
     const parts = this.#parts;
     if (!parts) return [];
-    return [...sessionMetrics(parts.tally), ...hostMetrics({ ...parts, rowsDropped: rowsDropped(parts.store) })];
+    return [
+      ...sessionMetrics(parts.tally),
+      ...hostMetrics({ ...parts, rowsDropped: rowsDropped(parts.store) }),
+      ...seriesMetrics(parts.series?.state()),
+    ];
   }
 }
 

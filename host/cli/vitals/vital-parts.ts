@@ -1,4 +1,5 @@
 /** The parts of a host that its vitals are taken from. */
+import type { SeriesState } from '../../../protocol/index.ts';
 import type { JournalWriter } from '../../journal/index.ts';
 import type { Store } from '../../store/index.ts';
 import type { LoopDelayWatch } from './loop-delay.ts';
@@ -11,4 +12,6 @@ export interface VitalParts {
   readonly tally: SessionTally;
   readonly loop: Pick<LoopDelayWatch, 'delayS'>;
   readonly log: { readonly linesDropped: number } | undefined;
+  /** Left out where nothing is sent. */
+  readonly series?: { state(): SeriesState | undefined };
 }

@@ -1,6 +1,8 @@
 import type { FieldReader, Report } from '../fields.ts';
 import type { AssumedAir, Gate, Rig } from '../rig.ts';
 import type { RigShape } from '../schema/rig.ts';
+import { resolveTimeSeries } from '../time-series.ts';
+import { resolveAcceptance, resolveAgreement } from './acceptance.ts';
 import { resolveBoards } from './boards.ts';
 import { resolveCameras } from './cameras.ts';
 import { resolveChannel } from './channel.ts';
@@ -9,7 +11,7 @@ import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
 
 /** The rig in SI, gates in the file's order. Values that were reported as problems are NaN. */
 export function resolveRig(shape: RigShape, fields: FieldReader, report: Report): Rig {
-  const { projectile, reservoir, barrel, trigger, fill, vacuum } = shape;
+  const { projectile, reservoir, barrel, trigger, fill, vacuum, timeSeries } = shape;
   const boards = resolveBoards(shape.boards, fields, report);
   const channels = Object.entries(shape.channels).map(([name, channel]) => {
     const board = boards.find((candidate) => candidate.name === channel.board);
@@ -49,8 +51,13 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     ...(vacuum === undefined ? {} : { vacuum: resolveVacuum(vacuum, fields) }),
     holdPoints: resolveHoldPoints(shape.holdPoints, report),
     cameras: resolveCameras(shape.cameras, fields),
+    acceptance: resolveAcceptance(shape.acceptance, fields, report),
+    ...(shape.agreement === undefined ? {} : { agreement: resolveAgreement(shape.agreement, fields, report) }),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),
+    ...(timeSeries === undefined
+      ? {}
+      : { timeSeries: resolveTimeSeries(timeSeries, (path, message, at) => report(['timeSeries', ...path], message, at)) }),
   };
 }
 

@@ -2,10 +2,12 @@
 import { z } from 'zod';
 import { WIRE } from '../../../protocol/index.ts';
 import { DEFAULTS } from '../defaults.ts';
+import { acceptance, agreement } from './acceptance.ts';
 import { board } from './boards.ts';
 import { cameras } from './cameras.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
+import { timeSeries } from './time-series.ts';
 import { fill, holdPoints, limits, vacuum } from './watches.ts';
 
 const gate = z.strictObject(
@@ -61,7 +63,10 @@ export const rigSchema = z.strictObject(
     limits,
     holdPoints,
     cameras,
+    acceptance,
+    agreement,
     assumedAir: assumedAir.prefault({}),
+    timeSeries,
   },
   group,
 );

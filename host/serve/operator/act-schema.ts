@@ -59,6 +59,13 @@ const ACT = z.discriminatedUnion(
       track: trackShape,
       who,
     }),
+    z.strictObject({
+      act: z.literal('weigh'),
+      shotId: id,
+      mass: z.strictObject({ valueKg: amount, standardUncertaintyKg: amount }).exactOptional(),
+      reason: plainText(REASON_CHARACTERS_MAX),
+      who,
+    }),
   ],
   'names no act that this version knows',
 );

@@ -9,12 +9,16 @@ import { drawnShot, type Mistake } from '../../support/drawn-camera.ts';
 import { HERON_RIG } from '../../support/heron.ts';
 import type { Row } from '../table.ts';
 
+const SEEDS = 200;
 const SHOTS_PER_CAMPAIGN = 12;
+/** With fewer, chance alone would miss what is wanted. */
+const LEAST = 0.1;
 const [CAMERA] = HERON_RIG.cameras;
 const RIG = summarise(HERON_RIG);
 
-/** @param seeds  campaigns of 12 honest shots; and for each mistake, as many shots, every other one the other way */
-export function* cameraRows(seeds: number): Generator<Row> {
+/** @param scale  1: 200 campaigns of 12 honest shots; and for each mistake as many shots, every other one the other way */
+export function* cameraRows(scale: number): Generator<Row> {
+  const seeds = Math.round(SEEDS * Math.max(LEAST, scale));
   yield honest(seeds);
   yield caught('a scale wrong by 1 %', seeds, 'scale', (sign) => ({ scale: 0.01 * sign }));
   yield caught('a standoff wrong by 10 %', seeds, 'standoff', (sign) => ({ standoff: 0.1 * sign }));
@@ -29,7 +33,8 @@ function honest(seeds: number): Row {
     what: `camera and gates agree (|E_n| at most 1), both honest, ${seeds} campaigns of ${SHOTS_PER_CAMPAIGN} shots`,
     wanted: '94 % to 96 %',
     found: `${percent(agreeing)}, halves ${halves(checks)}`,
-    reached: agreeing >= 0.94 && agreeing <= 0.96,
+    // A small run strays by chance alone.
+    reached: Math.abs(agreeing - 0.95) <= Math.max(0.01, 2.5 * Math.sqrt((0.95 * 0.05) / shots)),
   };
 }
 

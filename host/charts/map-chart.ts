@@ -1,0 +1,77 @@
+/** Velocity over fill, a curve with its bands for each barrel pressure, and the shots. */
+import type { MapCurve, MapKind, MapShotPoint } from '../../protocol/index.ts';
+import type { Chart, ChartPoint, Layer, PointLayer } from './chart.ts';
+
+/** Normal distribution, 95 %. */
+const K95 = 1.96;
+const MPA = 1e6;
+
+export function mapChart(kind: MapKind): Chart {
+  const { rigName, projectile, points, curves } = kind;
+  const shots = `${points.length} ${points.length === 1 ? 'shot' : 'shots'}`;
+  const fills = points.map(({ reservoirPressurePa }) => reservoirPressurePa / MPA);
+  const span =
+    fills.length === 0 ? 'no fill' : `fills of ${Math.min(...fills).toFixed(2)} to ${Math.max(...fills).toFixed(2)} MPa absolute`;
+  const at = curves.map(({ barrelPressurePa }) => barrelText(barrelPressurePa)).join(', ');
+  return {
+    title: `${rigName}: muzzle velocity of ${projectile}`,
+    description: `Muzzle velocity over fill pressure from ${shots}, ${span}, ${at === '' ? 'without a curve' : `with curves for a barrel at ${at} and the 95 % bands of the next shot`}. The table has the numbers.`,
+    x: { label: 'Fill, absolute', unit: 'MPa' },
+    y: { label: 'Muzzle velocity', unit: 'm/s' },
+    layers: [...curves.flatMap(curveLayers), ...pointLayers(points, curves)],
+  };
+}
+
+const barrelText = (pa: number): string => `${(pa / 1000).toPrecision(3)} kPa`;
+
+/** Across a gap there is nothing. */
+const curveLayers = ({ barrelPressurePa, stretches }: MapCurve, look: number): readonly Layer[] =>
+  stretches.flatMap((stretch, i): readonly Layer[] => [
+    {
+      kind: 'band',
+      look,
+      points: stretch.map(({ reservoirPressurePa, nextShot }) => ({
+        x: reservoirPressurePa / MPA,
+        low: nextShot.lowMps,
+        high: nextShot.highMps,
+      })),
+    },
+    {
+      kind: 'line',
+      look,
+      ...(i === 0 ? { name: `barrel at ${barrelText(barrelPressurePa)}, band: next shot, 95 %` } : {}),
+      points: stretch.map(({ reservoirPressurePa, mean }) => ({ x: reservoirPressurePa / MPA, y: mean.velocityMps })),
+    },
+  ]);
+
+/** Each shot in the look of the curve that is nearest to it in barrel pressure. */
+function pointLayers(points: readonly MapShotPoint[], curves: readonly MapCurve[]): readonly Layer[] {
+  const lookOf = ({ barrelPressurePa }: MapShotPoint): number => {
+    const off = curves.map((curve) => Math.abs(Math.log(curve.barrelPressurePa / barrelPressurePa)));
+    return Math.max(off.indexOf(Math.min(...off)), 0);
+  };
+  const layer = (chosen: readonly MapShotPoint[], how: Pick<PointLayer, 'look' | 'hollow' | 'name'>): readonly Layer[] =>
+    chosen.length === 0 ? [] : [{ kind: 'points', ...how, points: chosen.map(chartPoint) }];
+  const used = points.filter(({ isSetAside }) => !isSetAside);
+  const aside = points.filter(({ isSetAside }) => isSetAside);
+  return [
+    ...curves.flatMap((_, look) =>
+      layer(
+        used.filter((point) => lookOf(point) === look),
+        { look },
+      ),
+    ),
+    ...(curves.length === 0 ? layer(used, { look: 0 }) : []),
+    ...layer(aside, { look: SET_ASIDE_LOOK, hollow: true, name: 'left out, see the table' }),
+  ];
+}
+
+const chartPoint = (point: MapShotPoint): ChartPoint => ({
+  x: point.reservoirPressurePa / MPA,
+  y: point.velocityMps,
+  xHalf: (K95 * point.reservoirStandardUncertaintyPa) / MPA,
+  yHalf: K95 * point.velocityStandardUncertaintyMps,
+  title: `Shot ${point.shotId}: ${point.velocityMps.toFixed(1)} m/s at ${(point.reservoirPressurePa / MPA).toFixed(3)} MPa, barrel at ${barrelText(point.barrelPressurePa)}`,
+});
+
+const SET_ASIDE_LOOK = 4;
