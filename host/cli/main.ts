@@ -2,6 +2,7 @@
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { KEEPS } from '../store/index.ts';
+import { type CrosscheckOptions, crosscheck } from './camera/crosscheck.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
@@ -143,6 +144,25 @@ program
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
+
+program
+  .command('crosscheck')
+  .description('a camera’s speed against the gates’, from a track: frame,x,y a line, and mark,x,y a line; without one, what is kept')
+  .argument('<shot>', 'by the name that the shot table gives, or by its number in the running (else the newest) session')
+  .argument('[track]', 'CSV file (docs/camera.md)')
+  .option('--camera <name>', 'of the rig file, where it has several')
+  .option('--clip <name>', 'what the camera called its clip', '')
+  .addOption(
+    new Option('--mark <name=x,y>', 'where a mark is in the picture, px, where the file does not say; several times')
+      .argParser((text: string, before: readonly string[]) => [...before, text])
+      .default([]),
+  )
+  .option('--rig <file>', 'with the cameras of this rig file, instead of the one that the session had')
+  .option('--keep', 'write the track into the running session, as part of the shot', false)
+  .option('--by <name>', 'who does it')
+  .addOption(jsonOption())
+  .addOption(dataOption())
+  .action((shot: string, track: string | undefined, options: CrosscheckOptions) => crosscheck(shot, track, options));
 
 program
   .command('drag')

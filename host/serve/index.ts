@@ -9,7 +9,7 @@ export type { LiveFeedOptions } from './live-feed.ts';
 export { LiveFeed } from './live-feed.ts';
 export { type MapAsked, MapBusyError, type MapDesk } from './map/map-desk.ts';
 export type { CrewDesk, ShownPoint } from './operator/desk.ts';
-export { withExclusion } from './recent-shots.ts';
+export { withCamera, withExclusion } from './recent-shots.ts';
 export type { ReplayDesk } from './replay/replay-desk.ts';
 export type { SeriesDesk } from './series-desk.ts';
 export type { RunningServer, ServerOptions } from './server.ts';

@@ -1,5 +1,6 @@
-/** What is kept of events: sessions, closed shots and which are left out, the samples of all channels, and all that is news. */
+/** What is kept of events: sessions, closed shots, which are left out and what cameras have of them, the samples of all channels, and all that is news. */
 import type { PipelineEvent } from '../../protocol/index.ts';
+import { cameraRow } from './cameras.ts';
 import { NewsReader } from './news.ts';
 import { exclusionRow, sessionRow, shotRow } from './rows.ts';
 import { SampleIntake } from './samples/sample-intake.ts';
@@ -21,6 +22,7 @@ export class Intake {
       if (event.type === 'session') queue.addSession(sessionRow(event));
       else if (event.type === 'shot' && event.phase === 'closed') queue.addShot(shotRow(event.shot));
       else if (event.type === 'shot-excluded') queue.addExclusion(exclusionRow(sessionId, event));
+      else if (event.type === 'shot-camera') queue.addCamera(cameraRow(sessionId, event));
       else if (event.type === 'samples') for (const window of this.#samples.take(sessionId, event)) queue.addWindow(window);
       const row = this.#news.row(sessionId, event);
       if (row) queue.addEvent(row);

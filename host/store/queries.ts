@@ -1,5 +1,6 @@
 import type { DuckDBConnection, DuckDBValue } from '@duckdb/node-api';
 import type { PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
+import { CAMERAS_COLUMN, camerasOf } from './cameras.ts';
 
 export interface ShotQuery {
   readonly sessionId?: string;
@@ -124,12 +125,13 @@ export async function readChannelSeconds(reader: DuckDBConnection, query: Channe
 }
 
 const SHOTS = 'shots LEFT JOIN shot_exclusions said ON said.shot = shots.id';
-const shotColumns = (traces: boolean): string => `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who`;
+const shotColumns = (traces: boolean): string =>
+  `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who, ${CAMERAS_COLUMN}`;
 
 /** Only what shotRow and exclusionRow wrote is read here, so the shape is known. */
-function shotOf([shot, traces, atNs, reason, who]: readonly unknown[]): Shot {
+function shotOf([shot, traces, atNs, reason, who, cameras]: readonly unknown[]): Shot {
   const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
-  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[] };
+  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[], ...camerasOf(cameras) };
   return atNs === null ? whole : { ...whole, exclusion: { atNs: Number(atNs), reason: String(reason), who: String(who) } };
 }
 

@@ -63,7 +63,7 @@ function originUtcUs({ openedAt, atNs }: SessionEvent): bigint | null {
 }
 
 export function shotRow(shot: Shot): ShotRow {
-  const { traces, exclusion: _saidApart, ...rest } = shot;
+  const { traces, exclusion: _saidApart, cameras: _alsoApart, ...rest } = shot;
   const { muzzleVelocityMps: muzzle, targetVelocityMps: target, mach, dragCoefficient: drag, air } = shot;
   return {
     id: shot.id,

@@ -2,13 +2,14 @@
  * The tables. Everything here is derived from journals, so a table is never altered: raise the version and the
  * store is made anew. Columns are flat and in SI so that a person with any SQL tool finds their way.
  */
+import { CAMERAS_SQL } from './cameras.ts';
 import { samplesSql } from './samples/samples-sql.ts';
 
 export const SCHEMA_VERSION = 4;
 
 /** Each has a column `session`. */
 export const TABLES = [
-  ...['sessions', 'shots', 'shot_exclusions', 'events', 'sample_blocks', 'sample_readings', 'calibration_values'],
+  ...['sessions', 'shots', 'shot_exclusions', 'shot_cameras', 'events', 'sample_blocks', 'sample_readings', 'calibration_values'],
   ...['channel_tenth_parts', 'channel_second_parts', 'channel_ten_parts', 'channel_minute_parts'],
 ] as const;
 
@@ -82,6 +83,7 @@ export const SCHEMA_SQL: readonly string[] = [
     reason VARCHAR NOT NULL,
     who VARCHAR NOT NULL
   )`,
+  CAMERAS_SQL,
   // What is news; see host/store/news.ts for what is not.
   `CREATE TABLE events (
     session VARCHAR NOT NULL,

@@ -6,6 +6,7 @@
  * go; what their counts mean stays, or later ones could not be read. All else together has a bound; on reaching it the
  * oldest event goes, where there is none the oldest session. Each is counted, and `postern rebuild` brings all of them back.
  */
+import { type CameraRow, cameraKey } from './cameras.ts';
 import type { EventRow } from './news.ts';
 import type { ExclusionRow, SessionRow, ShotRow } from './rows.ts';
 import type { SampleWindow } from './samples/sample-window.ts';
@@ -14,6 +15,7 @@ export interface Batch {
   readonly sessions: readonly SessionRow[];
   readonly shots: readonly ShotRow[];
   readonly exclusions: readonly ExclusionRow[];
+  readonly cameras: readonly CameraRow[];
   readonly events: readonly EventRow[];
   readonly windows: readonly SampleWindow[];
 }
@@ -28,6 +30,7 @@ export interface WriteQueue {
   addSession(row: SessionRow): void;
   addShot(row: ShotRow): void;
   addExclusion(row: ExclusionRow): void;
+  addCamera(row: CameraRow): void;
   addEvent(row: EventRow): void;
   addWindow(window: SampleWindow): void;
   /** Takes what may be written now, in batches of bounded size; undefined where there is nothing. */
@@ -57,6 +60,7 @@ export interface QueueBounds {
 export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQueue {
   const shots = new Map<string, ShotRow>();
   const exclusions = new Map<string, ExclusionRow>();
+  const cameras = new Map<string, CameraRow>();
   let sessions: SessionRow[] = [];
   let eventRows: EventRow[] = [];
   let windows: SampleWindow[] = [];
@@ -110,6 +114,9 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
     addExclusion(row) {
       exclusions.set(row.shot, row);
     },
+    addCamera(row) {
+      cameras.set(cameraKey(row), row);
+    },
     addEvent(row) {
       eventRows.push(row);
       hold();
@@ -121,15 +128,18 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
     },
     take() {
       const rows = sessions.length + eventRows.length + windows.length;
-      if (rows + shots.size + exclusions.size === 0) return undefined;
+      if (rows + shots.size + exclusions.size + cameras.size === 0) return undefined;
       const someShots = [...shots.values()].slice(0, BATCH_SHOTS);
       for (const { id } of someShots) shots.delete(id);
       const said = [...exclusions.values()].slice(0, BATCH_ROWS);
       for (const { shot } of said) exclusions.delete(shot);
+      const seen = [...cameras.values()].slice(0, BATCH_SHOTS);
+      for (const row of seen) cameras.delete(cameraKey(row));
       return {
         sessions: sessions.splice(0),
         shots: someShots,
         exclusions: said,
+        cameras: seen,
         events: eventRows.splice(0, BATCH_ROWS),
         windows: takeWindows(),
       };
@@ -139,6 +149,7 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
         rows.filter(({ session }) => !exceptSessions.has(session));
       for (const row of kept(batch.shots)) if (!shots.has(row.id)) shots.set(row.id, row);
       for (const row of kept(batch.exclusions)) if (!exclusions.has(row.shot)) exclusions.set(row.shot, row);
+      for (const row of kept(batch.cameras)) if (!cameras.has(cameraKey(row))) cameras.set(cameraKey(row), row);
       const newer = new Set(sessions.map(({ session }) => session));
       sessions = [...kept(batch.sessions).filter(({ session }) => !newer.has(session)), ...sessions];
       eventRows = [...kept(batch.events), ...eventRows];
@@ -151,13 +162,14 @@ export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQue
       const other = (row: { readonly session: string }) => row.session !== session;
       for (const [id, row] of shots) if (!other(row)) shots.delete(id);
       for (const [shot, row] of exclusions) if (!other(row)) exclusions.delete(shot);
+      for (const [key, row] of cameras) if (!other(row)) cameras.delete(key);
       eventRows = eventRows.filter(other);
       windows = windows.filter(other);
       weigh();
       sessions = sessions.filter(other);
     },
     get rowsWaiting() {
-      return shots.size + exclusions.size + others() + windows.length;
+      return shots.size + exclusions.size + cameras.size + others() + windows.length;
     },
     get samplesWaiting() {
       return samplesWaiting;

@@ -1,4 +1,5 @@
 import { BIGINT, DOUBLE, type DuckDBConnection, INTEGER, LIST, listValue, VARCHAR } from '@duckdb/node-api';
+import { writeCamera } from './cameras.ts';
 import { type ExclusionRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
 import { type BlockNumbers, writeWindows } from './samples/write-windows.ts';
 import { COUNTS, TABLES } from './schema.ts';
@@ -24,6 +25,7 @@ export async function writeBatch(writer: DuckDBConnection, batch: Batch, blocks:
     }
     for (const row of batch.shots) await writeShot(writer, row);
     for (const row of batch.exclusions) await writeExclusion(writer, row);
+    for (const row of batch.cameras) await writeCamera(writer, row);
     for (const row of batch.events) {
       const values = [row.session, row.atNs, row.type, row.about, row.eventJson];
       await writer.run('INSERT INTO events VALUES (?, ?, ?, ?, ?)', values, [VARCHAR, BIGINT, VARCHAR, VARCHAR, VARCHAR]);
