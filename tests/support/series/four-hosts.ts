@@ -118,6 +118,13 @@ function writeRigFile(place: string, rig: string, url: string): string {
   return path;
 }
 
+/** A machine that is busy with four hosts may keep a question waiting beyond what a host allows; it is asked again. */
 async function ask({ url }: Host, path: string): Promise<unknown> {
-  return (await fetch(`${url}${path}`)).json();
+  for (let tries = 1; ; tries += 1) {
+    const answer = await fetch(`${url}${path}`);
+    const text = await answer.text();
+    if (answer.ok && text !== '') return JSON.parse(text);
+    if (tries >= 20) throw new Error(`${path} answers ${answer.status} ${text}`);
+    await sleep(250);
+  }
 }
