@@ -7,9 +7,10 @@ const may = {
   'host/units': [],
   'host/physics': ['host/units'],
   'host/metrology': ['host/units'],
+  'host/charts': ['host/units', 'protocol'],
   'host/rig': ['host/units', 'protocol'],
   'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
-  'host/analysis': ['host/physics', 'host/metrology', 'host/rig'],
+  'host/analysis': ['host/physics', 'host/metrology', 'host/rig', 'protocol'],
   'host/links': ['protocol', 'host/rig'],
   'host/journal': ['protocol'],
   // Not the pipeline: it speaks of events only, so that whoever has events can have lines.
@@ -19,7 +20,7 @@ const may = {
   'host/cli': ['host/', 'protocol'],
   // Not host/physics: tests hold the one against the other.
   'firmware-sim': ['protocol'],
-  dashboards: ['protocol', 'host/units'],
+  dashboards: ['protocol', 'host/units', 'host/charts'],
 };
 
 module.exports = {

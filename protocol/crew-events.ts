@@ -1,7 +1,7 @@
 /** What follows from the crew's acts: hold points, adjusted channels, aim and impact. SI. */
 
 import type { Measured } from './measured.ts';
-import type { Adjustment, OperatorAct, TargetPoint } from './operator.ts';
+import type { Adjustment, Mass, OperatorAct, TargetPoint } from './operator.ts';
 import type { SessionNs } from './record.ts';
 
 export interface HoldPointState {
@@ -57,6 +57,17 @@ export interface ShotExcludedEvent {
   readonly who: string;
 }
 
+/** The mass of a shot's projectile was changed; the shot, reduced anew, follows. */
+export interface ShotWeighedEvent {
+  readonly type: 'shot-weighed';
+  readonly atNs: SessionNs;
+  readonly shotId: string;
+  readonly before: Mass;
+  readonly after: Mass;
+  readonly reason: string;
+  readonly who: string;
+}
+
 /** One shot of a series on the target. */
 export interface Impact {
   readonly shotId: string;
@@ -104,7 +115,14 @@ export interface OffsetEvent {
   readonly words: string;
 }
 
-export type CrewEvent = HoldPointsEvent | AdjustedEvent | ActRefusedEvent | ShotExcludedEvent | ImpactsEvent | OffsetEvent;
+export type CrewEvent =
+  | HoldPointsEvent
+  | AdjustedEvent
+  | ActRefusedEvent
+  | ShotExcludedEvent
+  | ShotWeighedEvent
+  | ImpactsEvent
+  | OffsetEvent;
 
 /** A text instrument's lines, counted; at most once a second. */
 export interface TextLinesEvent {

@@ -1,4 +1,14 @@
 export type {
+  Acceptance,
+  AgreementSummary,
+  AgreementVerdict,
+  AskedResult,
+  CriterionSummary,
+  CriterionVerdict,
+  DecisionRule,
+  ShotAcceptance,
+} from './acceptance.ts';
+export type {
   ActRefusedEvent,
   AdjustedEvent,
   CrewEvent,
@@ -8,8 +18,10 @@ export type {
   ImpactsEvent,
   OffsetEvent,
   ShotExcludedEvent,
+  ShotWeighedEvent,
   TextLinesEvent,
 } from './crew-events.ts';
+export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
 export type {
   BoardEvent,
   ClockEvent,
@@ -38,8 +50,23 @@ export type {
   ReplayMessage,
   SnapshotMessage,
 } from './live.ts';
+export type {
+  MapBand,
+  MapCurve,
+  MapCurvePoint,
+  MapExpectation,
+  MapFill,
+  MapKind,
+  MapReading,
+  MapRegion,
+  MapReport,
+  MapSession,
+  MapShotPoint,
+  MapSource,
+  MapSuggestion,
+} from './map.ts';
 export type { Measured } from './measured.ts';
-export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, OperatorAct, TargetPoint } from './operator.ts';
+export type { ActAnswer, Adjustment, AdjustmentProposal, ChannelShown, Mass, OperatorAct, TargetPoint } from './operator.ts';
 export type {
   ClockRecord,
   LineRecord,
@@ -64,6 +91,7 @@ export type {
   FillSummary,
   HoldCondition,
   HoldPointSummary,
+  LauncherSummary,
   LimitSummary,
   Measure,
   RawFault,
@@ -86,6 +114,7 @@ export type {
   ShotEdge,
   ShotExclusion,
   ShotFlag,
+  ShotMass,
 } from './shot.ts';
 export type {
   BandVerdict,

@@ -13,6 +13,12 @@ export interface TargetPoint {
   readonly upM: number;
 }
 
+export interface Mass {
+  readonly valueKg: number;
+  /** k = 1. */
+  readonly standardUncertaintyKg: number;
+}
+
 export type OperatorAct =
   /** On the session or on a shot. */
   | { readonly act: 'note'; readonly text: string; readonly shotId?: string; readonly who?: string }
@@ -46,7 +52,9 @@ export type OperatorAct =
   /** Where a shot struck. */
   | { readonly act: 'impact'; readonly shotId: string; readonly at: TargetPoint; readonly who: string }
   /** A shot left out of every fit, or taken in again. */
-  | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string };
+  | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string }
+  /** A shot's projectile had another mass than the rig file says; without one, the rig file's counts again. */
+  | { readonly act: 'weigh'; readonly shotId: string; readonly mass?: Mass; readonly reason: string; readonly who: string };
 
 /** What the host says to an act: `why` is one plain sentence without its full stop. */
 export type ActAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };

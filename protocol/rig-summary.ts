@@ -1,5 +1,7 @@
 /** What a page needs to know of the rig: names, geometry, ranges, limits and aims. */
 
+import type { AgreementSummary, CriterionSummary } from './acceptance.ts';
+
 export type BoardKind = 'gate-board' | 'firmata' | 'text';
 
 export interface BoardSummary {
@@ -88,12 +90,24 @@ export interface VacuumSummary {
   readonly bandPa: number;
 }
 
+/** What the gas dynamics of a launch follow from. */
+export interface LauncherSummary {
+  /** As the rig file names it. */
+  readonly gas: string;
+  readonly reservoirVolumeM3: number;
+  readonly maximumFillPaGauge: number;
+  readonly boreM: number;
+  readonly barrelLengthM: number;
+}
+
 export interface RigSummary {
   readonly name: string;
   readonly site: string;
   readonly projectile: { readonly name: string; readonly diameterM: number; readonly massKg: number };
   readonly barrelLengthM: number;
   readonly reservoirRatedPaGauge: number;
+  /** Absent in a store or journal view that an earlier version made. */
+  readonly launcher?: LauncherSummary;
   readonly targetPositionM: number;
   readonly gates: readonly {
     readonly name: string;
@@ -110,4 +124,7 @@ export interface RigSummary {
   readonly vacuum?: VacuumSummary;
   /** In the order in which they are gone through. */
   readonly holdPoints: readonly HoldPointSummary[];
+  /** What is asked of each shot; absent in a session of an earlier version. */
+  readonly acceptance?: readonly CriterionSummary[];
+  readonly agreement?: AgreementSummary;
 }

@@ -1,5 +1,7 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+import type { ShotAcceptance } from './acceptance.ts';
 import type { Measured } from './measured.ts';
+import type { Mass } from './operator.ts';
 import type { SessionNs } from './record.ts';
 
 /** One line of an uncertainty budget (GUM): contribution = |sensitivity| · standardUncertainty. */
@@ -155,6 +157,16 @@ export interface ShotExclusion {
   readonly who: string;
 }
 
+/** The projectile's mass is not the rig file's: the crew weighed it. */
+export interface ShotMass extends Mass {
+  /** Session time of the act. */
+  readonly atNs: SessionNs;
+  readonly reason: string;
+  readonly who: string;
+  /** What the rig file says. */
+  readonly insteadOf: Mass;
+}
+
 export interface Shot {
   readonly id: string;
   readonly sessionId: string;
@@ -201,6 +213,10 @@ export interface Shot {
   readonly flags: readonly ShotFlag[];
   /** Channels whose calibration was past its date; absent where there are none. */
   readonly calibrationOverdue?: readonly string[];
+  /** Absent where the rig file asks for nothing. */
+  readonly acceptance?: ShotAcceptance;
+  /** Absent where the rig file's mass counts. */
+  readonly weighed?: ShotMass;
   /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
   readonly exclusion?: ShotExclusion;
 }

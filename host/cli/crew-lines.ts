@@ -1,6 +1,15 @@
 /** What the terminal says of what the crew did and of what their list has come to, live and in replay. */
-import type { AdjustedEvent, HoldPointState, HoldPointsEvent, ImpactsEvent, RigSummary, WeatherEvent } from '../../protocol/index.ts';
-import { amountText } from '../units/index.ts';
+import type {
+  AdjustedEvent,
+  HoldPointState,
+  HoldPointsEvent,
+  ImpactsEvent,
+  Mass,
+  RigSummary,
+  ShotWeighedEvent,
+  WeatherEvent,
+} from '../../protocol/index.ts';
+import { amountText, formatWithUncertainty } from '../units/index.ts';
 
 /** A line for the terminal. */
 export interface Said {
@@ -80,6 +89,14 @@ export function adjustedLine({ channel, act, before, after, who }: AdjustedEvent
     `gain ${adjustment.gain.toFixed(5)}, offset ${amountText(adjustment.offsetSi, unit)}`;
   return `Channel ${channel} ${act === 'zero' ? 'set to zero' : 'calibrated'} by ${who}: ${text(before)} before, ${text(after)} now.`;
 }
+
+/** Such as `Shot …-003 weighed by Ane: 126.0 g ± 0.2 g before, 125.4 g ± 0.1 g now (on the balance).` */
+export const weighedLine = ({ shotId, before, after, reason, who }: ShotWeighedEvent): string =>
+  `The projectile of shot ${shotId} weighed by ${who}: ${massText(before)} before, ${massText(after)} now (${reason}); the shot is reduced anew.`;
+
+/** With its expanded uncertainty (k = 2). */
+export const massText = ({ valueKg, standardUncertaintyKg }: Mass): string =>
+  `${formatWithUncertainty(valueKg, 2 * standardUncertaintyKg, 'mass', 'SI')}`;
 
 function placeText({ rightM, upM }: { readonly rightM: number; readonly upM: number }): string {
   const side = (m: number, to: string, from: string): string => `${(1000 * Math.abs(m)).toFixed(1)} mm ${m < 0 ? from : to}`;

@@ -14,6 +14,7 @@ import { writeHostFile } from './host-file.ts';
 import { type Listening, type ListenOptions, listeningOf, outerAddresses } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
 import type { HostLog } from './log/host-log.ts';
+import { SessionMapDesk } from './map/session-map-desk.ts';
 import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
@@ -96,11 +97,14 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
   const vitals = new SessionVitals();
+  const maps = new SessionMapDesk(store);
+  parts.add(() => maps.close());
   const server = await servePages({
     feed,
     store,
     history: store,
     desk,
+    maps,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),
     log,

@@ -5,13 +5,17 @@ import { KEEPS } from '../store/index.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
+import { type DragOptions, drag } from './drag.ts';
 import { type ExportOptions, exportData } from './export/export.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
+import { type MapOptions, map } from './map/map.ts';
+import { type NextOptions, next } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
+import { type ReportCommandOptions, report } from './report/report.ts';
 import { type RunOptions, run } from './run.ts';
 import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
@@ -135,9 +139,58 @@ program
   .addOption(jsonOption())
   .option('--csv', 'comma-separated, SI')
   .option('--budget', 'the uncertainty budget of one shot, largest term first')
+  .option('--history', 'what was done to one shot, by whom and when, and which records of the journal its numbers come from')
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
   .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
+
+program
+  .command('drag')
+  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
+  .option('--session <id>', 'of one session')
+  .option('--rig <name>', 'of one rig')
+  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
+  .option('--projectile <name>', 'of one kind of projectile')
+  .addOption(new Option('--limit <n>', 'the newest shots, at most').default(1000).argParser(whole(1, 10_000)))
+  .addOption(jsonOption())
+  .option('--svg <file>', 'a drawing, of one kind of projectile')
+  .addOption(dataOption())
+  .action((options: DragOptions) => drag(options));
+
+/** Which shots a map is made of. */
+const withMapFilters = (command: Command): Command =>
+  command
+    .option('--session <id>', 'of one session')
+    .option('--rig <name>', 'of one rig')
+    .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
+    .option('--projectile <name>', 'of one kind of projectile')
+    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(600).argParser(whole(1, 600)))
+    .addOption(jsonOption())
+    .addOption(dataOption());
+
+withMapFilters(program.command('map'))
+  .description(
+    'muzzle velocity over fill and barrel pressure, with its bands, and each shot against the others; or the fill for a velocity',
+  )
+  .option('--for <velocity>', 'the fill that gives it, with its interval, as --for "350 m/s"')
+  .option('--barrel <pressure>', 'with --for: the vacuum, as --barrel "5 kPa absolute" (default: that of the middle shot)')
+  .option('--svg <file>', 'a drawing, of one launcher and one kind of projectile')
+  .action((options: MapOptions) => map(options));
+
+withMapFilters(program.command('next'))
+  .description('which fill and vacuum would teach most about the map: a suggestion')
+  .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
+  .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
+  .action((options: NextOptions) => next(options));
+
+program
+  .command('report')
+  .description('one session as one HTML file that needs nothing else and prints well: rig, air, hold points, shots, map, drag')
+  .argument('[session]', 'its id; left out, the newest')
+  .option('--out <file>', 'where to; left out, report-SESSION.html in the present folder')
+  .addOption(new Option('--units <system>', 'of the quantities').choices(['SI', 'US']).default('SI'))
+  .addOption(dataOption())
+  .action((session: string | undefined, options: ReportCommandOptions) => report(session, options));
 
 program
   .command('export')

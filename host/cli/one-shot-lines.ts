@@ -2,7 +2,9 @@
 import type { Latched, RigSummary, Shot } from '../../protocol/index.ts';
 import { blowDownWords } from '../pipeline/index.ts';
 import { formatWithUncertainty, NO_VALUE, type QuantityKind } from '../units/index.ts';
+import { acceptanceLines } from './acceptance-lines.ts';
 import { columns } from './columns.ts';
+import { massText } from './crew-lines.ts';
 import { gateLines } from './gate-lines.ts';
 import { flagLines } from './shot-lines.ts';
 import { resultsOf } from './shot-results.ts';
@@ -14,6 +16,11 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     `Fired ${shot.firedAt}, timed by ${shot.firedBy}`,
     `Flags: ${shot.flags.join(', ') || 'none'}`,
     ...(shot.exclusion ? [`Left out of every mean and fit by ${shot.exclusion.who}: ${shot.exclusion.reason}`] : []),
+    ...(shot.weighed
+      ? [
+          `Projectile weighed by ${shot.weighed.who}: ${massText(shot.weighed)} instead of ${massText(shot.weighed.insteadOf)} (${shot.weighed.reason})`,
+        ]
+      : []),
     ...flagLines([shot]),
     ...(shot.calibrationOverdue ? [`Calibration past its date: ${shot.calibrationOverdue.join(', ')}`] : []),
     '',
@@ -21,6 +28,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     '',
     ...latchedLines(shot),
     '',
+    ...(shot.acceptance ? [...acceptanceLines(shot.acceptance), ''] : []),
     ...(shot.blowDown ? [blowDownWords(shot.blowDown, shot.firedBy), ''] : []),
     ...gateLines(shot, gates),
   ];

@@ -1,5 +1,5 @@
 /** The running host, for commands that find the store in its hands. */
-import type { RigSummary, SeriesState, Shot, SnapshotMessage } from '../../protocol/index.ts';
+import type { MapSession, MapSource, RigSummary, SeriesState, Shot, SnapshotMessage } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
 import { keyOf, readHostFile } from './host-file.ts';
 
@@ -16,6 +16,15 @@ export const shotsOfRunningHost = async (folder: DataFolder): Promise<readonly S
 /** @returns null where the host knows no such shot */
 export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | null | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
+
+/** All shots that it makes its maps of, newest first. */
+export const mapSourcesOfRunningHost = async (folder: DataFolder): Promise<MapSources | undefined> =>
+  (await askRunningHost<MapSources | null>(folder, '/api/map/sources')) ?? undefined;
+
+interface MapSources {
+  readonly shots: readonly MapSource[];
+  readonly sessions: readonly MapSession[];
+}
 
 export const sessionOfRunningHost = async (folder: DataFolder): Promise<string | undefined> =>
   (await askRunningHost<SnapshotMessage>(folder, '/api/state'))?.sessionId;

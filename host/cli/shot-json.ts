@@ -53,6 +53,16 @@ export function shotJson(shot: Shot) {
     blowDown: shot.blowDown ? blowDown(shot.blowDown) : null,
     flags: shot.flags,
     calibrationOverdue: shot.calibrationOverdue ?? [],
+    acceptance: shot.acceptance ?? null,
+    weighed: shot.weighed
+      ? {
+          massKg: shot.weighed.valueKg,
+          standardUncertaintyKg: shot.weighed.standardUncertaintyKg,
+          insteadOfKg: shot.weighed.insteadOf.valueKg,
+          because: shot.weighed.reason,
+          by: shot.weighed.who,
+        }
+      : null,
     excluded: shot.exclusion ? { because: shot.exclusion.reason, by: shot.exclusion.who } : null,
   };
 }

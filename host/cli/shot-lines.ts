@@ -28,9 +28,13 @@ const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])
 
 const LEFT_OUT: (typeof COLUMNS)[number] = ['Left out', ({ exclusion }) => (exclusion ? `${exclusion.reason} (${exclusion.who})` : '')];
 
-/** With a column of those that the crew left out, where there are any. */
+const VERDICT: (typeof COLUMNS)[number] = ['Asked', ({ acceptance }) => acceptance?.verdict ?? ''];
+
+/** With columns of what was asked and of those that the crew left out, where there are any. */
 export function shotTable(shots: readonly Shot[]): readonly string[] {
-  const all = shots.some(({ exclusion }) => exclusion) ? [...COLUMNS, LEFT_OUT] : COLUMNS;
+  const asked = shots.some(({ acceptance }) => acceptance) ? [VERDICT] : [];
+  const leftOut = shots.some(({ exclusion }) => exclusion) ? [LEFT_OUT] : [];
+  const all = [...COLUMNS, ...asked, ...leftOut];
   return columns(
     all.map(([title]) => title),
     shots.map((shot) => all.map(([, cell]) => cell(shot))),
@@ -65,6 +69,7 @@ export function shotCsv(shots: readonly Shot[]): readonly string[] {
     ['relativeHumidity', (shot) => shot.air.relativeHumidity.value],
     ['speedOfSoundMps', (shot) => shot.air.speedOfSoundMps.value],
     ['flags', (shot) => shot.flags.join(' ')],
+    ['acceptance', ({ acceptance }) => acceptance?.verdict],
     ['excluded', ({ exclusion }) => String(exclusion !== undefined)],
     ['excludedBecause', ({ exclusion }) => exclusion?.reason],
     ['excludedBy', ({ exclusion }) => exclusion?.who],

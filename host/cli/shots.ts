@@ -1,17 +1,19 @@
 /** `postern shots`: the shot table, or all of one shot. */
 
 import type { RigSummary, Shot } from '../../protocol/index.ts';
-import { Store, StoreLockedError } from '../store/index.ts';
 import { budgetLines } from './budget-lines.ts';
-import { type DataFolder, exists, openDataFolder } from './data-folder.ts';
+import { type DataFolder, journalPath, openDataFolder } from './data-folder.ts';
+import { historyLines } from './history/history-lines.ts';
+import { shotHistory } from './history/shot-history.ts';
 import { oneShotLines } from './one-shot-lines.ts';
-import { CommandError, say, warn, writeJson } from './output.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
 import { isResultName, RESULT_NAMES, resultsOf } from './shot-results.ts';
 import { sinceUtc } from './since.ts';
+import { fromStore } from './stored.ts';
 
 export interface ShotsOptions {
   readonly data: string;
@@ -24,11 +26,13 @@ export interface ShotsOptions {
   readonly csv?: boolean;
   readonly budget?: boolean;
   readonly of?: string;
+  readonly history?: boolean;
 }
 
 export async function listShots(shotId: string | undefined, given: ShotsOptions): Promise<void> {
   const options = given.since === undefined ? given : { ...given, since: sinceUtc(given.since) };
   if (options.budget || options.of !== undefined) return showBudget(shotId, options);
+  if (options.history) return showHistory(shotId, options);
   if (shotId !== undefined) return showShot(shotId, options);
   const shots = await find(openDataFolder(options.data), options);
   if (options.json !== undefined) return writeJson(options.json, { shots: shots.map(shotJson) });
@@ -63,6 +67,14 @@ async function showBudget(shotId: string | undefined, options: ShotsOptions): Pr
   if (options.json !== undefined) return writeJson(options.json, { shot: shot.id, of, result });
   say(`Shot ${shot.id}, ${shot.firedAt}`);
   for (const line of budgetLines(title, result)) say(line);
+}
+
+async function showHistory(shotId: string | undefined, options: ShotsOptions): Promise<void> {
+  if (shotId === undefined) throw new CommandError('--history needs a shot: postern shots SHOT --history; the table gives their names.', 2);
+  const { shot, rig } = await findOne(shotId, options);
+  const history = shotHistory(journalPath(openDataFolder(options.data), shot.sessionId), shot, rig?.gates);
+  if (options.json !== undefined) return writeJson(options.json, history);
+  for (const line of historyLines(history)) say(line);
 }
 
 interface ShotOfRig {
@@ -106,29 +118,6 @@ function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[
     async () => (await shotsOfRunningHost(folder))?.filter((shot) => matches(shot, options)).slice(0, options.limit),
     [],
   );
-}
-
-/** From the store, or from the host that holds it. */
-async function fromStore<T>(
-  folder: DataFolder,
-  ask: (store: Store) => Promise<T>,
-  askHost: () => Promise<T | undefined>,
-  whereNoStore: T,
-): Promise<T> {
-  if (!exists(folder.store)) return whereNoStore;
-  try {
-    const store = await Store.open(folder.store, { onProblem: ({ message }) => warn(message) });
-    try {
-      return await ask(store);
-    } finally {
-      await store.close();
-    }
-  } catch (error) {
-    if (!(error instanceof StoreLockedError)) throw error;
-    const answer = await askHost();
-    if (answer === undefined) throw new CommandError(error.message, 1, { cause: error });
-    return answer;
-  }
 }
 
 function matches(shot: Shot, options: ShotsOptions): boolean {

@@ -22,6 +22,7 @@ const ACTS: Readonly<Record<OperatorAct['act'], z.ZodType>> = {
   aim: z.object({ at, who: text }),
   impact: z.object({ shotId: text, at, who: text }),
   exclude: z.object({ shotId: text, excluded: z.boolean(), reason: text, who: text }),
+  weigh: z.object({ shotId: text, mass: z.object({ valueKg: number, standardUncertaintyKg: number }).optional(), reason: text, who: text }),
 };
 
 const VALUES: Readonly<Record<Exclude<RecordKind, 'line'>, z.ZodType>> = {

@@ -3,12 +3,14 @@ import type { OperatorRecord, PipelineEvent, SessionNs } from '../../protocol/in
 import { type CrewState, crewContext, keepAdjustments, takeAct, takeEvents } from './crew/index.ts';
 import type { PipelineState } from './state.ts';
 import { acknowledge } from './watches/index.ts';
+import { weigh } from './weighing.ts';
 
 type Step = readonly [PipelineState, readonly PipelineEvent[]];
 
 /** Before there is a rig file nobody can say what an act is about. */
 export function takeCrewAct(state: PipelineState, { atNs, value }: OperatorRecord): Step {
   if (!state.rig) return [state, [{ type: 'act-refused', atNs, act: value.act, why: 'the session has no rig file yet; wait for it' }]];
+  if (value.act === 'weigh') return weigh(state, value, atNs);
   const [crew, events] = takeAct(state.crew, crewContext(state, state.rig, atNs), value, atNs);
   const next = withCrew(state, crew);
   const isRefused = events.some(({ type }) => type === 'act-refused');

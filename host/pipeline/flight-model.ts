@@ -146,7 +146,7 @@ export function expectedDecayPerM(rig: Rig, air: AirEstimates): (velocityMps: nu
   return (velocity) => retardationPerM(known) * curveAt(velocity / known.speedOfSoundMps, known, air.viscosityPaS.value).dragCoefficient;
 }
 
-function flightEstimates(rig: Rig, air: AirEstimates): FlightEstimates {
+export function flightEstimates(rig: Rig, air: AirEstimates): FlightEstimates {
   return {
     densityKgM3: air.densityKgM3,
     massKg: input('projectile mass', 'kg', rig.projectile.massKg),

@@ -1,7 +1,8 @@
 /** Everything that is said of a shot, from what has been gathered of it so far. */
-import type { Shot, ShotAir } from '../../protocol/index.ts';
+import type { Mass, Shot, ShotAir } from '../../protocol/index.ts';
 import { hostNs, hostNsStandardUncertainty } from '../metrology/index.ts';
 import { gateBoard, gateBoards, type Rig } from '../rig/index.ts';
+import { acceptanceOf } from './acceptance.ts';
 import { type AirEstimates, estimateAir } from './air.ts';
 import { calibrationOverdue } from './crew/overdue.ts';
 import type { TimeBase } from './gate-timing.ts';
@@ -34,10 +35,17 @@ export function keptFrom(state: PipelineState, rig: Rig, record: ShotRecord, bef
   return { ...record.kept, traces };
 }
 
+/** As `surroundingsOf`, whatever there is of them. */
+export function surroundingsAnyway(state: PipelineState, rig: Rig, record: ShotRecord): KeptSurroundings {
+  const latched = latch(state, rig, firedNs(state, record));
+  return { latched, traces: tracesAround(state, rig, record.firing, latched.airPressurePa.value) };
+}
+
 const firedNs = (state: PipelineState, { firing, openedAtNs }: ShotRecord): number =>
   firedNsOf(boardOf(state, firing.board), firing.ticks, openedAtNs);
 
-export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord): Shot {
+export function describeShot(state: PipelineState, given: Rig, record: ShotRecord): Shot {
+  const rig = weighedRig(given, record);
   const { firing } = record;
   const firedAtNs = firedNs(state, record);
   const latched = record.kept?.latched ?? latch(state, rig, firedAtNs);
@@ -53,6 +61,8 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     time,
   );
   const shotEdges = [...triggerEdges(state, rig, record), ...edges.map((edge, i) => verdictOn(edge, i, found, screening))];
+  const told = results(reduction);
+  const acceptance = acceptanceOf(rig, told, { pairs, air });
   return {
     id: `${state.sessionId}-${String(record.number).padStart(3, '0')}`,
     sessionId: state.sessionId,
@@ -65,16 +75,30 @@ export function describeShot(state: PipelineState, rig: Rig, record: ShotRecord)
     edges: shotEdges.sort((a, b) => a.timeS - b.timeS),
     ...passagesOf(screening, rig, time),
     pairs: pairs.map((pair) => ({ ...pair, velocityMps: toResult(pair.velocityMps, 'm/s') })),
-    ...results(reduction),
+    ...told,
+    ...(acceptance ? { acceptance } : {}),
     air: shotAir(latched, air),
     ...(latched.reservoirTemperatureK ? { reservoirTemperatureK: latched.reservoirTemperatureK } : {}),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
     traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
+    ...(record.weighed ? { weighed: { ...record.weighed, insteadOf: massOf(given) } } : {}),
     flags: flagsOf({ state, rig, record, firedAtNs, latched, air, screening, reduction, pairs, shotEdges, calibrationOverdue: overdue }),
     ...(overdue.length > 0 ? { calibrationOverdue: overdue } : {}),
   };
 }
+
+/** The rig with this shot's own projectile. */
+function weighedRig(rig: Rig, { weighed }: ShotRecord): Rig {
+  if (!weighed) return rig;
+  const massKg = { value: weighed.valueKg, standardUncertainty: weighed.standardUncertaintyKg };
+  return { ...rig, projectile: { ...rig.projectile, massKg } };
+}
+
+export const massOf = ({ projectile: { massKg } }: Rig): Mass => ({
+  valueKg: massKg.value,
+  standardUncertaintyKg: massKg.standardUncertainty,
+});
 
 function timeBase(state: PipelineState, rig: Rig, firing: Firing): TimeBase {
   const board = boardOf(state, firing.board);

@@ -11,6 +11,7 @@ import { describeShot, keptFrom, surroundingsOf } from './shot-report.ts';
 import { belongs, flightWindowS, isGate, isTrigger, recordFor } from './shot-window.ts';
 import type { BoardEdge, Firing, PipelineState, ShotRecord } from './state.ts';
 import { boardOf, edgesLost, secondsBetween } from './time.ts';
+import { withPast } from './weighing.ts';
 
 export type ShotStep = readonly [PipelineState, readonly PipelineEvent[]];
 
@@ -132,7 +133,7 @@ function opened(before: PipelineState, rig: Rig, firing: Firing, atNs: SessionNs
   };
   const waiting = state.shots.waiting.filter((edge) => !mine.includes(edge));
   const records = [...state.shots.records, record];
-  const next = { ...state, shots: { records, count: record.number, waiting } };
+  const next = { ...state, shots: { ...state.shots, records, count: record.number, waiting } };
   return measuredIfComplete(next, rig, record, [...leaving, shotEvent('opened', describeShot(next, rig, record), atNs)], atNs);
 }
 
@@ -184,7 +185,7 @@ function closed(state: PipelineState, rig: Rig, number: number, atNs: SessionNs,
   const kept = record.kept ?? surroundingsOf(state, rig, record);
   const done: ShotRecord = { ...record, isOpen: false, isCutShort, kept };
   const [shot, told] = withBlowDown(describeShot(state, rig, done), rig, atNs);
-  return [withRecord(state, done), [shotEvent('closed', shot, atNs), ...told]];
+  return [withPast(withRecord(state, done), rig, done), [shotEvent('closed', shot, atNs), ...told]];
 }
 
 function withRecord(state: PipelineState, changed: ShotRecord): PipelineState {

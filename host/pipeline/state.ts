@@ -1,6 +1,6 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { PressureTrace, SessionNs, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { PressureTrace, SessionNs, ShotMass, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
@@ -71,8 +71,19 @@ export interface ShotRecord {
   readonly measured: boolean;
   /** The boards had lost this many edges when it opened. */
   readonly edgesLostBefore: number;
+  /** The crew weighed its projectile. */
+  readonly weighed?: Omit<ShotMass, 'insteadOf'>;
   /** Pressures, air and traces as they were when it was first closed: by a later opening the samples may be gone. */
   readonly kept: KeptSurroundings | undefined;
+}
+
+/** A closed shot with all that it is described by, so that it can be reduced anew long after. */
+export interface PastShot {
+  readonly record: ShotRecord & { readonly kept: KeptSurroundings };
+  /** Under which it was fired. */
+  readonly rig: Rig;
+  /** Their clocks as they were when it was closed. */
+  readonly boards: Readonly<Record<string, BoardState>>;
 }
 
 export interface KeptSurroundings {
@@ -84,6 +95,8 @@ export interface ShotsState {
   /** The last few, oldest first. */
   readonly records: readonly ShotRecord[];
   readonly count: number;
+  /** Closed ones, oldest first, at most PAST_MAX. */
+  readonly past: readonly PastShot[];
   /** Edges that belong to no shot yet, in the order of arrival. */
   readonly waiting: readonly BoardEdge[];
 }
@@ -111,7 +124,7 @@ export const INITIAL_STATE: PipelineState = {
   utc: undefined,
   boards: {},
   channels: {},
-  shots: { records: [], count: 0, waiting: [] },
+  shots: { records: [], count: 0, past: [], waiting: [] },
   texts: {},
   watches: NEW_WATCHES,
   watchSetup: undefined,

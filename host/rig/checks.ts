@@ -20,6 +20,7 @@ export function checkRelations(rig: Rig, report: Report): void {
   });
   checkGateNames(rig.gates, report);
   checkPairs(rig.gates, report);
+  checkAgreement(rig, report);
   checkBoards(rig, report);
   checkWatches(rig, report);
 }
@@ -56,6 +57,14 @@ function checkPosition(gate: Gate, index: number, rig: Rig, report: Report): voi
   else if (position > targetM)
     tell(`gate ${gate.name} at ${metres(position)} is beyond the target at ${metres(targetM)}; correct one of the two`);
   else if (other !== undefined) tell(`gates ${other.name} and ${gate.name} are both at ${metres(position)}; correct one of the two`);
+}
+
+function checkAgreement({ agreement, gates }: Rig, report: Report): void {
+  const known = [...new Set(gates.map(({ pair }) => pair))];
+  for (const [i, pair] of (agreement?.pairs ?? []).entries()) {
+    if (!known.includes(pair))
+      report(['agreement', 'pairs', i], `there is no pair "${pair}" among the gates; there are ${known.join(', ')}`);
+  }
 }
 
 function checkGateNames(gates: readonly Gate[], report: Report): void {

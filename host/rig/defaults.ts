@@ -18,6 +18,8 @@ export const DEFAULTS = {
   pollEvery: '1 s',
   limitFor: '0 s',
   limitSeverity: 'alarm',
+  decisionRule: 'guarded',
+  agreementRule: 'plain',
   airTemperature: '15 °C ± 30 K',
   airPressure: '1013.25 hPa absolute ± 15 kPa',
   airHumidity: '50 % ± 50 % rect',

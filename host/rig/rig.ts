@@ -1,5 +1,12 @@
 /** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
-import type { FillSummary, HoldPointSummary, LimitSummary, VacuumSummary } from '../../protocol/index.ts';
+import type {
+  AgreementSummary,
+  CriterionSummary,
+  FillSummary,
+  HoldPointSummary,
+  LimitSummary,
+  VacuumSummary,
+} from '../../protocol/index.ts';
 import type { BoardSetup } from './board-setup.ts';
 import type { Channel } from './channel.ts';
 import type { TimeSeriesSetup } from './time-series-setup.ts';
@@ -63,6 +70,9 @@ export interface Rig {
   readonly fill?: FillSummary;
   readonly vacuum?: VacuumSummary;
   readonly holdPoints: readonly HoldPointSummary[];
+  /** What is asked of each shot. */
+  readonly acceptance: readonly CriterionSummary[];
+  readonly agreement?: AgreementSummary;
   /** Used, and said so, where no fresh reading of the air is at hand. */
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */

@@ -20,6 +20,13 @@ export function summarise(rig: Rig): RigSummary {
     },
     barrelLengthM: rig.barrel.lengthM,
     reservoirRatedPaGauge: rig.reservoir.ratedPressurePaGauge,
+    launcher: {
+      gas: rig.reservoir.gas,
+      reservoirVolumeM3: rig.reservoir.volumeM3,
+      maximumFillPaGauge: rig.reservoir.maximumFillPaGauge,
+      boreM: rig.barrel.boreM,
+      barrelLengthM: rig.barrel.lengthM,
+    },
     targetPositionM: rig.targetPositionM.value,
     gates: rig.gates.map(({ name, pair, board, input, positionM }) => ({ name, pair, board, input, positionM: positionM.value })),
     channels: rig.channels.map((channel) => summariseChannel(channel, ambientPa)),
@@ -28,6 +35,8 @@ export function summarise(rig: Rig): RigSummary {
     ...(rig.fill === undefined ? {} : { fill: rig.fill }),
     ...(rig.vacuum === undefined ? {} : { vacuum: rig.vacuum }),
     holdPoints: rig.holdPoints,
+    acceptance: rig.acceptance,
+    ...(rig.agreement === undefined ? {} : { agreement: rig.agreement }),
   };
 }
 

@@ -6,6 +6,7 @@ export { EnvelopeArchive } from './envelope-archive.ts';
 export type { FeedMoment } from './feed-moment.ts';
 export type { LiveFeedOptions } from './live-feed.ts';
 export { LiveFeed } from './live-feed.ts';
+export { type MapAsked, MapBusyError, type MapDesk } from './map/map-desk.ts';
 export type { CrewDesk, ShownPoint } from './operator/desk.ts';
 export { withExclusion } from './recent-shots.ts';
 export type { ReplayDesk } from './replay/replay-desk.ts';

@@ -51,7 +51,14 @@ const SECONDS_MAX = 172_800;
  * @throws RangeError for a limit or a time that is none
  */
 export async function readShots(reader: DuckDBConnection, query: ShotQuery): Promise<readonly Shot[]> {
-  const { limit = SHOTS_DEFAULT, traces = true } = query;
+  const { where, values } = shotFilter(query);
+  const rows = await reader.runAndReadAll(`SELECT ${shotColumns(query.traces ?? true)} FROM ${SHOTS} ${where}`, values);
+  return rows.getRowsJS().map(shotOf);
+}
+
+/** Which shots, in which order and how many, over the table `shots`. @throws RangeError for a limit or a time that is none */
+export function shotFilter(query: Omit<ShotQuery, 'traces'>): { readonly where: string; readonly values: DuckDBValue[] } {
+  const { limit = SHOTS_DEFAULT } = query;
   if (!(Number.isInteger(limit) && limit >= 1 && limit <= SHOTS_MAX)) throw new RangeError(`limit ${limit}: must be 1 to ${SHOTS_MAX}`);
   const wheres: string[] = [];
   const values: DuckDBValue[] = [];
@@ -65,9 +72,7 @@ export async function readShots(reader: DuckDBConnection, query: ShotQuery): Pro
   where('fired_at >= CAST(? AS TIMESTAMP)', query.since === undefined ? undefined : utcText(query.since));
   if (query.flags !== undefined) wheres.push(query.flags === 'clean' ? 'len(flags) = 0' : 'len(flags) > 0');
   const filter = wheres.length === 0 ? '' : `WHERE ${wheres.join(' AND ')}`;
-  const sql = `SELECT ${shotColumns(traces)} FROM ${SHOTS} ${filter} ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ?`;
-  const rows = await reader.runAndReadAll(sql, [...values, limit]);
-  return rows.getRowsJS().map(shotOf);
+  return { where: `${filter} ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ?`, values: [...values, limit] };
 }
 
 export async function readShot(reader: DuckDBConnection, id: string): Promise<Shot | undefined> {

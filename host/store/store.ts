@@ -5,8 +5,9 @@
  * Goals: the caller is never blocked, memory is bounded, a fault of the disk is told and not hidden.
  * Non-goal: durability. The journals are the truth; whatever is lost here, `postern rebuild` brings back.
  */
-import type { PipelineEvent, Shot } from '../../protocol/index.ts';
+import type { DragShot, MapSource, PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
+import { readDragShots } from './drag-shots.ts';
 import { Intake } from './enqueue.ts';
 import { type ExportQuery, exportSql, literal } from './export/export-query.ts';
 import {
@@ -17,6 +18,7 @@ import {
   type StoredChannel,
   storedChannels,
 } from './export/export-rows.ts';
+import { readMapShots } from './map-shots.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
   type ChannelQuery,
@@ -144,6 +146,16 @@ export class Store {
 
   shot(id: string): Promise<Shot | undefined> {
     return this.#read(() => readShot(this.#database.reader, id));
+  }
+
+  /** Newest first, with what a drag curve is made of. @throws as `shots` does */
+  dragShots(query: Omit<ShotQuery, 'traces'> = {}): Promise<readonly DragShot[]> {
+    return this.#read(() => readDragShots(this.#database.reader, query));
+  }
+
+  /** Newest first, with what a map is made of. @throws as `shots` does */
+  mapShots(query: Omit<ShotQuery, 'traces'> = {}): Promise<readonly MapSource[]> {
+    return this.#read(() => readMapShots(this.#database.reader, query));
   }
 
   /** All shots, newest first, each as one flat row; at most 20 000. */

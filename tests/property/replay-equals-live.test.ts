@@ -51,7 +51,19 @@ describe('events of a replay are equal to the byte to those of the session', () 
   test('undisturbed, with what the crew did', async () => {
     const live = await expectEqual({ seed: 3, shots: 2, acts: crewActs('virtual', 5.2) });
     const types = new Set(live.map(({ type }) => type));
-    for (const type of ['shot', 'note', 'hold-points', 'impacts', 'shot-excluded', 'act-refused', 'fill', 'vacuum', 'weather', 'blow-down'])
+    for (const type of [
+      'shot',
+      'note',
+      'hold-points',
+      'impacts',
+      'shot-excluded',
+      'shot-weighed',
+      'act-refused',
+      'fill',
+      'vacuum',
+      'weather',
+      'blow-down',
+    ])
       expect(types).toContain(type);
   });
 

@@ -10,6 +10,10 @@ export const crewActs = (sessionId: string, shotS: number): readonly { readonly 
     { atS: shotS, act: { act: 'note', text: 'film “B”; changed', shotId, who: 'Bo' } },
     { atS: shotS + 0.01, act: { act: 'impact', shotId, at: { rightM: -0.002, upM: 0.004 }, who: 'Bo' } },
     { atS: shotS + 0.02, act: { act: 'exclude', shotId, excluded: true, reason: 'film torn', who: 'Bo' } },
+    {
+      atS: shotS + 0.025,
+      act: { act: 'weigh', shotId, mass: { valueKg: 0.1254, standardUncertaintyKg: 5e-5 }, reason: 'on the balance', who: 'Bo' },
+    },
     { atS: shotS + 0.03, act: { act: 'note', text: 'wind has gone' } },
     { atS: shotS + 0.04, act: { act: 'acknowledge', limitId: 'no-such', who: 'Bo' } },
   ];

@@ -91,7 +91,8 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const onEvents = (out: readonly PipelineEvent[]): void => {
     for (const event of out) {
       if (event.type !== 'shot' || event.phase !== 'closed') continue;
-      closed += 1;
+      // Weighed later, a shot closes once more without having been fired.
+      if (!event.shot.weighed) closed += 1;
       closedShots.push(event.shot);
     }
   };

@@ -214,6 +214,7 @@ describe('the rig file of Heron', () => {
         { id: 'tool-out', name: 'Sighting tool out of the bore', by: 'crew' },
         { id: 'fill', name: 'Fill settled at its target', by: 'condition', when: 'fill-settled' },
       ]),
+      acceptance: [],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },

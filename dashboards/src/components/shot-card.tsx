@@ -2,6 +2,7 @@
 
 import { rig } from '../state/live-state.ts';
 import { chosenId, fetching, fetchWhole, followNewest, measuringId, shots, shown } from '../state/shots.ts';
+import { Acceptance } from './acceptance.tsx';
 import { BudgetTables } from './budget-tables.tsx';
 import { GateTable } from './gate-table.tsx';
 import { RangeDrawing } from './range-drawing.tsx';
@@ -9,6 +10,7 @@ import { ShotFigures } from './shot-figures.tsx';
 import { ShotFlags } from './shot-flags.tsx';
 import { ShotHeadline } from './shot-headline.tsx';
 import { ShotPressures } from './shot-pressures.tsx';
+import { ShotSurprise } from './shot-surprise.tsx';
 
 export function ShotCard() {
   const shot = shown.value;
@@ -20,7 +22,9 @@ export function ShotCard() {
           <ShotHeadline shot={shot} />
           <div class="shot-columns">
             <div>
+              <ShotSurprise shot={shot} />
               <ShotFlags shot={shot} isMeasuring={shot.id === measuringId.value} />
+              <Acceptance shot={shot} />
               <ShotFigures shot={shot} />
             </div>
             <div>

@@ -62,7 +62,7 @@ function call(tones: readonly Tone[], shakes: readonly number[]): void {
   if (vibrationWanted.peek() && canShake) navigator.vibrate([...shakes]);
 }
 
-export const canShake = 'vibrate' in navigator;
+export const canShake = typeof navigator !== 'undefined' && 'vibrate' in navigator;
 
 export function switchShaking(on: boolean): void {
   vibrationWanted.value = on;

@@ -37,6 +37,11 @@ export function logEvent(log: Logger, event: PipelineEvent): void {
       log.info({ shot: shotId, excluded, who, reason }, 'shot excluded or taken in again');
       return;
     }
+    case 'shot-weighed': {
+      const { shotId, before, after, who, reason } = event;
+      log.info({ shot: shotId, beforeKg: before.valueKg, afterKg: after.valueKg, who, reason }, 'projectile weighed');
+      return;
+    }
     case 'act-refused':
       log.warn({ why: event.why }, 'act refused');
       return;

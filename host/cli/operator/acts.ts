@@ -1,9 +1,10 @@
 /** The acts that need no guiding: each is one record, and one line that it is done. */
 import type { OperatorAct } from '../../../protocol/index.ts';
-import { say } from '../output.ts';
+import { massText } from '../crew-lines.ts';
+import { CommandError, say } from '../output.ts';
 import { shotIdOf } from '../shot-id.ts';
 import { HostSession } from './host-session.ts';
-import { targetPoint } from './values.ts';
+import { projectileMass, targetPoint } from './values.ts';
 
 export interface ActOptions {
   readonly data: string;
@@ -45,6 +46,23 @@ export async function exclude(
   const shotId = await shotOf(host, shot);
   await host.do({ act: 'exclude', shotId, excluded: !back, reason: because, who: by });
   say(`Shot ${shotId} is ${back ? 'taken in again' : 'left out'}.`);
+}
+
+export async function weigh(
+  shot: string,
+  mass: string | undefined,
+  { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },
+): Promise<void> {
+  if ((mass === undefined) !== back) {
+    throw new CommandError('Give the mass, such as "125.4 g ± 0.1 g", or --back for that of the rig file; not both.', 2);
+  }
+  const weighed = mass === undefined ? undefined : projectileMass(mass);
+  const host = HostSession.find(data);
+  const shotId = await shotOf(host, shot);
+  await host.do({ act: 'weigh', shotId, ...(weighed ? { mass: weighed } : {}), reason: because, who: by });
+  say(
+    `Shot ${shotId} is reduced anew with ${weighed ? massText(weighed) : 'the mass of the rig file'}; what was before is in its history.`,
+  );
 }
 
 /** By its id, or by its number in the running session. */

@@ -1,7 +1,7 @@
 /** The crew's commands. Each talks to the session that runs in the same data folder. */
 import { type Command, Option } from 'commander';
 import { type AcknowledgeOptions, acknowledge } from './acknowledge.ts';
-import { aim, exclude, impact, note, tick } from './acts.ts';
+import { aim, exclude, impact, note, tick, weigh } from './acts.ts';
 import { type CalibrateOptions, calibrate, type ZeroOptions, zero } from './adjust.ts';
 import { holds } from './holds.ts';
 
@@ -72,6 +72,15 @@ export function addOperatorCommands(program: Command, dataOption: () => Option):
     .option('--back', 'take it in again', false)
     .addOption(byRequired())
     .action((shot: string, options: By & { readonly because: string; readonly back: boolean }) => exclude(shot, options));
+  command('weigh', 'the projectile of a shot had another mass than the rig file says: the shot is reduced anew with it')
+    .argument('<shot>', 'its id, or its number in the session')
+    .argument('[mass]', 'such as "125.4 g ± 0.1 g"')
+    .addOption(new Option('--because <reason>', 'why').makeOptionMandatory())
+    .option('--back', 'the mass of the rig file counts again', false)
+    .addOption(byRequired())
+    .action((shot: string, mass: string | undefined, options: By & { readonly because: string; readonly back: boolean }) =>
+      weigh(shot, mass, options),
+    );
 }
 
 const gathered = (text: string, before: readonly string[] | undefined): readonly string[] => [...(before ?? []), text];

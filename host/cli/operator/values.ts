@@ -1,5 +1,5 @@
 /** Quantities that the crew type, in their own units; and values of a channel, in its own. */
-import type { ChannelShown, Measure, TargetPoint } from '../../../protocol/index.ts';
+import type { ChannelShown, Mass, Measure, TargetPoint } from '../../../protocol/index.ts';
 import { type Dimension, formatValue, parseQuantity, type QuantityKind } from '../../units/index.ts';
 import { CommandError } from '../output.ts';
 
@@ -36,6 +36,16 @@ export function channelValue(text: string, { channel, measures, reference, ambie
 export function valueText(si: number, { measures, reference }: Pick<ChannelShown, 'measures' | 'reference'>): string {
   const kind = measures === 'pressure' && Math.abs(si) < SMALL_PA ? 'vacuum' : KINDS[measures];
   return `${formatValue(si, kind, 'SI')}${measures === 'pressure' ? ` ${reference}` : ''}`;
+}
+
+/**
+ * @param text  with its uncertainty, such as `125.4 g ± 0.1 g` (expanded, k = 2, where it says nothing else)
+ * @throws CommandError with exit code 2
+ */
+export function projectileMass(text: string): Mass {
+  const read = parseQuantity(text, 'mass', { uncertainty: 'required' });
+  if (!read.ok) throw new CommandError(`"${text}" is no mass: ${read.problem.message}; write it as 125.4 g ± 0.1 g.`, 2);
+  return { valueKg: read.valueSi, standardUncertaintyKg: read.standardUncertaintySi };
 }
 
 const WAYS: Readonly<Record<'right' | 'up', readonly [plus: string, minus: string]>> = { right: ['right', 'left'], up: ['up', 'down'] };

@@ -12,7 +12,7 @@ import { type ActStep, refused } from './step.ts';
 import { hasShot, noShot, takeAim, takeExclusion, takeImpact } from './target-acts.ts';
 
 /** An acknowledgement that is not refused is still to be carried out by the limit's own watch. */
-export function takeAct(state: CrewState, context: CrewContext, act: OperatorAct, atNs: SessionNs): ActStep {
+export function takeAct(state: CrewState, context: CrewContext, act: Exclude<OperatorAct, { act: 'weigh' }>, atNs: SessionNs): ActStep {
   switch (act.act) {
     case 'note':
       return takeNote(state, act, atNs);

@@ -2,6 +2,7 @@ import type { FieldReader, Report } from '../fields.ts';
 import type { AssumedAir, Gate, Rig } from '../rig.ts';
 import type { RigShape } from '../schema/rig.ts';
 import { resolveTimeSeries } from '../time-series.ts';
+import { resolveAcceptance, resolveAgreement } from './acceptance.ts';
 import { resolveBoards } from './boards.ts';
 import { resolveChannel } from './channel.ts';
 import { resolveLimits } from './limits.ts';
@@ -48,6 +49,8 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     ...(fill === undefined ? {} : { fill: resolveFill(fill, fields) }),
     ...(vacuum === undefined ? {} : { vacuum: resolveVacuum(vacuum, fields) }),
     holdPoints: resolveHoldPoints(shape.holdPoints, report),
+    acceptance: resolveAcceptance(shape.acceptance, fields, report),
+    ...(shape.agreement === undefined ? {} : { agreement: resolveAgreement(shape.agreement, fields, report) }),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),
     ...(timeSeries === undefined

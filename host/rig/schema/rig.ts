@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { WIRE } from '../../../protocol/index.ts';
 import { DEFAULTS } from '../defaults.ts';
+import { acceptance, agreement } from './acceptance.ts';
 import { board } from './boards.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
@@ -60,6 +61,8 @@ export const rigSchema = z.strictObject(
     vacuum,
     limits,
     holdPoints,
+    acceptance,
+    agreement,
     assumedAir: assumedAir.prefault({}),
     timeSeries,
   },

@@ -35,6 +35,13 @@ const ACT = z.discriminatedUnion(
       reason: plainText(REASON_CHARACTERS_MAX),
       who,
     }),
+    z.strictObject({
+      act: z.literal('weigh'),
+      shotId: id,
+      mass: z.strictObject({ valueKg: amount, standardUncertaintyKg: amount }).exactOptional(),
+      reason: plainText(REASON_CHARACTERS_MAX),
+      who,
+    }),
   ],
   'names no act that this version knows',
 );

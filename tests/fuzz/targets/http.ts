@@ -51,7 +51,7 @@ const adjustment = fc.record({ gain: number, offsetSi: number });
 const at = fc.record({ rightM: number, upM: number });
 const act = fc.record(
   {
-    act: fc.oneof(fc.constantFrom('note', 'acknowledge', 'hold-point', 'zero', 'calibrate', 'aim', 'impact', 'exclude'), word),
+    act: fc.oneof(fc.constantFrom('note', 'acknowledge', 'hold-point', 'zero', 'calibrate', 'aim', 'impact', 'exclude', 'weigh'), word),
     text: word,
     who: word,
     shotId: word,
@@ -66,6 +66,7 @@ const act = fc.record(
     before: adjustment,
     after: adjustment,
     at,
+    mass: fc.record({ valueKg: number, standardUncertaintyKg: number }),
   },
   { requiredKeys: ['act', 'who'] },
 );
@@ -79,6 +80,7 @@ const KEYS: Readonly<Record<string, readonly string[]>> = {
   aim: ['at', 'who'],
   impact: ['shotId', 'at', 'who'],
   exclude: ['shotId', 'excluded', 'reason', 'who'],
+  weigh: ['shotId', 'mass', 'reason', 'who'],
 };
 const keysOf = (act: string): readonly string[] | undefined => (Object.hasOwn(KEYS, act) ? KEYS[act] : undefined);
 const onlyItsKeys = (given: Record<string, unknown>): Record<string, unknown> =>

@@ -62,6 +62,13 @@ const value = fc.oneof(
   fc.record({ act: fc.constant('calibrate'), points: fc.tuple(point, point), ...change }),
   fc.record({ act: fc.constant('aim'), at, who: word }),
   fc.record({ act: fc.constant('impact'), shotId: word, at, who: word }),
+  fc.record({
+    act: fc.constant('weigh'),
+    shotId: word,
+    mass: fc.option(fc.record({ valueKg: fc.double(), standardUncertaintyKg: fc.double() }), { nil: undefined }),
+    reason: word,
+    who: word,
+  }),
   fc.record({ act: fc.constant('exclude'), shotId: word, excluded: fc.boolean(), reason: word, who: word }),
   fc.record({
     sessionId: word,

@@ -1,0 +1,2 @@
+export { dragCurves } from './drag-curves.ts';
+export { GAP_MACH_MAX, SHOTS_FOR_CURVE } from './support.ts';

@@ -1,0 +1,16 @@
+export { componentRow, remainderProbability } from './components.ts';
+export { type FillAnswer, fillFor, type VelocityWanted } from './fill-for.ts';
+export { fitMap, SHOTS_MAX } from './fit-map.ts';
+export type { FittedMap, MapComponent, ShotScore } from './fitted-map.ts';
+export { type LaunchParameters, modelVelocityMps } from './launch-model.ts';
+export { boundMps, type FiringConditions, type LauncherSetup } from './launcher-setup.ts';
+export { mapBefore } from './map-before.ts';
+export { type LeftOut, type MapGroup, mapGroups } from './map-kinds.ts';
+export { type MapOfKind, mapBand, mapOfKind } from './map-report.ts';
+export type { Gauge, MapLimits, MapProblem, MapShot } from './map-shot.ts';
+export { launchParameters, layoutOf } from './parameters.ts';
+export { asGatesRead, bandOf, type MapQuestion, type Prediction, predictVelocity, type VelocityBand } from './predict.ts';
+export { remainderRow } from './remainder.ts';
+export { SHOTS_MIN } from './shots-min.ts';
+export { launchSlopes as logVelocitySlopes } from './slopes.ts';
+export { type Support, type SupportOf, supportOf } from './support.ts';

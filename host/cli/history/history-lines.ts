@@ -1,0 +1,34 @@
+import { columns } from '../columns.ts';
+import { actWords, whoOf } from './act-words.ts';
+import type { ShotHistory } from './shot-history.ts';
+
+export function historyLines(history: ShotHistory): readonly string[] {
+  const { shot, journal, rigFileRecord, softwareVersion, lastRecordBeforeFiring, edges, edits, damages } = history;
+  const recordOf = (number: number | undefined): string => (number === undefined ? 'not found' : `record ${number}`);
+  return [
+    `Shot ${shot}, from the journal ${journal}`,
+    '',
+    `Rig file: ${recordOf(rigFileRecord)}, told by version ${softwareVersion || 'unknown'}`,
+    `Pressures and air: latched from the records up to ${lastRecordBeforeFiring ?? 'an unknown one'}`,
+    ...(damages > 0 ? [`Of the journal, ${damages} stretches cannot be read; what they held is not told here.`] : []),
+    '',
+    ...columns(
+      ['Edge', 'Way', 'Board ticks', 'Record'],
+      edges.map(({ gate, active, ticks, record }) => [gate, active ? 'blocked' : 'cleared', String(ticks), String(record)]),
+    ),
+    '',
+    ...(edits.length === 0
+      ? ['Nothing was done to it.']
+      : columns(
+          ['When (UTC)', 'Who', 'What', 'Record'],
+          edits.map(({ at, atNs, act, record }) => [
+            at === '' ? `${(atNs / 1e9).toFixed(3)} s` : at.slice(0, 23).replace('T', ' '),
+            whoOf(act),
+            actWords(act),
+            String(record),
+          ]),
+        )),
+    '',
+    'Nothing in a journal is ever changed: an earlier value is in the records before. An act that the host refused stands here too.',
+  ];
+}
