@@ -50,7 +50,8 @@ describe.each([
     const heldS = ((stamp?.ticksSent ?? 0) - (stamp?.ticksReceived ?? 0)) / TICKS_PER_S;
     // PING's line feed arrives with its first byte, or 35 bytes later.
     expect(beganS - heldS - 0.2).toBeGreaterThan(-1e-4);
-    expect(beganS - heldS - 0.2).toBeLessThan(PING_S + 1.5e-4);
+    // Between two bytes of a line a board may pause, as long as the stamp is true for the first.
+    expect(beganS - heldS - 0.2).toBeLessThan(PING_S + 4e-4);
     // Once PING is there, only the line that is under way is finished before its answer.
     const since = after.filter(({ timeS }) => timeS > 0.2 + PING_S).map(({ message }) => message.kind);
     expect(since.indexOf('STAMP')).toBeGreaterThanOrEqual(0);

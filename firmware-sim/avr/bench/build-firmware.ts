@@ -7,7 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { readIntelHex } from './intel-hex.ts';
 
 const SOURCES = fileURLToPath(new URL('../firmware/', import.meta.url));
-const FLAGS = ['-std=gnu99', '-mmcu=atmega2560', '-DF_CPU=16000000UL', '-Os', '-flto', '-Wall', '-Wextra', '-Werror'];
+const FLAGS = ['-std=gnu99', '-mmcu=atmega2560', '-DF_CPU=16000000UL', '-O2', '-flto', '-Wall', '-Wextra', '-Werror'];
 
 /** Of 256 KB; the firmware shall not grow unnoticed. */
 export const FLASH_BYTES_MAX = 16 * 1024;
@@ -27,6 +27,8 @@ export interface Firmware {
   readonly flashBytes: number;
   /** Static memory, the stack apart. */
   readonly memoryBytes: number;
+  /** Where its variables lie in the chip's data space, by name. */
+  readonly variables: ReadonlyMap<string, number>;
 }
 
 /**
@@ -46,7 +48,8 @@ export function buildFirmware({ boardId = 'CS-GB-01', replacements = [] as reado
     // text, data, bss; the erased EEPROM section counts as data here.
     const [text = 0, data = 0, bss = 0] = numbers.trim().split(/\s+/).map(Number);
     const hex = readFileSync(path.join(folder, 'gate-board.hex'), 'utf8');
-    const firmware = { hex, program: readIntelHex(hex), flashBytes: text + data, memoryBytes: data + bss };
+    const variables = variablesOf(tool('avr-nm', ['gate-board.elf'], folder));
+    const firmware = { hex, program: readIntelHex(hex), flashBytes: text + data, memoryBytes: data + bss, variables };
     if (firmware.flashBytes > FLASH_BYTES_MAX)
       throw new Error(`the firmware takes ${firmware.flashBytes} of ${FLASH_BYTES_MAX} bytes of flash`);
     if (firmware.memoryBytes > MEMORY_BYTES_MAX) {
@@ -56,6 +59,11 @@ export function buildFirmware({ boardId = 'CS-GB-01', replacements = [] as reado
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** Lines of `address kind name`; data space is 0x800000 up, and link-time optimisation adds a suffix of its own to names. */
+function variablesOf(names: string): ReadonlyMap<string, number> {
+  return new Map([...names.matchAll(/^0080([0-9a-f]{4}) [bBdD] (\w+)/gm)].map(([, at = '', name = '']) => [name, Number.parseInt(at, 16)]));
 }
 
 /** Writes what is flashed. */

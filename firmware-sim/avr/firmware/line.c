@@ -7,27 +7,29 @@
 #define PUMP_BYTES 8
 
 static char text[LINE_MAX];
-static uint16_t length, sent;
+static char *next = text; /* where its next character goes */
+static const char *unsent = text;
 static uint16_t crc;
 
-bool line_is_busy(void) { return sent < length; }
+bool line_is_busy(void) { return unsent < next; }
 
 void line_pump(void) {
-  for (uint8_t i = 0; i < PUMP_BYTES && sent < length; i++) {
+  for (uint8_t i = 0; i < PUMP_BYTES && unsent < next; i++) {
     while (!serial_can_send()) {
     }
-    serial_send(text[sent++]);
+    serial_send(*unsent++);
   }
 }
 
 static void begin(void) {
-  length = sent = 0;
+  next = text;
+  unsent = text;
   crc = 0xFFFF;
 }
 
 /* The library's polynomial is that of docs/protocol.md; the start value, set in begin, makes it CRC-16/CCITT-FALSE. */
 static void put(char c) {
-  text[length++] = c;
+  *next++ = c;
   crc = _crc_xmodem_update(crc, c);
 }
 
@@ -129,7 +131,7 @@ void line_stamp(uint32_t seq, const ping_t *ping) {
     now = ticks_now_in_isr();
     serial_send(text[0]);
   }
-  sent = 1;
+  unsent = text + 1;
   field_ticks(now);
   end();
 }
