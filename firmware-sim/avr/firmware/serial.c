@@ -3,7 +3,7 @@
 
 #define STAMPS_MAX 16 /* a power of two */
 
-static volatile uint8_t ring[256]; /* its indices wrap by themselves */
+static volatile uint8_t received[256]; /* its indices wrap by themselves */
 static volatile uint8_t ring_in, ring_out;
 static volatile ticks_t stamps[STAMPS_MAX];
 static volatile uint8_t stamps_in, stamps_out;
@@ -12,7 +12,7 @@ static bool has_sent;
 static host_line_t line;
 
 static inline void push(uint8_t byte) {
-  ring[ring_in] = byte;
+  received[ring_in] = byte;
   ring_in++;
 }
 
@@ -58,7 +58,7 @@ const host_line_t *serial_line(void) {
     line.too_long = is_done = false;
   }
   while (ring_out != ring_in) {
-    uint8_t byte = ring[ring_out];
+    uint8_t byte = received[ring_out];
     if (byte != '\n') {
       ring_out++;
       if (line.length < HOST_LINE_MAX) line.text[line.length++] = byte;
