@@ -1,5 +1,5 @@
 /**
- * What the tests need besides Node: Debian's Chromium and servers of time series, and the built pages. As root on Debian
+ * What the tests need besides Node: Debian's Chromium, servers of time series and compiler for the flashable gate board, and the built pages. As root on Debian
  * the packages are installed; otherwise what is missing is named, and nothing is run.
  */
 import { spawnSync } from 'node:child_process';
@@ -10,6 +10,8 @@ const NEEDED = [
   { file: '/usr/bin/chromium', package: 'chromium' },
   { file: '/usr/bin/influxd', package: 'influxdb' },
   { file: '/usr/bin/victoria-metrics', package: 'victoria-metrics' },
+  { file: '/usr/bin/avr-gcc', package: 'gcc-avr' },
+  { file: '/usr/lib/avr/include/avr/io.h', package: 'avr-libc' },
 ];
 /** Asked by Debian's packages whether their services may be started. */
 const POLICY = '/usr/sbin/policy-rc.d';
@@ -37,7 +39,8 @@ if (missing.length > 0) {
   }
   run('apt-get', ['update', '-qq'], { env });
   run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...names], { env, stdio: ['ignore', 'ignore', 'inherit'] });
-  for (const name of names.filter((each) => each !== 'chromium')) spawnSync('systemctl', ['disable', name], { stdio: 'ignore' });
+  for (const name of names.filter((each) => ['influxdb', 'victoria-metrics'].includes(each)))
+    spawnSync('systemctl', ['disable', name], { stdio: 'ignore' });
   for (const { file } of missing) {
     if (existsSync(file)) continue;
     console.error(`${file} is not there after the installation.`);
