@@ -62,7 +62,8 @@ export async function fourHosts(options: {
     }
     // Now, so that the shots are those of the session and not what boards had kept from before it.
     for (const [i, rig] of RIGS.entries()) ranges.push(await openWiredRange(join(folder, rig, 'wires'), i + 1));
-    const shotsOf = async (host: Host): Promise<number> => ((await ask(host, '/api/shots?limit=1000')) as unknown[]).length;
+    const shotsOf = async (host: Host): Promise<number> =>
+      [...(await askText(host, '/metrics')).matchAll(/^postern_shots\{.*\} (\d+)$/gm)].reduce((sum, [, count]) => sum + Number(count), 0);
     const shotsOfAll = async (): Promise<number> => (await Promise.all(hosts.map(shotsOf))).reduce((sum, shots) => sum + shots, 0);
     const until = async (isSo: () => Promise<boolean>): Promise<void> => {
       while (!(await isSo())) await sleep(250);
@@ -118,13 +119,15 @@ function writeRigFile(place: string, rig: string, url: string): string {
   return path;
 }
 
-/** A machine that is busy with four hosts may keep a question waiting beyond what a host allows; it is asked again. */
-async function ask({ url }: Host, path: string): Promise<unknown> {
+const ask = async (host: Host, path: string): Promise<unknown> => JSON.parse(await askText(host, path));
+
+/** A machine that is busy with four hosts may keep a question waiting for longer than a host allows; it is asked again. */
+async function askText({ url }: Host, path: string): Promise<string> {
   for (let tries = 1; ; tries += 1) {
-    const answer = await fetch(`${url}${path}`);
-    const text = await answer.text();
-    if (answer.ok && text !== '') return JSON.parse(text);
-    if (tries >= 20) throw new Error(`${path} answers ${answer.status} ${text}`);
+    const answer = await fetch(`${url}${path}`).catch((error: unknown) => error);
+    const text = answer instanceof Response ? await answer.text().catch(() => '') : '';
+    if (answer instanceof Response && text !== '') return text;
+    if (tries >= 20) throw new Error(`${path} is not answered`, { cause: answer });
     await sleep(250);
   }
 }
