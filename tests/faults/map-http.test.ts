@@ -68,8 +68,7 @@ it('works the map out in a thread of its own, anew when a shot has come or was l
   let nowMs = 0;
   const store = {
     mapShots: async () => shots,
-    sessions: async () =>
-      SESSIONS.map((session) => ({ ...session, openedAt: '', softwareVersion: '', shots: 0, shotsFlagged: 0, originUtcUs: undefined })),
+    sessions: async () => SESSIONS,
   };
   const desk = new SessionMapDesk(store, () => nowMs);
   closing.push(() => desk.close());
