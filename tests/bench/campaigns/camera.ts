@@ -13,6 +13,7 @@ const SEEDS = 200;
 const SHOTS_PER_CAMPAIGN = 12;
 /** With fewer, chance alone would miss what is wanted. */
 const LEAST = 0.1;
+const SHOTS_LEAST = 40;
 const [CAMERA] = HERON_RIG.cameras;
 const RIG = summarise(HERON_RIG);
 
@@ -20,9 +21,10 @@ const RIG = summarise(HERON_RIG);
 export function* cameraRows(scale: number): Generator<Row> {
   const seeds = Math.round(SEEDS * Math.max(LEAST, scale));
   yield honest(seeds);
-  yield caught('a scale wrong by 1 %', seeds, 'scale', (sign) => ({ scale: 0.01 * sign }));
-  yield caught('a standoff wrong by 10 %', seeds, 'standoff', (sign) => ({ standoff: 0.1 * sign }));
-  yield caught('a frame rate wrong by 1 %', seeds, 'frame rate', (sign) => ({ frameRate: 0.01 * sign }));
+  const shots = Math.max(SHOTS_LEAST, seeds);
+  yield caught('a scale wrong by 1 %', shots, 'scale', (sign) => ({ scale: 0.01 * sign }));
+  yield caught('a standoff wrong by 10 %', shots, 'standoff', (sign) => ({ standoff: 0.1 * sign }));
+  yield caught('a frame rate wrong by 1 %', shots, 'frame rate', (sign) => ({ frameRate: 0.01 * sign }));
 }
 
 function honest(seeds: number): Row {
