@@ -10,7 +10,7 @@ const may = {
   'host/charts': ['host/units', 'protocol'],
   'host/rig': ['host/units', 'protocol'],
   'host/pipeline': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
-  'host/analysis': ['host/physics', 'host/metrology', 'host/rig', 'protocol'],
+  'host/analysis': ['protocol', 'host/physics', 'host/metrology', 'host/rig', 'host/units'],
   'host/links': ['protocol', 'host/rig'],
   'host/journal': ['protocol'],
   // Not the pipeline: it speaks of events only, so that whoever has events can have lines.

@@ -1,5 +1,7 @@
 /** What follows from the crew's acts: hold points, adjusted channels, aim and impact. SI. */
 
+import type { ShotCamera } from './camera.ts';
+import type { CameraTrack } from './camera-track.ts';
 import type { Measured } from './measured.ts';
 import type { Adjustment, Mass, OperatorAct, TargetPoint } from './operator.ts';
 import type { SessionNs } from './record.ts';
@@ -115,6 +117,27 @@ export interface OffsetEvent {
   readonly words: string;
 }
 
+/** A camera's clip was named, or its track marked. */
+export interface CameraActEvent {
+  readonly type: 'camera-act';
+  readonly atNs: SessionNs;
+  readonly shotId: string;
+  readonly camera: string;
+  /** Empty: as it was. */
+  readonly clip: string;
+  /** Absent: as it was. */
+  readonly track?: CameraTrack;
+  readonly who: string;
+}
+
+/** What a camera has of a shot now: after an act, and where the shot itself is told anew. */
+export interface ShotCameraEvent {
+  readonly type: 'shot-camera';
+  readonly atNs: SessionNs;
+  readonly shotId: string;
+  readonly of: ShotCamera;
+}
+
 export type CrewEvent =
   | HoldPointsEvent
   | AdjustedEvent
@@ -122,7 +145,9 @@ export type CrewEvent =
   | ShotExcludedEvent
   | ShotWeighedEvent
   | ImpactsEvent
-  | OffsetEvent;
+  | OffsetEvent
+  | CameraActEvent
+  | ShotCameraEvent;
 
 /** A text instrument's lines, counted; at most once a second. */
 export interface TextLinesEvent {

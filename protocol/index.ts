@@ -8,15 +8,20 @@ export type {
   DecisionRule,
   ShotAcceptance,
 } from './acceptance.ts';
+export type { CameraVerdict, CrossCheck, ShotCamera, Suspect, Suspicion } from './camera.ts';
+export type { CameraTrack, PicturePoint } from './camera-track.ts';
+export { TRACK_LIMITS } from './camera-track.ts';
 export type {
   ActRefusedEvent,
   AdjustedEvent,
+  CameraActEvent,
   CrewEvent,
   HoldPointState,
   HoldPointsEvent,
   Impact,
   ImpactsEvent,
   OffsetEvent,
+  ShotCameraEvent,
   ShotExcludedEvent,
   ShotWeighedEvent,
   TextLinesEvent,
@@ -82,10 +87,12 @@ export type {
 export { LINK_CHANGES } from './record.ts';
 export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
 export { REPLAY_SPEED } from './replay.ts';
+export type { BudgetLine, Result } from './result.ts';
 export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';
 export type {
   BoardKind,
   BoardSummary,
+  CameraSummary,
   ChannelRole,
   ChannelSummary,
   FillSummary,
@@ -97,18 +104,17 @@ export type {
   RawFault,
   RigSummary,
   SiUnit,
+  UncertainValue,
   VacuumSummary,
 } from './rig-summary.ts';
 export type { SeriesState } from './series.ts';
 export type {
   BlowDown,
-  BudgetLine,
   EdgeVerdict,
   GatePassage,
   Latched,
   PairVelocity,
   PressureTrace,
-  Result,
   Shot,
   ShotAir,
   ShotEdge,

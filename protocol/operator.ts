@@ -1,4 +1,5 @@
 /** What persons do, as records: who did it, and for a change of a number what it was before and after. */
+import type { CameraTrack } from './camera-track.ts';
 import type { Measure, RawFault, SiUnit } from './rig-summary.ts';
 
 /** Applied to what a channel's conversion gives, as the instrument reads (gauge stays gauge): shown = si · gain + offsetSi. */
@@ -53,6 +54,17 @@ export type OperatorAct =
   | { readonly act: 'impact'; readonly shotId: string; readonly at: TargetPoint; readonly who: string }
   /** A shot left out of every fit, or taken in again. */
   | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string }
+  /** What a camera called its clip of a shot. */
+  | { readonly act: 'clip'; readonly shotId: string; readonly camera: string; readonly clip: string; readonly who: string }
+  /** The ball's way through a camera's pictures; told again, it takes the place of what was told before. An empty clip leaves the name that is known. */
+  | {
+      readonly act: 'camera-track';
+      readonly shotId: string;
+      readonly camera: string;
+      readonly clip: string;
+      readonly track: CameraTrack;
+      readonly who: string;
+    }
   /** A shot's projectile had another mass than the rig file says; without one, the rig file's counts again. */
   | { readonly act: 'weigh'; readonly shotId: string; readonly mass?: Mass; readonly reason: string; readonly who: string };
 

@@ -90,6 +90,35 @@ export interface VacuumSummary {
   readonly bandPa: number;
 }
 
+/** A value and its standard uncertainty (k = 1). */
+export interface UncertainValue {
+  readonly value: number;
+  readonly standardUncertainty: number;
+}
+
+/** A camera beside the flight line. Lengths along it are from the muzzle datum. */
+export interface CameraSummary {
+  /** Unique in the rig. */
+  readonly name: string;
+  readonly frameRateHz: UncertainValue;
+  readonly exposureS: number;
+  /** Where a line from its lens meets the flight line at a right angle. */
+  readonly placeM: UncertainValue;
+  /** From its lens to the flight line. */
+  readonly distanceM: UncertainValue;
+  /** How far the marks are behind the flight line, as it sees them; negative: before it. */
+  readonly standoffM: UncertainValue;
+  /** Of the scale of all marks' places together, k = 1. */
+  readonly scaleRelativeStandardUncertainty: number;
+  /** Of the angle between its view and square to the flight line, k = 1. */
+  readonly squarenessStandardUncertaintyRad: number;
+  /** Of the place of one mark or one ball in a picture, k = 1. */
+  readonly markingStandardUncertaintyPx: number;
+  /** The exposure of that frame begins so long after the trigger; absent for a camera that runs by itself. */
+  readonly trigger?: { readonly frame: number; readonly delayS: UncertainValue };
+  readonly marks: readonly { readonly name: string; readonly positionM: UncertainValue; readonly standoffM?: UncertainValue }[];
+}
+
 /** What the gas dynamics of a launch follow from. */
 export interface LauncherSummary {
   /** As the rig file names it. */
@@ -104,6 +133,15 @@ export interface RigSummary {
   readonly name: string;
   readonly site: string;
   readonly projectile: { readonly name: string; readonly diameterM: number; readonly massKg: number };
+  /** k = 1, of the projectile and of the places along the flight line; absent where an earlier version wrote this. */
+  readonly claims?: {
+    readonly diameterM: number;
+    readonly massKg: number;
+    /** Relative, of the scale of all places together. */
+    readonly tape: number;
+    /** How far the ball may pass to the side of the flight line. */
+    readonly sidewaysM: number;
+  };
   readonly barrelLengthM: number;
   readonly reservoirRatedPaGauge: number;
   /** Absent in a store or journal view that an earlier version made. */
@@ -124,6 +162,8 @@ export interface RigSummary {
   readonly vacuum?: VacuumSummary;
   /** In the order in which they are gone through. */
   readonly holdPoints: readonly HoldPointSummary[];
+  /** Absent where the rig file names none. */
+  readonly cameras?: readonly CameraSummary[];
   /** What is asked of each shot; absent in a session of an earlier version. */
   readonly acceptance?: readonly CriterionSummary[];
   readonly agreement?: AgreementSummary;

@@ -1,33 +1,11 @@
 /** A shot as every reader sees it: the store, the pages, the exports. SI, units in the names. */
+
 import type { ShotAcceptance } from './acceptance.ts';
+import type { ShotCamera } from './camera.ts';
 import type { Measured } from './measured.ts';
 import type { Mass } from './operator.ts';
 import type { SessionNs } from './record.ts';
-
-/** One line of an uncertainty budget (GUM): contribution = |sensitivity| · standardUncertainty. */
-export interface BudgetLine {
-  readonly input: string;
-  readonly unit: string;
-  readonly value: number;
-  readonly standardUncertainty: number;
-  /** Partial derivative of the result by this input. */
-  readonly sensitivity: number;
-  /** In the result's unit. */
-  readonly contribution: number;
-}
-
-/** A derived value, with its standard uncertainty, its 95 % expanded uncertainty and where they come from. */
-export interface Result {
-  readonly value: number;
-  readonly unit: string;
-  readonly standardUncertainty: number;
-  readonly expandedUncertainty: number;
-  readonly coverageFactor: number;
-  /** Largest contribution first. */
-  readonly budget: readonly BudgetLine[];
-  /** One sentence on what would shrink the uncertainty most. */
-  readonly advice: string;
-}
+import type { Result } from './result.ts';
 
 export type EdgeVerdict = 'used' | 'rejected';
 
@@ -219,4 +197,6 @@ export interface Shot {
   readonly weighed?: ShotMass;
   /** Absent where it is counted. The pipeline's own events never hold it: it is said later, of a shot that has been told. */
   readonly exclusion?: ShotExclusion;
+  /** What cameras have of it, by their names; absent where none was told of. As an exclusion, said later. */
+  readonly cameras?: readonly ShotCamera[];
 }

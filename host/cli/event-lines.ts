@@ -9,6 +9,7 @@ import type {
   RigSummary,
   TextLinesEvent,
 } from '../../protocol/index.ts';
+import { cameraLine } from './camera/camera-line.ts';
 import { adjustedLine, CrewLines, type Said, weighedLine } from './crew-lines.ts';
 import { say, warn } from './output.ts';
 import { shotLine } from './shot-lines.ts';
@@ -64,6 +65,8 @@ export class EventLines {
         return this.#crew.weather(event);
       case 'shot-excluded':
         return [plain(`Shot ${event.shotId} ${event.excluded ? 'left out' : 'taken in again'} by ${event.who}: ${event.reason}.`)];
+      case 'shot-camera':
+        return [plain(cameraLine(event))];
       case 'shot-weighed':
         return [plain(weighedLine(event))];
       case 'limit':

@@ -3,6 +3,7 @@ import type { Latched, RigSummary, Shot } from '../../protocol/index.ts';
 import { blowDownWords } from '../pipeline/index.ts';
 import { formatWithUncertainty, NO_VALUE, type QuantityKind } from '../units/index.ts';
 import { acceptanceLines } from './acceptance-lines.ts';
+import { cameraLines } from './camera/check-lines.ts';
 import { columns } from './columns.ts';
 import { massText } from './crew-lines.ts';
 import { gateLines } from './gate-lines.ts';
@@ -31,6 +32,7 @@ export function oneShotLines(shot: Shot, gates: RigSummary['gates'] | undefined)
     ...(shot.acceptance ? [...acceptanceLines(shot.acceptance), ''] : []),
     ...(shot.blowDown ? [blowDownWords(shot.blowDown, shot.firedBy), ''] : []),
     ...gateLines(shot, gates),
+    ...(shot.cameras ?? []).flatMap((camera) => ['', ...cameraLines(camera)]),
   ];
 }
 

@@ -4,6 +4,7 @@
  */
 import type { HostMessage, PipelineEvent, PosternRecord } from '../../protocol/index.ts';
 import { bootIdOf, finish, INITIAL_STATE, type PipelineState, step } from '../pipeline/index.ts';
+import { type Checking, NOTHING_CHECKED, thenCheck } from './camera/checking.ts';
 import { UnrecordedLines } from './unrecorded-lines.ts';
 
 export interface SessionPorts {
@@ -20,6 +21,7 @@ export interface SessionPorts {
 export class Session {
   readonly #ports: SessionPorts;
   #state: PipelineState = INITIAL_STATE;
+  #checking: Checking = NOTHING_CHECKED;
   readonly #unrecorded = new UnrecordedLines();
   #newestNs = 0;
   #isFinished = false;
@@ -43,8 +45,7 @@ export class Session {
     const [state, events] = step(this.#state, record);
     this.#unrecorded.note(record, isRecorded, bootIdOf(state, record.source));
     if (this.#unrecorded.isResumedBy(record, isRecorded)) this.#ports.send(record.source, { kind: 'WHO' });
-    this.#tell([state, events]);
-    return events;
+    return this.#tell([state, events]);
   }
 
   /** The session ends: a shot that is still open is closed, as of the newest record, so that a replay says the same. */
@@ -54,9 +55,11 @@ export class Session {
     this.#tell(finish(this.#state, this.#newestNs));
   }
 
-  #tell([state, events]: readonly [PipelineState, readonly PipelineEvent[]]): void {
+  #tell([state, said]: readonly [PipelineState, readonly PipelineEvent[]]): readonly PipelineEvent[] {
     this.#state = state;
-    if (events.length === 0) return;
+    if (said.length === 0) return said;
+    const [checking, events] = thenCheck(this.#checking, said);
+    this.#checking = checking;
     for (const event of events) {
       if (event.type !== 'request') continue;
       const { source, message } = event;
@@ -69,5 +72,6 @@ export class Session {
         );
     }
     this.#ports.onEvents(events);
+    return events;
   }
 }

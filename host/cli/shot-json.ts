@@ -1,5 +1,5 @@
 /** The machine form of a session's shots, as `--json` gives it. docs/shot.md names every field. */
-import type { BlowDown, GatePassage, Latched, Result, Shot } from '../../protocol/index.ts';
+import type { BlowDown, GatePassage, Latched, Result, Shot, ShotCamera } from '../../protocol/index.ts';
 
 export interface VelocityJson {
   readonly velocityMps: number;
@@ -53,6 +53,7 @@ export function shotJson(shot: Shot) {
     blowDown: shot.blowDown ? blowDown(shot.blowDown) : null,
     flags: shot.flags,
     calibrationOverdue: shot.calibrationOverdue ?? [],
+    cameras: (shot.cameras ?? []).map(camera),
     acceptance: shot.acceptance ?? null,
     weighed: shot.weighed
       ? {
@@ -84,6 +85,21 @@ const passage = (said: GatePassage) => ({
   chordM: said.chordM ?? null,
   offAxisM: said.offAxisM ?? null,
   occlusionVelocityMps: said.occlusionVelocityMps ?? null,
+});
+
+const camera = ({ camera: name, clip, who, check }: ShotCamera) => ({
+  camera: name,
+  clip,
+  who,
+  verdict: check?.verdict ?? null,
+  words: check?.words ?? null,
+  place: check?.place ?? null,
+  positionM: check?.positionM ?? null,
+  speed: check?.velocityMps ? velocity(check.velocityMps) : null,
+  muzzle: check?.datumVelocityMps ? velocity(check.datumVelocityMps) : null,
+  differenceMps: check?.differenceMps ?? null,
+  enScore: check?.score ?? null,
+  blame: check?.blame ?? null,
 });
 
 const blowDown = (found: BlowDown) => ({

@@ -1,18 +1,25 @@
 /** Shots as a person reads them on a terminal. */
 import type { Result, Shot } from '../../protocol/index.ts';
 import { formatValue, formatWithUncertainty } from '../units/index.ts';
+import { cameraOnly } from './camera/camera-speed.ts';
 import { columns } from './columns.ts';
 import { type Cell, csvLine } from './csv.ts';
 
 const velocityText = (result: Result | undefined): string =>
   result ? `${formatWithUncertainty(result.value, result.expandedUncertainty, 'velocity', 'SI')}` : '–';
 
+/** Where the gates gave none, what a camera alone has. */
+function muzzleText(shot: Shot): string {
+  const seen = cameraOnly(shot);
+  return seen ? `${velocityText(seen.datumVelocityMps)} (camera ${seen.camera} only)` : velocityText(shot.muzzleVelocityMps);
+}
+
 /** One line as a shot comes in; ± is the 95 % expanded uncertainty. */
 export function shotLine(shot: Shot): string {
   const mach = shot.mach ? `Mach ${shot.mach.value.toFixed(3)}` : 'Mach –';
   const fill = shot.reservoirPressurePa ? formatValue(shot.reservoirPressurePa.value, 'pressure', 'SI') : '–';
   const flags = shot.flags.length > 0 ? `  [${shot.flags.join(', ')}]` : '';
-  return `Shot ${shot.number}  ${shot.firedAt}  muzzle ${velocityText(shot.muzzleVelocityMps)}  ${mach}  target ${velocityText(shot.targetVelocityMps)}  fill ${fill} absolute${flags}`;
+  return `Shot ${shot.number}  ${shot.firedAt}  muzzle ${muzzleText(shot)}  ${mach}  target ${velocityText(shot.targetVelocityMps)}  fill ${fill} absolute${flags}`;
 }
 
 const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])[] = [
@@ -20,7 +27,7 @@ const COLUMNS: readonly (readonly [title: string, cell: (shot: Shot) => string])
   ['Fired (UTC)', (shot) => shot.firedAt.slice(0, 23).replace('T', ' ')],
   ['Fill, abs', (shot) => (shot.reservoirPressurePa ? formatValue(shot.reservoirPressurePa.value, 'pressure', 'SI') : '–')],
   ['Barrel, abs', (shot) => (shot.barrelPressurePa ? formatValue(shot.barrelPressurePa.value, 'vacuum', 'SI') : '–')],
-  ['Muzzle', (shot) => velocityText(shot.muzzleVelocityMps)],
+  ['Muzzle', muzzleText],
   ['Mach', (shot) => (shot.mach ? shot.mach.value.toFixed(3) : '–')],
   ['Target', (shot) => velocityText(shot.targetVelocityMps)],
   ['Flags', (shot) => shot.flags.join(' ')],
@@ -58,6 +65,9 @@ export function shotCsv(shots: readonly Shot[]): readonly string[] {
     ['barrelPressurePa', (shot) => shot.barrelPressurePa?.value],
     ['muzzleVelocityMps', (shot) => shot.muzzleVelocityMps?.value],
     ['muzzleVelocityStandardUncertaintyMps', (shot) => shot.muzzleVelocityMps?.standardUncertainty],
+    ['cameraOnly', (shot) => cameraOnly(shot)?.camera],
+    ['cameraMuzzleVelocityMps', (shot) => cameraOnly(shot)?.datumVelocityMps.value],
+    ['cameraMuzzleVelocityStandardUncertaintyMps', (shot) => cameraOnly(shot)?.datumVelocityMps.standardUncertainty],
     ['targetVelocityMps', (shot) => shot.targetVelocityMps?.value],
     ['targetVelocityStandardUncertaintyMps', (shot) => shot.targetVelocityMps?.standardUncertainty],
     ['mach', (shot) => shot.mach?.value],

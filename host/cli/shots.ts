@@ -83,7 +83,7 @@ interface ShotOfRig {
   readonly rig: RigSummary | undefined;
 }
 
-async function findOne(shotId: string, options: ShotsOptions): Promise<ShotOfRig> {
+export async function findOne(shotId: string, options: Pick<ShotsOptions, 'data'>): Promise<ShotOfRig> {
   const folder = openDataFolder(options.data);
   const found = await fromStore<ShotOfRig | null>(
     folder,

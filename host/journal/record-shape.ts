@@ -10,6 +10,11 @@ const number = z.number();
 const adjustment = z.object({ gain: number, offsetSi: number });
 const at = z.object({ rightM: number, upM: number });
 const point = z.object({ readSi: number, shouldReadSi: number });
+const place = { xPx: number, yPx: number };
+const track = z.object({
+  marks: z.array(z.object({ name: text, ...place })),
+  frames: z.array(z.object({ frame: number, ...place })),
+});
 const change = { channel: text, before: adjustment, after: adjustment, who: text };
 
 /** The compiler asks for one of each. What bounds an act has is the business of whoever takes it from outside. */
@@ -22,6 +27,8 @@ const ACTS: Readonly<Record<OperatorAct['act'], z.ZodType>> = {
   aim: z.object({ at, who: text }),
   impact: z.object({ shotId: text, at, who: text }),
   exclude: z.object({ shotId: text, excluded: z.boolean(), reason: text, who: text }),
+  clip: z.object({ shotId: text, camera: text, clip: text, who: text }),
+  'camera-track': z.object({ shotId: text, camera: text, clip: text, track, who: text }),
   weigh: z.object({ shotId: text, mass: z.object({ valueKg: number, standardUncertaintyKg: number }).optional(), reason: text, who: text }),
 };
 

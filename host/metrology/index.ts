@@ -33,6 +33,8 @@ export type { Mean } from './observations.ts';
 export { meanOf, observedTogether } from './observations.ts';
 export type { RobustSlope } from './robust-slope.ts';
 export { robustSlope } from './robust-slope.ts';
+export type { ScaledQr } from './scaled-qr.ts';
+export { scaledQr } from './scaled-qr.ts';
 export { secondOrderUncertainty } from './second-order.ts';
 export type { SlopeNoise } from './slope-in-time.ts';
 export { DETECTION_FACTOR, durationToSee, slopeStandardUncertainty } from './slope-in-time.ts';

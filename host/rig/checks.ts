@@ -1,5 +1,6 @@
 /** What must hold between the values of a rig. Comparisons are written so that NaN (fields.ts) never makes a problem. */
 import { checkBoards } from './check-boards.ts';
+import { checkCameras } from './check-cameras.ts';
 import { checkWatches } from './check-watches.ts';
 import type { Report } from './fields.ts';
 import { megapascals, metres, millimetres } from './number-text.ts';
@@ -23,6 +24,7 @@ export function checkRelations(rig: Rig, report: Report): void {
   checkAgreement(rig, report);
   checkBoards(rig, report);
   checkWatches(rig, report);
+  checkCameras(rig, report);
 }
 
 /** A relief valve protects the vessel where it opens at its rating at the latest, and lets it be filled where it opens above the fill. */

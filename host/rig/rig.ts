@@ -1,6 +1,7 @@
 /** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
 import type {
   AgreementSummary,
+  CameraSummary,
   CriterionSummary,
   FillSummary,
   HoldPointSummary,
@@ -70,6 +71,7 @@ export interface Rig {
   readonly fill?: FillSummary;
   readonly vacuum?: VacuumSummary;
   readonly holdPoints: readonly HoldPointSummary[];
+  readonly cameras: readonly CameraSummary[];
   /** What is asked of each shot. */
   readonly acceptance: readonly CriterionSummary[];
   readonly agreement?: AgreementSummary;

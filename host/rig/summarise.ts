@@ -18,6 +18,12 @@ export function summarise(rig: Rig): RigSummary {
       diameterM: rig.projectile.diameterM.value,
       massKg: rig.projectile.massKg.value,
     },
+    claims: {
+      diameterM: rig.projectile.diameterM.standardUncertainty,
+      massKg: rig.projectile.massKg.standardUncertainty,
+      tape: rig.tapeRelativeStandardUncertainty,
+      sidewaysM: rig.sidewaysStandardUncertaintyM,
+    },
     barrelLengthM: rig.barrel.lengthM,
     reservoirRatedPaGauge: rig.reservoir.ratedPressurePaGauge,
     launcher: {
@@ -35,6 +41,7 @@ export function summarise(rig: Rig): RigSummary {
     ...(rig.fill === undefined ? {} : { fill: rig.fill }),
     ...(rig.vacuum === undefined ? {} : { vacuum: rig.vacuum }),
     holdPoints: rig.holdPoints,
+    ...(rig.cameras.length === 0 ? {} : { cameras: rig.cameras }),
     acceptance: rig.acceptance,
     ...(rig.agreement === undefined ? {} : { agreement: rig.agreement }),
   };

@@ -25,7 +25,7 @@ import { EventRing } from './event-ring.ts';
 import type { FeedMoment } from './feed-moment.ts';
 import { PendingEvents } from './pending-events.ts';
 import { NOTHING_PRESENT, presentOf, withEvent } from './present-state.ts';
-import { type RecentShots, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
+import { type RecentShots, withCamera, withExclusion, withoutTraces, withShot } from './recent-shots.ts';
 
 export interface LiveFeedOptions {
   readonly mode: 'live' | 'replay';
@@ -42,6 +42,7 @@ const URGENT: ReadonlySet<LiveEvent['type']> = new Set([
   'adjusted',
   'act-refused',
   'impacts',
+  'shot-camera',
   'note',
   'rig-rejected',
 ]);
@@ -144,6 +145,12 @@ export class LiveFeed {
       case 'shot-excluded':
         this.#shots = withExclusion(this.#shots, event);
         break;
+      case 'shot-camera':
+        this.#shots = withCamera(this.#shots, event);
+        break;
+      case 'camera-act':
+        // What comes of it is told behind it.
+        return;
       case 'link':
       case 'board':
       case 'wire':

@@ -1,5 +1,6 @@
 import type { DuckDBConnection, DuckDBValue } from '@duckdb/node-api';
 import type { PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
+import { CAMERAS_COLUMN, camerasOf } from './cameras.ts';
 
 export interface ShotQuery {
   readonly sessionId?: string;
@@ -16,6 +17,8 @@ export interface ShotQuery {
 export interface StoredSession {
   readonly id: string;
   readonly openedAt: string;
+  /** UTC at session time 0, µs; undefined where that is not known. */
+  readonly originUtcUs: bigint | undefined;
   readonly rig: RigSummary;
   readonly softwareVersion: string;
   readonly shots: number;
@@ -82,16 +85,18 @@ export async function readShot(reader: DuckDBConnection, id: string): Promise<Sh
 /** Newest first. */
 export async function readSessions(reader: DuckDBConnection): Promise<readonly StoredSession[]> {
   const rows = await reader.runAndReadAll(
-    `SELECT s.session, opened_at_text, rig_summary, software_version, coalesce(n, 0), coalesce(flagged, 0)
+    `SELECT s.session, opened_at_text, rig_summary, software_version, coalesce(n, 0), coalesce(flagged, 0),
+       CAST(epoch_us(s.origin_utc) AS VARCHAR)
      FROM sessions s LEFT JOIN (
        SELECT session, CAST(count(*) AS INTEGER) AS n, CAST(count(*) FILTER (len(flags) > 0) AS INTEGER) AS flagged
        FROM shots GROUP BY session
      ) c ON c.session = s.session
      ORDER BY opened_at DESC NULLS LAST, s.session DESC`,
   );
-  return rows.getRowsJS().map(([id, openedAt, rig, softwareVersion, shots, shotsFlagged]) => ({
+  return rows.getRowsJS().map(([id, openedAt, rig, softwareVersion, shots, shotsFlagged, originUtcUs]) => ({
     id: String(id),
     openedAt: String(openedAt),
+    originUtcUs: originUtcUs === null ? undefined : BigInt(String(originUtcUs)),
     rig: JSON.parse(String(rig)) as RigSummary,
     softwareVersion: String(softwareVersion),
     shots: Number(shots),
@@ -120,12 +125,13 @@ export async function readChannelSeconds(reader: DuckDBConnection, query: Channe
 }
 
 const SHOTS = 'shots LEFT JOIN shot_exclusions said ON said.shot = shots.id';
-const shotColumns = (traces: boolean): string => `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who`;
+const shotColumns = (traces: boolean): string =>
+  `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who, ${CAMERAS_COLUMN}`;
 
 /** Only what shotRow and exclusionRow wrote is read here, so the shape is known. */
-function shotOf([shot, traces, atNs, reason, who]: readonly unknown[]): Shot {
+function shotOf([shot, traces, atNs, reason, who, cameras]: readonly unknown[]): Shot {
   const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
-  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[] };
+  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[], ...camerasOf(cameras) };
   return atNs === null ? whole : { ...whole, exclusion: { atNs: Number(atNs), reason: String(reason), who: String(who) } };
 }
 

@@ -17,6 +17,7 @@ export type Dimension =
   | 'resistance'
   | 'voltage'
   | 'current'
+  | 'pictureLength'
   | 'pressureRate'
   | 'temperatureRate';
 
@@ -39,6 +40,7 @@ export const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
   resistance: 'a resistance',
   voltage: 'a voltage',
   current: 'a current',
+  pictureLength: 'a length in a picture',
   pressureRate: 'a rate of pressure',
   temperatureRate: 'a rate of temperature',
 };

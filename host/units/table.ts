@@ -130,6 +130,8 @@ export const UNITS: readonly Unit[] = [
   row('current', 'A', 1),
   row('current', 'mA', 1, 1000),
 
+  row('pictureLength', 'px', 1),
+
   row('pressureRate', 'Pa/s', 1),
   row('pressureRate', 'kPa/s', 1000),
   row('pressureRate', 'MPa/s', 1e6),

@@ -3,6 +3,7 @@
  * campaigns/; prints a table, ends with 1 where something is not reached. `--small` runs a twentieth of it, `--only NAME`
  * one section.
  */
+import { cameraRows } from './campaigns/camera.ts';
 import { dragRows } from './campaigns/drag.ts';
 import { mapRows } from './campaigns/map.ts';
 import { printTable, type Row } from './table.ts';
@@ -11,6 +12,7 @@ import { printTable, type Row } from './table.ts';
 const SECTIONS: Readonly<Record<string, (scale: number) => Iterable<Row>>> = {
   map: mapRows,
   drag: dragRows,
+  camera: cameraRows,
 };
 
 function* rows(names: readonly string[], scale: number): Generator<Row> {

@@ -5,7 +5,7 @@ import { corpusOf } from './corpus.ts';
 import { runTarget } from './run-target.ts';
 import { TARGETS } from './targets/index.ts';
 
-const RUNS: Readonly<Record<string, number>> = { wire: 60, 'rig-file': 60, journal: 80, live: 120, http: 100 };
+const RUNS: Readonly<Record<string, number>> = { wire: 60, 'rig-file': 60, track: 60, journal: 80, live: 120, http: 100 };
 /** A hang is for ever; whatever else a busy machine does to one input is none. */
 const HANG_MS = 10_000;
 const GROWTH_BYTES_MAX = 48 * 1024 * 1024;

@@ -13,16 +13,29 @@ import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
 import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
 import type { TimedEdge } from '../../host/pipeline/timed-edge.ts';
 import type { Gate, Rig } from '../../host/rig/index.ts';
-import type { Latched } from '../../protocol/index.ts';
+import type { Latched, ShotAir } from '../../protocol/index.ts';
 
 export interface ClaimedShot extends EdgesReduction {
   /** What the reduction was given. */
-  readonly input: { readonly timed: readonly TimedEdge[]; readonly air: AirEstimates; readonly time: TimeBase };
+  readonly input: {
+    readonly timed: readonly TimedEdge[];
+    readonly air: AirEstimates;
+    /** What the instruments said of it. */
+    readonly latched: Pick<ShotAir, 'temperatureK' | 'pressurePa' | 'relativeHumidity' | 'tailwindMps'>;
+    readonly time: TimeBase;
+  };
   readonly truth: {
     readonly muzzleMps: number;
     readonly targetMps: number;
     readonly mach: number;
     readonly dragAt: (mach: number) => number;
+    readonly flight: Flight;
+    /** Since the firing, at the muzzle datum. */
+    readonly muzzleAtS: number;
+    /** Relative, of all places along the flight line together. */
+    readonly tape: number;
+    /** Of the ball's way beside the flight line. */
+    readonly sidewaysM: number;
   };
 }
 
@@ -43,7 +56,7 @@ const rect = (random: Random, u: number): number => random.between(-1, 1) * u * 
 export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot {
   const random = randomStream(options.seed, 'claimed');
   const muzzleMps = random.between(MUZZLE_MPS.min, MUZZLE_MPS.max);
-  const { measured, truth: air } = drawAir(random, rig);
+  const { measured, latched, truth: air } = drawAir(random, rig);
   const windMps = rig.tailwindMps.value + rig.tailwindMps.standardUncertainty * random.normal();
   const diameterM = rig.projectile.diameterM.value + rig.projectile.diameterM.standardUncertainty * random.normal();
   const massKg = rig.projectile.massKg.value + rig.projectile.massKg.standardUncertainty * random.normal();
@@ -69,12 +82,15 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
   const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
   return {
     ...reduceEdges(timed, rig, measured, time),
-    input: { timed, air: measured, time },
+    input: { timed, air: measured, latched, time },
     truth: {
       muzzleMps,
       targetMps: flight.at(targetM).speedMps,
       mach: (muzzleMps - windMps) / air.speedOfSoundMps,
       dragAt,
+      flight,
+      muzzleAtS: FIRED_TO_MUZZLE_S,
+      ...set,
     },
   };
 }
@@ -164,6 +180,7 @@ function drawAir(
   rig: Rig,
 ): {
   readonly measured: AirEstimates;
+  readonly latched: ClaimedShot['input']['latched'];
   readonly truth: { readonly speedOfSoundMps: number; readonly densityKgM3: number };
 } {
   const air = {
@@ -178,14 +195,21 @@ function drawAir(
     ageS: 0,
     origin: 'measured',
   });
+  const said = {
+    temperatureK: latched(air.temperatureK, AIR_U.temperatureK, 'K'),
+    pressurePa: latched(air.pressurePa, AIR_U.pressurePa, 'Pa'),
+    relativeHumidity: latched(air.relativeHumidity, AIR_U.relativeHumidity, '1'),
+    tailwindMps: { ...rig.tailwindMps, unit: 'm/s', ageS: 0, origin: 'assumed' as const },
+  };
   const measured = estimateAir({
-    airTemperatureK: latched(air.temperatureK, AIR_U.temperatureK, 'K'),
-    airPressurePa: latched(air.pressurePa, AIR_U.pressurePa, 'Pa'),
-    airHumidity: latched(air.relativeHumidity, AIR_U.relativeHumidity, '1'),
-    tailwindMps: { ...rig.tailwindMps, unit: 'm/s', ageS: 0, origin: 'assumed' },
+    airTemperatureK: said.temperatureK,
+    airPressurePa: said.pressurePa,
+    airHumidity: said.relativeHumidity,
+    tailwindMps: said.tailwindMps,
   });
   return {
     measured,
+    latched: said,
     truth: {
       speedOfSoundMps: speedOfSoundMps(air) * (1 + rect(random, speedOfSoundFormula(air).relativeStandardUncertainty)),
       densityKgM3: moistAirDensityKgM3(air) * (1 + rect(random, densityFormula(air).relativeStandardUncertainty)),

@@ -1,5 +1,11 @@
 /** What a crew does in a session of the virtual range, one of each kind that needs no reading. */
-import type { OperatorAct } from '../../protocol/index.ts';
+import type { CameraTrack, OperatorAct } from '../../protocol/index.ts';
+
+/** As Heron's camera may see a ball: which speed it has does not matter here. */
+const TRACK: CameraTrack = {
+  marks: ['M1', 'M2', 'M3', 'M4'].map((name, i) => ({ name, xPx: 180 + 279 * i, yPx: 480 })),
+  frames: Array.from({ length: 20 }, (_, i) => ({ frame: 620 + 3 * i, xPx: 30 + 45 * i, yPx: 420 })),
+};
 
 /** @param shotS  range time at which the first shot is closed */
 export const crewActs = (sessionId: string, shotS: number): readonly { readonly atS: number; readonly act: OperatorAct }[] => {
@@ -16,5 +22,7 @@ export const crewActs = (sessionId: string, shotS: number): readonly { readonly 
     },
     { atS: shotS + 0.03, act: { act: 'note', text: 'wind has gone' } },
     { atS: shotS + 0.04, act: { act: 'acknowledge', limitId: 'no-such', who: 'Bo' } },
+    { atS: shotS + 0.05, act: { act: 'clip', shotId, camera: 'side', clip: 'side-001.avi', who: 'Bo' } },
+    { atS: shotS + 0.06, act: { act: 'camera-track', shotId, camera: 'side', clip: '', track: TRACK, who: 'Bo' } },
   ];
 };

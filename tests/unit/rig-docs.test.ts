@@ -118,6 +118,7 @@ describe('docs/rig-file.md', () => {
     ['resistance', 'resistance'],
     ['voltage', 'voltage'],
     ['current', 'current'],
+    ['length in a picture', 'pictureLength'],
     ['rate of pressure', 'pressureRate'],
     ['rate of temperature', 'temperatureRate'],
     ['ratio', 'ratio'],

@@ -214,6 +214,21 @@ describe('the rig file of Heron', () => {
         { id: 'tool-out', name: 'Sighting tool out of the bore', by: 'crew' },
         { id: 'fill', name: 'Fill settled at its target', by: 'condition', when: 'fill-settled' },
       ]),
+      cameras: [
+        {
+          name: 'side',
+          frameRateHz: { value: 20e3, standardUncertainty: 0.5 },
+          exposureS: 5e-6,
+          placeM: { value: 2, standardUncertainty: 0.01 },
+          distanceM: { value: 3, standardUncertainty: 0.01 },
+          standoffM: { value: 0.3, standardUncertainty: 0.005 },
+          scaleRelativeStandardUncertainty: 0.0005,
+          squarenessStandardUncertaintyRad: expect.closeTo((1.5 * Math.PI) / 180, 12),
+          markingStandardUncertaintyPx: 0.5,
+          trigger: { frame: 0, delayS: { value: expect.closeTo(10e-6, 15), standardUncertainty: 10e-6 } },
+          marks: [1.4, 1.8, 2.2, 2.6].map((value, i) => ({ name: `M${i + 1}`, positionM: { value, standardUncertainty: 0.0005 } })),
+        },
+      ],
       acceptance: [],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },

@@ -8,6 +8,7 @@ import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import { shotsOf } from '../../host/serve/shot-source.ts';
 import { Store, type StoreProblem } from '../../host/store/index.ts';
+import { SCHEMA_VERSION } from '../../host/store/schema.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { closed, makeShot, session, temporaryFolder } from './store-fixtures.ts';
 
@@ -85,7 +86,7 @@ test('a store of the schema before is set aside with one sentence that says how 
   const problems: StoreProblem[] = [];
   const store = await Store.open(file, { onProblem: (problem) => problems.push(problem) });
   expect(problems.map(({ message }) => message)).toEqual([
-    `The store ${file} was set aside as ${file}.set-aside (its schema is 2, this version needs 3) and a new one made: run "postern rebuild" to fill it from the journals.`,
+    `The store ${file} was set aside as ${file}.set-aside (its schema is 2, this version needs ${SCHEMA_VERSION}) and a new one made: run "postern rebuild" to fill it from the journals.`,
   ]);
   await store.close();
 });

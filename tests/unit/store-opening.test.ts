@@ -6,6 +6,7 @@ import { DuckDBInstance } from '@duckdb/node-api';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Store, StoreDamagedError, StoreLockedError, type StoreProblem, StoreUnusableError } from '../../host/store/index.ts';
+import { SCHEMA_VERSION } from '../../host/store/schema.ts';
 import { closed, makeShot, samples, temporaryFolder } from './store-fixtures.ts';
 
 const duckdb = createRequire(import.meta.url).resolve('@duckdb/node-api');
@@ -110,10 +111,10 @@ describe('a file that is of no use', () => {
   });
 
   it.each([
-    ['older', 'CREATE TABLE meta AS SELECT 0 AS schema_version', 'schema is 0, this version needs 3'],
+    ['older', 'CREATE TABLE meta AS SELECT 0 AS schema_version', `schema is 0, this version needs ${SCHEMA_VERSION}`],
     ['newer', 'CREATE TABLE meta AS SELECT 999 AS schema_version', 'schema is 999'],
     ['of something else', 'CREATE TABLE apples (n INTEGER)', 'schema is not ours'],
-    ['half made', 'CREATE TABLE meta AS SELECT 3 AS schema_version', 'sessions does not exist'],
+    ['half made', `CREATE TABLE meta AS SELECT ${SCHEMA_VERSION} AS schema_version`, 'sessions does not exist'],
   ])('a schema that is %s is set aside', async (_, statement, reason) => {
     const instance = await DuckDBInstance.create(file());
     const connection = await instance.connect();

@@ -37,7 +37,7 @@ export function BudgetTables({ shot }: { readonly shot: Shot }) {
   );
 }
 
-function BudgetTable({ name, result }: { readonly name: string; readonly result: Result }) {
+export function BudgetTable({ name, result }: { readonly name: string; readonly result: Result }) {
   const unit = result.unit === '1' ? '' : ` ${result.unit}`;
   const isLarge = (line: BudgetLine) => line.contribution >= SMALL * result.standardUncertainty;
   const large = result.budget.filter(isLarge);

@@ -1,12 +1,16 @@
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { measuringId } from '../state/shots.ts';
-import { resultParts } from '../text/result-text.ts';
+import { cameraOnly } from '../text/camera-only.ts';
+import { oneLine, resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
 
 /** Number, time, and the two numbers that everybody waits for. */
 export function ShotHeadline({ shot }: { readonly shot: Shot }) {
   const velocity = resultParts(shot.muzzleVelocityMps, 'velocity', units.value);
+  const seen = cameraOnly(shot);
+  const cameraText = ({ camera, velocityMps }: NonNullable<typeof seen>): string =>
+    `camera ${camera} only: ${oneLine(resultParts(velocityMps, 'velocity', units.value))}`;
   const mach = resultParts(shot.mach, 'number', units.value);
   return (
     <div class="headline">
@@ -29,7 +33,7 @@ export function ShotHeadline({ shot }: { readonly shot: Shot }) {
               <span class="note">± is the expanded uncertainty, 95 %</span>
             </dd>
           ) : (
-            <dd class="none">{shot.id === measuringId.value ? 'measuring…' : 'none'}</dd>
+            <dd class="none">{shot.id === measuringId.value ? 'measuring…' : seen ? cameraText(seen) : 'none'}</dd>
           )}
         </div>
         {shot.mach && (

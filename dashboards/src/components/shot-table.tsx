@@ -4,6 +4,7 @@ import { DISPLAY, formatParts } from '../../../host/units/index.ts';
 import type { Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { addressOf, listProblem, measuringId, shots, shown } from '../state/shots.ts';
+import { cameraOnly } from '../text/camera-only.ts';
 import { flagText } from '../text/flags.ts';
 import { resultParts } from '../text/result-text.ts';
 import { timeOfDay } from '../text/time-text.ts';
@@ -53,6 +54,7 @@ export function ShotTable() {
 
 function ShotRow({ shot, current }: { readonly shot: Shot; readonly current: boolean }) {
   const system = units.value;
+  const seen = cameraOnly(shot);
   const latched = (si: number | undefined, kind: 'pressure' | 'vacuum') => formatParts(si ?? Number.NaN, undefined, kind, system).value;
   return (
     <tr class={current ? 'current' : ''} aria-current={current ? 'true' : undefined}>
@@ -67,7 +69,10 @@ function ShotRow({ shot, current }: { readonly shot: Shot; readonly current: boo
       </td>
       <td class="figures wide-only">{latched(shot.reservoirPressurePa?.value, 'pressure')}</td>
       <td class="figures wide-only">{latched(shot.barrelPressurePa?.value, 'vacuum')}</td>
-      <td class="figures">{resultParts(shot.muzzleVelocityMps, 'velocity', system).value}</td>
+      <td class="figures">
+        {resultParts(shot.muzzleVelocityMps ?? seen?.velocityMps, 'velocity', system).value}
+        {seen && <small> camera only</small>}
+      </td>
       <td class="figures">{resultParts(shot.mach, 'number', system).value}</td>
       <td class="figures wide-only">{resultParts(shot.targetVelocityMps, 'velocity', system).value}</td>
       <td>

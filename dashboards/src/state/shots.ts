@@ -1,6 +1,6 @@
 /** The shots that the page knows, which one is shown, and fetching what it does not hold. */
 import { computed, signal } from '@preact/signals';
-import type { Shot, ShotEvent } from '../../../protocol/index.ts';
+import type { Shot, ShotCameraEvent, ShotEvent } from '../../../protocol/index.ts';
 import { keyHeaders } from './keys.ts';
 
 /** In the table; older ones stay in the store. */
@@ -46,6 +46,15 @@ export function shotArrived(shot: Shot, phase: ShotEvent['phase']): void {
   else if (measuringId.peek() === shot.id) measuringId.value = undefined;
   mergeShots([shot]);
   if (phase !== 'opened') announced.value = shot;
+}
+
+/** A camera has something of a shot. */
+export function cameraTold({ shotId, of }: ShotCameraEvent): void {
+  shots.value = shots.value.map((shot) => {
+    if (shot.id !== shotId) return shot;
+    const others = (shot.cameras ?? []).filter(({ camera }) => camera !== of.camera);
+    return { ...shot, cameras: [...others, of].sort((a, b) => (a.camera < b.camera ? -1 : 1)) };
+  });
 }
 
 /** Reads `#shot=ID` now and at each change, an empty one too; the name of a section chooses no shot. Fetches the shot where the page does not hold it whole. */
@@ -103,7 +112,10 @@ function mergeShots(incoming: readonly Shot[]): void {
   for (const shot of incoming) {
     const before = byId.get(shot.id);
     // A list comes without traces: it must not take away those that are here.
-    byId.set(shot.id, shot.traces.length === 0 && before ? { ...shot, traces: before.traces } : shot);
+    const traces = shot.traces.length === 0 && before ? before.traces : shot.traces;
+    // Told anew, a shot comes without what was said of it beside.
+    const cameras = shot.cameras ?? before?.cameras;
+    byId.set(shot.id, { ...shot, traces, ...(cameras ? { cameras } : {}) });
   }
   shots.value = [...byId.values()].sort((a, b) => (a.firedAt < b.firedAt ? 1 : -1)).slice(0, SHOTS_MAX);
 }

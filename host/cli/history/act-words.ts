@@ -19,6 +19,10 @@ export function actWords(act: OperatorAct): string {
       return `${act.channel} ${act.act === 'zero' ? 'set to zero' : 'calibrated'}: gain ${act.after.gain.toFixed(5)}, offset ${act.after.offsetSi.toPrecision(5)} (before ${act.before.gain.toFixed(5)}, ${act.before.offsetSi.toPrecision(5)})`;
     case 'acknowledge':
       return `alarm of ${act.limitId} seen`;
+    case 'clip':
+      return `clip of camera ${act.camera}: ${act.clip}`;
+    case 'camera-track':
+      return `track of camera ${act.camera}: ${act.track.marks.length} marks, ${act.track.frames.length} frames${act.clip === '' ? '' : `, clip ${act.clip}`}`;
     case 'hold-point':
       return `hold point ${act.holdPointId} ${act.done ? 'ticked' : 'not ticked any more'}`;
   }

@@ -37,6 +37,11 @@ export function logEvent(log: Logger, event: PipelineEvent): void {
       log.info({ shot: shotId, excluded, who, reason }, 'shot excluded or taken in again');
       return;
     }
+    case 'shot-camera': {
+      const { camera, clip, who, check } = event.of;
+      log.info({ shot: event.shotId, camera, clip, who, ...(check ? { verdict: check.verdict } : {}) }, 'camera of a shot');
+      return;
+    }
     case 'shot-weighed': {
       const { shotId, before, after, who, reason } = event;
       log.info({ shot: shotId, beforeKg: before.valueKg, afterKg: after.valueKg, who, reason }, 'projectile weighed');

@@ -38,6 +38,17 @@ export async function impact(shot: string, right: string, up: string, { data, by
   say(`The impact of shot ${shotId} is kept.`);
 }
 
+export async function clip(
+  shot: string,
+  { camera, name }: { readonly camera: string; readonly name: string },
+  { data, by }: ActOptions,
+): Promise<void> {
+  const host = HostSession.find(data);
+  const shotId = await shotOf(host, shot);
+  await host.do({ act: 'clip', shotId, camera, clip: name, who: by });
+  say(`Clip ${name} of camera ${camera} is kept with shot ${shotId}.`);
+}
+
 export async function exclude(
   shot: string,
   { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },

@@ -1,7 +1,7 @@
 /** The crew's commands. Each talks to the session that runs in the same data folder. */
 import { type Command, Option } from 'commander';
 import { type AcknowledgeOptions, acknowledge } from './acknowledge.ts';
-import { aim, exclude, impact, note, tick, weigh } from './acts.ts';
+import { aim, clip, exclude, impact, note, tick, weigh } from './acts.ts';
 import { type CalibrateOptions, calibrate, type ZeroOptions, zero } from './adjust.ts';
 import { holds } from './holds.ts';
 
@@ -66,6 +66,12 @@ export function addOperatorCommands(program: Command, dataOption: () => Option):
     .addOption(byRequired())
     .allowUnknownOption()
     .action((shot: string, right: string, up: string, options: By) => impact(shot, right, up, options));
+  command('clip', 'what a camera called its clip of a shot')
+    .argument('<shot>', 'its id, or its number in the session')
+    .argument('<camera>', 'its name in the rig file')
+    .argument('<name>', 'of the clip')
+    .addOption(byRequired())
+    .action((shot: string, camera: string, name: string, options: By) => clip(shot, { camera, name }, options));
   command('exclude', 'leaves a shot out of every mean and fit, with a reason; or takes it in again')
     .argument('<shot>', 'its id, or its number in the session')
     .addOption(new Option('--because <reason>', 'why').makeOptionMandatory())

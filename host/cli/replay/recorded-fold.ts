@@ -2,6 +2,7 @@
 import type { OperatorRecord, PipelineEvent, PosternRecord, SessionNs } from '../../../protocol/index.ts';
 import { finish, INITIAL_STATE, type PipelineState, proposeZero, step } from '../../pipeline/index.ts';
 import { loadRig, type Rig } from '../../rig/index.ts';
+import { type Checking, NOTHING_CHECKED, thenCheck } from '../camera/checking.ts';
 
 export interface CorrectedRig {
   readonly fileName: string;
@@ -10,6 +11,7 @@ export interface CorrectedRig {
 
 export interface FoldState {
   readonly pipeline: PipelineState;
+  readonly checking: Checking;
   /** The newest rig file that the journal has, whichever the session is reduced under. */
   readonly recorded: Rig | undefined;
   /** Of the records so far: a session ends as of its newest. */
@@ -18,25 +20,27 @@ export interface FoldState {
 
 export type FoldStep = readonly [FoldState, readonly PipelineEvent[]];
 
-export const NOTHING_FOLDED: FoldState = { pipeline: INITIAL_STATE, recorded: undefined, newestNs: 0 };
+export const NOTHING_FOLDED: FoldState = { pipeline: INITIAL_STATE, checking: NOTHING_CHECKED, recorded: undefined, newestNs: 0 };
 
 export function foldRecord(fold: FoldState, record: PosternRecord, corrected: CorrectedRig | undefined): FoldStep {
   const newestNs = Math.max(fold.newestNs, record.atNs);
   if (!corrected) {
-    const [pipeline, events] = step(fold.pipeline, record);
-    return [{ ...fold, pipeline, newestNs }, events];
+    return told({ ...fold, newestNs }, step(fold.pipeline, record));
   }
   const recorded = record.kind === 'rig' ? recordedRig(fold, record.value) : fold.recorded;
   const asked = underCorrectedRig({ ...fold, recorded }, record, corrected);
   if ('refused' in asked) return [{ ...fold, recorded, newestNs }, [asked.refused]];
-  const [pipeline, events] = step(fold.pipeline, asked.record);
-  return [{ pipeline, recorded, newestNs }, events];
+  return told({ ...fold, recorded, newestNs }, step(fold.pipeline, asked.record));
+}
+
+function told(fold: FoldState, [pipeline, said]: readonly [PipelineState, readonly PipelineEvent[]]): FoldStep {
+  const [checking, events] = thenCheck(fold.checking, said);
+  return [{ ...fold, pipeline, checking }, events];
 }
 
 /** The journal's end, whole or torn: as a live session ends. */
 export function foldEnd(fold: FoldState): FoldStep {
-  const [pipeline, events] = finish(fold.pipeline, fold.newestNs);
-  return [{ ...fold, pipeline }, events];
+  return told(fold, finish(fold.pipeline, fold.newestNs));
 }
 
 function recordedRig({ recorded }: FoldState, { text, fileName }: { readonly text: string; readonly fileName: string }): Rig | undefined {

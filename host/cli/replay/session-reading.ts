@@ -2,9 +2,17 @@
  * A recorded session, read from its journal once and as fast as it goes: its shots, its envelopes and the moments that a
  * replay can begin from. A slice at a time, so that whoever replays meanwhile is not held up.
  */
-import type { PipelineEvent, PosternRecord, ReplayShot, SessionNs, Shot, ShotExcludedEvent } from '../../../protocol/index.ts';
+import type {
+  PipelineEvent,
+  PosternRecord,
+  ReplayShot,
+  SessionNs,
+  Shot,
+  ShotCameraEvent,
+  ShotExcludedEvent,
+} from '../../../protocol/index.ts';
 import { type JournalDamage, type JournalItem, type JournalPlace, newestTimeNs, readJournal } from '../../journal/index.ts';
-import { EnvelopeArchive, LiveFeed, withExclusion } from '../../serve/index.ts';
+import { EnvelopeArchive, LiveFeed, withCamera, withExclusion } from '../../serve/index.ts';
 import { type Checkpoint, Checkpoints } from './checkpoints.ts';
 import { type CorrectedRig, type FoldState, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
 
@@ -32,6 +40,7 @@ export class SessionReading {
   readonly #feed = new LiveFeed({ mode: 'replay' });
   readonly #closings: ClosedShot[] = [];
   readonly #exclusions: ShotExcludedEvent[] = [];
+  readonly #cameras: ShotCameraEvent[] = [];
   readonly #fromTail: SessionNs;
   #fold: FoldState = NOTHING_FOLDED;
   /** A checkpoint, at the next record. */
@@ -75,7 +84,8 @@ export class SessionReading {
   shotsAt(atNs: SessionNs): readonly Shot[] {
     const byId = new Map(this.#closings.filter((closing) => closing.atNs <= atNs).map(({ shot }) => [shot.id, shot]));
     const said = this.#exclusions.filter((exclusion) => exclusion.atNs <= atNs);
-    return said.reduce<readonly Shot[]>(withExclusion, [...byId.values()]);
+    const seen = this.#cameras.filter((camera) => camera.atNs <= atNs);
+    return seen.reduce<readonly Shot[]>(withCamera, said.reduce<readonly Shot[]>(withExclusion, [...byId.values()]));
   }
 
   /**
@@ -128,6 +138,7 @@ export class SessionReading {
       this.#feed.accept(event);
       if (event.type === 'samples' && event.stream === 'slow') this.archive.add(event);
       if (event.type === 'shot-excluded') this.#exclusions.push(event);
+      if (event.type === 'shot-camera') this.#cameras.push(event);
       if (event.type === 'shot') {
         shotEvents += 1;
         if (event.phase === 'closed') this.#close(event.shot, event.atNs);

@@ -4,6 +4,7 @@
  */
 import type { OperatorAct, SessionNs } from '../../../protocol/index.ts';
 import { takeAdjustment } from './adjust-acts.ts';
+import { takeClip, takeTrack } from './camera-acts.ts';
 import type { CrewContext } from './context.ts';
 import { takeTick } from './hold-point-acts.ts';
 import { noSuch } from './no-such.ts';
@@ -29,6 +30,10 @@ export function takeAct(state: CrewState, context: CrewContext, act: Exclude<Ope
       return takeImpact(state, act, atNs);
     case 'exclude':
       return takeExclusion(state, act, atNs);
+    case 'clip':
+      return takeClip(state, context.rig, act, atNs);
+    case 'camera-track':
+      return takeTrack(state, context.rig, act, atNs);
     default:
       return refused(state, act, 'this version does not know the act; bring it up to date', atNs);
   }

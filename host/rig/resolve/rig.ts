@@ -4,6 +4,7 @@ import type { RigShape } from '../schema/rig.ts';
 import { resolveTimeSeries } from '../time-series.ts';
 import { resolveAcceptance, resolveAgreement } from './acceptance.ts';
 import { resolveBoards } from './boards.ts';
+import { resolveCameras } from './cameras.ts';
 import { resolveChannel } from './channel.ts';
 import { resolveLimits } from './limits.ts';
 import { resolveFill, resolveHoldPoints, resolveVacuum } from './watches.ts';
@@ -49,6 +50,7 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     ...(fill === undefined ? {} : { fill: resolveFill(fill, fields) }),
     ...(vacuum === undefined ? {} : { vacuum: resolveVacuum(vacuum, fields) }),
     holdPoints: resolveHoldPoints(shape.holdPoints, report),
+    cameras: resolveCameras(shape.cameras, fields),
     acceptance: resolveAcceptance(shape.acceptance, fields, report),
     ...(shape.agreement === undefined ? {} : { agreement: resolveAgreement(shape.agreement, fields, report) }),
     assumedAir: resolveAir(shape.assumedAir, fields),

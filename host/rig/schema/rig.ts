@@ -4,6 +4,7 @@ import { WIRE } from '../../../protocol/index.ts';
 import { DEFAULTS } from '../defaults.ts';
 import { acceptance, agreement } from './acceptance.ts';
 import { board } from './boards.ts';
+import { cameras } from './cameras.ts';
 import { channels } from './channels.ts';
 import { group, identifier, quantity, text, whole } from './parts.ts';
 import { timeSeries } from './time-series.ts';
@@ -61,6 +62,7 @@ export const rigSchema = z.strictObject(
     vacuum,
     limits,
     holdPoints,
+    cameras,
     acceptance,
     agreement,
     assumedAir: assumedAir.prefault({}),

@@ -7,8 +7,8 @@ import { readAct } from './act-schema.ts';
 import { addChannelRoutes } from './channel-routes.ts';
 import type { CrewDesk } from './desk.ts';
 
-/** The longest note in four-byte characters, and room around it. */
-export const ACT_BYTES_MAX = 8 * 1024;
+/** The longest track, each number with all digits that a double has, and room around it. */
+export const ACT_BYTES_MAX = 48 * 1024;
 
 export interface ActParts {
   /** Left out in a replay, which is written by nobody. */

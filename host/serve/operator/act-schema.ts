@@ -1,7 +1,7 @@
 /** An act as it comes from outside: hostile until it has passed here. */
 import { z } from 'zod';
-import type { OperatorAct } from '../../../protocol/index.ts';
-import { plainText } from './act-text.ts';
+import { type OperatorAct, TRACK_LIMITS } from '../../../protocol/index.ts';
+import { emptyOrPlainText, plainText } from './act-text.ts';
 
 const WHO_CHARACTERS_MAX = 40;
 const NOTE_CHARACTERS_MAX = 1000;
@@ -16,6 +16,21 @@ const amount = z.number('must be a number').min(-SIZE_MAX, 'is too large').max(S
 const adjustment = z.strictObject({ gain: amount, offsetSi: amount });
 const at = z.strictObject({ rightM: amount, upM: amount });
 const point = z.strictObject({ readSi: amount, shouldReadSi: amount });
+const clip = TRACK_LIMITS.clipCharactersMax;
+const px = z
+  .number('must be a number')
+  .min(-TRACK_LIMITS.pxMax, 'lies outside every picture')
+  .max(TRACK_LIMITS.pxMax, 'lies outside every picture');
+const frame = z.int('must be a whole number').min(0, 'must not be negative').max(TRACK_LIMITS.frameMax, 'is too large');
+/** As many marks as a rig file may have. */
+const MARKS_MAX = 16;
+export const trackShape = z.strictObject({
+  marks: z.array(z.strictObject({ name: id, xPx: px, yPx: px }), 'must be a list').max(MARKS_MAX, `may have at most ${MARKS_MAX} marks`),
+  frames: z
+    .array(z.strictObject({ frame, xPx: px, yPx: px }), 'must be a list')
+    .min(TRACK_LIMITS.framesMin, `must have at least ${TRACK_LIMITS.framesMin} frames`)
+    .max(TRACK_LIMITS.framesMax, `may have at most ${TRACK_LIMITS.framesMax} frames`),
+});
 const change = { channel: id, before: adjustment, after: adjustment, who };
 
 const ACT = z.discriminatedUnion(
@@ -33,6 +48,15 @@ const ACT = z.discriminatedUnion(
       shotId: id,
       excluded: z.boolean('must be true or false'),
       reason: plainText(REASON_CHARACTERS_MAX),
+      who,
+    }),
+    z.strictObject({ act: z.literal('clip'), shotId: id, camera: id, clip: plainText(clip), who }),
+    z.strictObject({
+      act: z.literal('camera-track'),
+      shotId: id,
+      camera: id,
+      clip: emptyOrPlainText(clip),
+      track: trackShape,
       who,
     }),
     z.strictObject({

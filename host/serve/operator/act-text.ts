@@ -12,3 +12,6 @@ export const plainText = (charactersMax: number) =>
     .min(1, 'must not be empty')
     .max(charactersMax, `may have at most ${charactersMax} characters`)
     .refine((text) => !UNFIT.test(text), 'holds a character that cannot be shown');
+
+/** The same, and nothing at all. */
+export const emptyOrPlainText = (charactersMax: number) => z.union([z.literal(''), plainText(charactersMax)]);

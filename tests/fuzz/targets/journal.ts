@@ -49,6 +49,11 @@ const atNs = fc.oneof(
 );
 const adjustment = fc.record({ gain: number, offsetSi: number });
 const at = fc.record({ rightM: number, upM: number });
+const place = { xPx: number, yPx: number };
+const cameraTrack = fc.record({
+  marks: fc.array(fc.record({ name: fc.oneof(fc.constantFrom('M1', 'M2', 'M3'), word), ...place }), { maxLength: 4 }),
+  frames: fc.array(fc.record({ frame: fc.oneof(fc.nat(900), number), ...place }), { maxLength: 6 }),
+});
 const change = { channel: word, before: adjustment, after: adjustment, who: word };
 const point = fc.record({ readSi: number, shouldReadSi: number });
 const value = fc.oneof(
@@ -70,6 +75,15 @@ const value = fc.oneof(
     who: word,
   }),
   fc.record({ act: fc.constant('exclude'), shotId: word, excluded: fc.boolean(), reason: word, who: word }),
+  fc.record({ act: fc.constant('clip'), shotId: word, camera: word, clip: word, who: word }),
+  fc.record({
+    act: fc.constant('camera-track'),
+    shotId: word,
+    camera: fc.oneof(fc.constant('side'), word),
+    clip: word,
+    track: cameraTrack,
+    who: word,
+  }),
   fc.record({
     sessionId: word,
     softwareVersion: word,

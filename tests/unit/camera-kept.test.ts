@@ -1,0 +1,146 @@
+/** Cameras of a shot: acts judged, checks folded in whatever order, kept by the store, shown by every form of the shot table, marked where only a camera saw it. */
+import { DuckDBInstance } from '@duckdb/node-api';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { NOTHING_CHECKED, thenCheck } from '../../host/cli/camera/checking.ts';
+import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
+import { shotJson } from '../../host/cli/shot-json.ts';
+import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
+import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
+import { summarise } from '../../host/rig/index.ts';
+import { LiveFeed } from '../../host/serve/index.ts';
+import { Store } from '../../host/store/index.ts';
+import type { CameraTrack, OperatorAct, PipelineEvent, Shot } from '../../protocol/index.ts';
+import { drawnShot } from '../support/drawn-camera.ts';
+import { fakeShot } from '../support/fake-shot.ts';
+import { HERON_RIG, HERON_TEXT } from '../support/heron.ts';
+import { known } from '../support/known.ts';
+import { temporaryFolder } from './store-fixtures.ts';
+
+const CAMERA = known(HERON_RIG.cameras[0]);
+const { shot: SEEN, track: TRACK } = drawnShot(HERON_RIG, CAMERA, 5);
+const SHOT: Shot = { ...fakeShot({ number: 1, sessionId: 's1' }), ...SEEN };
+const { muzzleVelocityMps: _missed, ...REST } = SHOT;
+const MISSED: Shot = { ...REST, pairs: [], passages: [] };
+const session: PipelineEvent = {
+  type: 'session',
+  atNs: 0,
+  sessionId: 's1',
+  openedAt: '2026-03-14T09:30:00.000000Z',
+  softwareVersion: '0.1.0',
+  rig: summarise(HERON_RIG),
+};
+const closed = (shot: Shot): PipelineEvent => ({ type: 'shot', phase: 'closed', atNs: 1e9, shot });
+const said = (track: CameraTrack | undefined, clip = ''): PipelineEvent => ({
+  type: 'camera-act',
+  atNs: 2e9,
+  shotId: SHOT.id,
+  camera: 'side',
+  clip,
+  who: 'Ane',
+  ...(track ? { track } : {}),
+});
+const lastOf = (events: readonly PipelineEvent[]) => {
+  const told = thenCheck(NOTHING_CHECKED, events)[1].findLast((event) => event.type === 'shot-camera');
+  return told?.type === 'shot-camera' ? told.of : undefined;
+};
+
+describe('checks', () => {
+  test('come to the same whether the track is told before the shot is closed, after it, or the shot is told anew', () => {
+    const wanted = lastOf([session, closed(SHOT), said(TRACK)]);
+    expect(wanted?.check?.verdict).toBe('agree');
+    for (const order of [
+      [session, said(TRACK), closed(SHOT)],
+      [session, closed(MISSED), said(TRACK), closed(SHOT)],
+      [session, closed(SHOT), said(TRACK), closed(SHOT)],
+    ])
+      expect(lastOf(order)).toEqual(wanted);
+    expect(lastOf([session, closed(MISSED), said(TRACK)])?.check?.verdict).toBe('camera-only');
+  });
+
+  test('keep a clip named before, and take the track that was told last', () => {
+    const fewer = { ...TRACK, frames: TRACK.frames.slice(0, 12) };
+    const of = lastOf([session, closed(SHOT), said(undefined, 'a.avi'), said(TRACK), said(fewer)]);
+    expect(of).toMatchObject({ clip: 'a.avi', who: 'Ane' });
+    expect(of?.track?.frames).toHaveLength(12);
+    expect(of?.check?.residualsPx).toHaveLength(12);
+  });
+});
+
+describe('acts', () => {
+  const value = { sessionId: 's1', softwareVersion: '0.1.0', protocolVersion: 1, fileName: 'heron.yaml', text: HERON_TEXT };
+  const [begun] = step(INITIAL_STATE, { kind: 'rig', source: 'host', atNs: 0, value });
+  const withShot = { ...begun, crew: { ...begun.crew, shots: [{ id: 's1-001', firedAtNs: 0, dropM: undefined, excluded: false }] } };
+  const answer = (act: OperatorAct) =>
+    step(withShot as typeof begun, { kind: 'operator', source: 'operator', atNs: 1e9, value: act })[1][0];
+  const act: Extract<OperatorAct, { act: 'camera-track' }> = {
+    act: 'camera-track',
+    shotId: 's1-001',
+    camera: 'side',
+    clip: '',
+    track: TRACK,
+    who: 'Ane',
+  };
+
+  test('an honest one is told on', () => {
+    expect(answer(act)).toMatchObject({ type: 'camera-act', camera: 'side', track: TRACK });
+    expect(answer({ act: 'clip', shotId: 's1-001', camera: 'side', clip: 'a.avi', who: 'Ane' })).toMatchObject({
+      type: 'camera-act',
+      clip: 'a.avi',
+    });
+  });
+
+  test.each<[string, Partial<typeof act>, RegExp]>([
+    ['no such shot', { shotId: 's1-009' }, /there is no shot s1-009/],
+    ['no such camera', { camera: 'above' }, /there is no camera above; those of this rig are side/],
+    ['a stranger among the marks', { track: { ...TRACK, marks: [...TRACK.marks, { name: 'M9', xPx: 1, yPx: 1 }] } }, /M9/],
+    ['one mark', { track: { ...TRACK, marks: TRACK.marks.slice(0, 1) } }, /a scale needs two/],
+    ['one mark twice', { track: { ...TRACK, marks: [...TRACK.marks, ...TRACK.marks] } }, /twice/],
+    ['two frames', { track: { ...TRACK, frames: TRACK.frames.slice(0, 2) } }, /2 frames, and 3 to 500/],
+    ['frames out of order', { track: { ...TRACK, frames: TRACK.frames.toReversed() } }, /ascending/],
+    ['no number', { track: { ...TRACK, frames: TRACK.frames.map((frame) => ({ ...frame, xPx: Number.NaN })) } }, /outside every picture/],
+  ])('%s is refused with one sentence', (_what, change, why) => {
+    expect(answer({ ...act, ...change })).toMatchObject({ type: 'act-refused', why: expect.stringMatching(why) });
+  });
+});
+
+describe('kept', () => {
+  let folder: ReturnType<typeof temporaryFolder>;
+  beforeEach(() => {
+    folder = temporaryFolder();
+  });
+  afterEach(() => folder.remove());
+
+  test('by the store, as last told, beside a shot that is stored anew; a camera-only speed is a column', async () => {
+    const path = `${folder.path}/store.duckdb`;
+    const store = await Store.open(path);
+    const events = thenCheck(NOTHING_CHECKED, [session, closed(MISSED), said(TRACK, 'a.avi')])[1];
+    store.apply('s1', events);
+    await store.flush();
+    store.apply('s1', [closed(MISSED)]);
+    const [kept] = await store.shots();
+    expect(kept?.cameras).toEqual([lastOf([session, closed(MISSED), said(TRACK, 'a.avi')])]);
+    expect((await store.shot(SHOT.id))?.cameras).toEqual(kept?.cameras);
+    await store.close();
+    const instance = await DuckDBInstance.create(path);
+    const connection = await instance.connect();
+    const rows = await connection.runAndReadAll('SELECT verdict, clip, datum_velocity_mps FROM shot_cameras');
+    expect(rows.getRowsJS()).toEqual([['camera-only', 'a.avi', kept?.cameras?.[0]?.check?.datumVelocityMps?.value]]);
+    connection.closeSync();
+    instance.closeSync();
+  });
+
+  test('by the live feed through a shot that is told anew, and shown by table, CSV, JSON and the whole of a shot', () => {
+    const feed = new LiveFeed({ mode: 'live' });
+    for (const event of thenCheck(NOTHING_CHECKED, [session, closed(MISSED), said(TRACK, 'a.avi'), closed(MISSED)])[1]) feed.accept(event);
+    const shot = known(feed.shots[0]);
+    const speed = known(shot.cameras?.[0]?.check?.datumVelocityMps);
+    expect(shotTable([shot]).join('\n')).toMatch(/m\/s ± [\d.]+ \(camera side only\)/);
+    const [titles = '', cells = ''] = shotCsv([shot]);
+    expect(cells.split(',')[titles.split(',').indexOf('cameraMuzzleVelocityMps')]).toBe(String(speed.value));
+    expect(shotJson(shot).cameras).toMatchObject([
+      { camera: 'side', clip: 'a.avi', verdict: 'camera-only', muzzle: { velocityMps: speed.value } },
+    ]);
+    expect(oneShotLines(shot, undefined).join('\n')).toContain('The gates gave no speed; camera side alone has');
+    expect(shotTable([SHOT]).join('\n')).not.toContain('camera');
+  });
+});
