@@ -14,7 +14,7 @@ const small = process.argv.includes('--small');
 function* rows(): Generator<Row> {
   const firmware = buildFirmware();
   yield* stampRows(firmware, small ? 60 : 2000);
-  yield* spacingRows(firmware, small ? 60 : 520);
+  yield* spacingRows(firmware, small ? 60 : 2080);
   yield* wrapRows(firmware, small ? 4096 : 1);
   yield* dayRows(firmware, small ? [0, 24] : Array.from({ length: 25 }, (_, hour) => hour));
   yield* watchdogRows(firmware);

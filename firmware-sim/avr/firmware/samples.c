@@ -22,7 +22,15 @@ static void start_over(void) {
   for (uint8_t i = 0; i < CHANNEL_COUNT; i++) filled[i] = 0;
 }
 
-ISR(ADC_vect) {
+/* Of the timer's 16-bit registers one byte is shared: an edge's interrupt must not come between the two halves. */
+static inline bool is_reached(ticks_t at) {
+  uint16_t now;
+  ATOMIC_BLOCK(ATOMIC_FORCEON) { now = TCNT5; }
+  return (uint16_t)(now - at.low) < 0x8000;
+}
+
+/* An edge must not wait for this: others may interrupt from the start. The next conversion is a quarter of a millisecond away. */
+ISR(ADC_vect, ISR_NOBLOCK) {
   uint16_t counts = ADC;
   TIFR1 = _BV(OCF1B); /* or the next match starts nothing */
   ticks_t at = held_at;
@@ -31,8 +39,8 @@ ISR(ADC_vect) {
   ADMUX = _BV(REFS0) | channel;
   held_at = ticks_plus(at, CONVERSION_TICKS);
   /* The conversion takes less than the time to the next one. Older than that: matches went by unserved. */
-  if ((uint16_t)(TCNT5 - held_at.low) < 0x8000) {
-    while ((uint16_t)(TCNT5 - held_at.low) < 0x8000) held_at = ticks_plus(held_at, CONVERSION_TICKS);
+  if (is_reached(held_at)) {
+    while (is_reached(held_at)) held_at = ticks_plus(held_at, CONVERSION_TICKS);
     start_over();
     return;
   }

@@ -1,6 +1,7 @@
 #include "serial.h"
 #include <avr/interrupt.h>
 
+#define SERIAL_ON (_BV(RXEN0) | _BV(TXEN0))
 #define STAMPS_MAX 16 /* a power of two */
 
 static volatile uint8_t received[256]; /* its indices wrap by themselves */
@@ -18,10 +19,7 @@ static inline void push(uint8_t byte) {
 
 /* Where there is no room for a line's bytes or its stamp, the line is made one that will be refused: a byte that no line
  * may have, then its line feed. Two places in the ring are kept for them. */
-ISR(USART0_RX_vect) {
-  uint8_t status = UCSR0A;
-  uint8_t byte = UDR0;
-  if (status & (_BV(FE0) | _BV(DOR0))) byte = 0;
+static inline void take(uint8_t byte, ticks_t now) {
   uint8_t room = (uint8_t)(ring_out - ring_in - 1);
   bool has_stamp = (uint8_t)(stamps_in - stamps_out) < STAMPS_MAX;
   if (byte != '\n') {
@@ -37,18 +35,30 @@ ISR(USART0_RX_vect) {
   if (dropping) push(0);
   dropping = false;
   push('\n');
-  ticks_t now = ticks_now_in_isr();
   uint8_t at = stamps_in & (STAMPS_MAX - 1);
   stamps[at].low = now.low;
   stamps[at].high = now.high;
   stamps_in++;
 }
 
+/* An edge must not wait for this: once the byte and its time are taken, others may interrupt. */
+ISR(USART0_RX_vect) {
+  uint8_t status = UCSR0A;
+  uint8_t byte = UDR0;
+  ticks_t now = {.low = 0, .high = 0};
+  if (byte == '\n') now = ticks_now_in_isr();
+  UCSR0B = SERIAL_ON;
+  sei();
+  take(status & (_BV(FE0) | _BV(DOR0)) ? 0 : byte, now);
+  cli();
+  UCSR0B = SERIAL_ON | _BV(RXCIE0);
+}
+
 void serial_start(void) {
   UBRR0 = BAUD_DIVISOR;
   UCSR0A = _BV(U2X0);
   UCSR0C = _BV(UCSZ01) | _BV(UCSZ00);
-  UCSR0B = _BV(RXEN0) | _BV(TXEN0) | _BV(RXCIE0);
+  UCSR0B = SERIAL_ON | _BV(RXCIE0);
 }
 
 const host_line_t *serial_line(void) {

@@ -8,15 +8,15 @@ import type { Row } from '../table.ts';
 const CHANNELS = 4;
 const BLOCK_TICKS = 50 * 16_000;
 
-/** @param edgesCount  edges placed; one every 30 000 cycles on the average, near what the line can carry beside the samples */
+/** @param edgesCount  edges placed; one every 40 000 cycles on the average, beside the samples as many as the line can well carry */
 export function* stampRows(firmware: Firmware, edgesCount: number): Generator<Row> {
   const random = randomStream(1, 'stamps');
   let cycle = FIRST_CYCLE;
   const edges: PlacedEdge[] = Array.from({ length: edgesCount }, (_, i) => {
-    cycle += 400 + random.integer(59_200);
+    cycle += 400 + random.integer(79_200);
     return { cycle, input: 1 + ((i >> 1) % 4), active: i % 2 === 0 };
   });
-  const run = runEdges({ firmware, edges });
+  const run = runEdges({ firmware, edges, asksAgain: false });
   const errors = run.told.map(({ cycle: told }, i) => told - (edges[i]?.cycle ?? 0));
   const worst = Math.max(...errors.map(Math.abs));
   yield {

@@ -34,8 +34,9 @@ export function* wrapRows(firmware: Firmware, step: number): Generator<Row> {
     const isNear = count < 256 || count >= TURN - 256;
     if (!isNear && count % step !== 0) continue;
     const from = (count - BEFORE_CYCLES + TURN) % TURN;
-    // Only between instructions, and with nothing pending that belongs to the count as it was.
+    // With nothing pending that belongs to the count as it was: an overflow that is being counted would be counted for the new one.
     chip.runTo(cpu.cycles + AFTER_CYCLES);
+    if (timers.five.count() < AFTER_CYCLES) chip.runTo(cpu.cycles + AFTER_CYCLES);
     timers.four.setCount(from);
     timers.five.setCount(from);
     const turns = cpu.dataView.getUint32(at('ticks_overflows'), true);
