@@ -1,6 +1,6 @@
 /**
- * What the tests need besides Node: Debian's Chromium, servers of time series and compiler for the flashable gate board, and the built pages. As root on Debian
- * the packages are installed; otherwise what is missing is named, and nothing is run.
+ * What the tests need besides Node: Debian's Chromium, servers of time series and compiler for the flashable gate board,
+ * and the built pages. As root on Debian the packages are installed; otherwise what is missing is named, and nothing is run.
  */
 import { spawnSync } from 'node:child_process';
 import { existsSync, rmSync, writeFileSync } from 'node:fs';
