@@ -14,7 +14,8 @@ export default defineConfig({
   test: {
     // serialport aborts the process in a worker thread.
     pool: 'forks',
-    testTimeout: 60_000,
+    // A machine that others use as well takes its time.
+    testTimeout: 120_000,
     hookTimeout: 60_000,
     reporters: ['default', './tests/support/closing-line-reporter.ts'],
     projects: [project('computing', COMPUTING, 0, '100%'), project('waiting', WAITING, 1, 1)],

@@ -101,6 +101,10 @@ export interface SamplesEvent extends EventBase {
   readonly fromNs: SessionNs;
   readonly periodNs: number;
   readonly valuesSi: readonly number[];
+  /** What a board counted, one for each value; left out where its numbers came by themselves. */
+  readonly counts?: readonly number[];
+  /** The air's pressure that is in the values of a gauge, Pa; 0 in those of no gauge, left out with `counts`. */
+  readonly addedSi?: number;
 }
 
 export interface NoteEvent extends EventBase {

@@ -6,12 +6,14 @@ import { startSound } from './state/alarm-sound.ts';
 import { startVoice } from './state/aloud.ts';
 import { startAwake } from './state/awake.ts';
 import { startConnection } from './state/connection.ts';
+import { followExpectation } from './state/expectation.ts';
 import { takeKeysFromAddress } from './state/keys.ts';
 import { startAgeTicks } from './state/page-clock.ts';
 import { followPlace } from './state/place.ts';
 import { startPreferences } from './state/preferences.ts';
 import { followComparison } from './state/replay.ts';
 import { followAddress } from './state/shots.ts';
+import { followSurprise } from './state/surprise.ts';
 
 const page = document.getElementById('page');
 if (!page) throw new Error('the page has no place to draw in');
@@ -24,6 +26,8 @@ startAwake();
 followPlace();
 followAddress();
 followComparison();
+followExpectation();
+followSurprise();
 startAgeTicks();
 render(<App />, page);
 // The browser looked for the section before there was one.

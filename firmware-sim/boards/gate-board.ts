@@ -295,7 +295,8 @@ export function createGateBoard(options: GateBoardOptions): GateBoard {
       // A line that was on its way during a restart is read by the board's new life, never before it.
       const atS = Math.max(timeS, nowS);
       for (const line of boot.reader.push(bytes)) {
-        if (line === '') continue;
+        // An empty line is skipped, with or without a carriage return.
+        if (line === '' || line === '\r') continue;
         const decoded = line === undefined ? undefined : decodeHostLine(line);
         if (!decoded?.ok || !act(decoded.value, atS)) hostLinesBad += 1;
       }

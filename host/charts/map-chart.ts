@@ -14,7 +14,7 @@ export function mapChart(kind: MapKind): Chart {
     fills.length === 0 ? 'no fill' : `fills of ${Math.min(...fills).toFixed(2)} to ${Math.max(...fills).toFixed(2)} MPa absolute`;
   const at = curves.map(({ barrelPressurePa }) => barrelText(barrelPressurePa)).join(', ');
   return {
-    title: `${rigName}: muzzle velocity of ${projectile}`,
+    title: `${rigName}, ${projectile}`,
     description: `Muzzle velocity over fill pressure from ${shots}, ${span}, ${at === '' ? 'without a curve' : `with curves for a barrel at ${at} and the 95 % bands of the next shot`}. The table has the numbers.`,
     x: { label: 'Fill, absolute', unit: 'MPa' },
     y: { label: 'Muzzle velocity', unit: 'm/s' },
@@ -44,11 +44,15 @@ const curveLayers = ({ barrelPressurePa, stretches }: MapCurve, look: number): r
     },
   ]);
 
-/** Each shot in the look of the curve that is nearest to it in barrel pressure. */
+/** Each shot in the look of the curve that it is near to in barrel pressure. */
 function pointLayers(points: readonly MapShotPoint[], curves: readonly MapCurve[]): readonly Layer[] {
-  const lookOf = ({ barrelPressurePa }: MapShotPoint): number => {
+  // A shot far from every curve's barrel pressure is no point of any of them.
+  const lookOf = ({ barrelPressurePa }: MapShotPoint): number | undefined => {
     const off = curves.map((curve) => Math.abs(Math.log(curve.barrelPressurePa / barrelPressurePa)));
-    return Math.max(off.indexOf(Math.min(...off)), 0);
+    const least = Math.min(...off);
+    const nearest = off.indexOf(least);
+    const at = curves[nearest]?.barrelPressurePa ?? Number.NaN;
+    return least < Math.log(NEAR.factor) || Math.abs(at - barrelPressurePa) < NEAR.pa ? nearest : undefined;
   };
   const layer = (chosen: readonly MapShotPoint[], how: Pick<PointLayer, 'look' | 'hollow' | 'name'>): readonly Layer[] =>
     chosen.length === 0 ? [] : [{ kind: 'points', ...how, points: chosen.map(chartPoint) }];
@@ -61,7 +65,10 @@ function pointLayers(points: readonly MapShotPoint[], curves: readonly MapCurve[
         { look },
       ),
     ),
-    ...(curves.length === 0 ? layer(used, { look: 0 }) : []),
+    ...layer(
+      used.filter((point) => lookOf(point) === undefined),
+      { look: curves.length === 0 ? 0 : ELSEWHERE_LOOK, ...(curves.length === 0 ? {} : { name: 'at other barrel pressures' }) },
+    ),
     ...layer(aside, { look: SET_ASIDE_LOOK, hollow: true, name: 'left out, see the table' }),
   ];
 }
@@ -75,3 +82,6 @@ const chartPoint = (point: MapShotPoint): ChartPoint => ({
 });
 
 const SET_ASIDE_LOOK = 4;
+const ELSEWHERE_LOOK = 5;
+/** Of a curve's barrel pressure: as near as shots of one curve lie together. */
+const NEAR = { factor: 1.6, pa: 10_000 };

@@ -1,6 +1,6 @@
 /** Drag curves as a person reads them on a terminal. */
 import type { DragCurvePoint, DragKind, DragPoint, DragReport } from '../../protocol/index.ts';
-import { formatValue } from '../units/index.ts';
+import { formatValue, withMinus } from '../units/index.ts';
 import { columns } from './columns.ts';
 
 const K95 = 1.96;
@@ -45,7 +45,7 @@ const shotRow = ({
   reynolds.toExponential(2),
   plusMinus(dragCoefficient, K95 * standardUncertainty),
   `± ${(K95 * ownStandardUncertainty).toFixed(4)}`,
-  score === undefined ? '' : `${score.toFixed(1).replace('-', '\u2212')} u`,
+  score === undefined ? '' : `${withMinus((Math.round(10 * score) / 10 + 0).toFixed(1))} u`,
 ];
 
 function curveLines({ curve, reference }: DragKind): readonly string[] {

@@ -10,6 +10,7 @@ import { shortPath } from './board-links.ts';
 import { CloseStack } from './close-stack.ts';
 import { ClosedShots } from './closed-shots.ts';
 import { type DataFolder, journalPath, journalsIn, newSessionId } from './data-folder.ts';
+import { SessionDragDesk } from './drag-desk.ts';
 import { writeHostFile } from './host-file.ts';
 import { type Listening, type ListenOptions, listeningOf, outerAddresses } from './listening.ts';
 import { logEvent } from './log/event-log.ts';
@@ -99,11 +100,15 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const vitals = new SessionVitals();
   const maps = new SessionMapDesk(store);
   parts.add(() => maps.close());
+  const drags = new SessionDragDesk(store);
+  parts.add(() => drags.close());
   const server = await servePages({
     feed,
     store,
+    history: store,
     desk,
     maps,
+    drags,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),
     log,

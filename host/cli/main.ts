@@ -1,11 +1,13 @@
 /** The commands. */
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
+import { KEEPS } from '../store/index.ts';
 import { type CrosscheckOptions, crosscheck } from './camera/crosscheck.ts';
 import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { type DragOptions, drag } from './drag.ts';
+import { type ExportOptions, exportData } from './export/export.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
 import { type MapOptions, map } from './map/map.ts';
 import { type NextOptions, next } from './map/next.ts';
@@ -14,11 +16,13 @@ import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
 import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
+import { type ReportCommandOptions, report } from './report/report.ts';
 import { type RunOptions, run } from './run.ts';
 import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SimulatedRange } from './simulated-range.ts';
+import { type ThinOptions, thin } from './thin.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -45,6 +49,12 @@ function timeOf(text: string): number {
   const atNs = sessionTimeOf(text);
   if (atNs === undefined) throw new InvalidArgumentError('Give a time of the session as hours:minutes:seconds, such as 00:12:30.');
   return atNs;
+}
+
+function daysOf(text: string): number {
+  const [, days] = /^(\d{1,5})d?$/.exec(text) ?? [];
+  if (days === undefined) throw new InvalidArgumentError('Give a number of days, such as 90d.');
+  return Number(days);
 }
 
 const dataOption = (dir = DEFAULT_DATA_DIR): Option => new Option('--data <dir>', 'folder for journals and store').default(dir);
@@ -192,6 +202,46 @@ withMapFilters(program.command('next'))
   .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
   .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
   .action((options: NextOptions) => next(options));
+
+program
+  .command('report')
+  .description('one session as one HTML file that needs nothing else and prints well: rig, air, hold points, shots, map, drag')
+  .argument('[session]', 'its id; left out, the newest')
+  .option('--out <file>', 'where to; left out, report-SESSION.html in the present folder')
+  .addOption(new Option('--units <system>', 'of the quantities').choices(['SI', 'US']).default('SI'))
+  .addOption(dataOption())
+  .action((session: string | undefined, options: ReportCommandOptions) => report(session, options));
+
+program
+  .command('export')
+  .description('samples, shots or events out of the store, for other programs')
+  .addArgument(new Argument('<what>', 'what to take out').choices(['samples', 'shots', 'events']))
+  .addOption(
+    new Option('--as <form>', 'csv: RFC 4180, units in the header; lines: line protocol')
+      .choices(['csv', 'parquet', 'lines'])
+      .default('csv'),
+  )
+  .option('--session <id...>', 'of these sessions')
+  .option('--channel <name...>', 'of these channels')
+  .addOption(new Option('--from <time>', 'hours:minutes:seconds of the session, as 00:12:30').argParser(timeOf))
+  .addOption(new Option('--to <time>', 'not in it any more').argParser(timeOf))
+  .option('--out <file>', 'to a file, which is there only once it is whole; without it to standard output')
+  .option('--overwrite', 'over what there is under that name', false)
+  .addOption(dataOption())
+  .action((what: 'samples' | 'shots' | 'events', options: ExportOptions) => exportData(what, options));
+
+program
+  .command('thin')
+  .description('takes samples of old sessions out of the store; says what it would do, and with --yes does it; journals stay')
+  .addOption(new Option('--older-than <days>', 'of sessions opened so long ago, as 90d').argParser(daysOf).makeOptionMandatory())
+  .addOption(
+    new Option('--keep <what>', 'the finest that stays: summaries by the tenth of a second, the second, the minute; or shots only')
+      .choices(KEEPS)
+      .default('seconds'),
+  )
+  .option('--yes', 'do it', false)
+  .addOption(dataOption())
+  .action((options: ThinOptions) => thin(options));
 
 program
   .command('check')

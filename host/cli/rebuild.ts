@@ -29,6 +29,7 @@ export interface RebuiltJournal {
 
 /** The store's queue is bounded and lets rows go when it is full: it is emptied long before. */
 const ROWS_WAITING_MAX = 2_000;
+const SAMPLES_WAITING_MAX = 200_000;
 const RECORDS_BETWEEN_TURNS = 500;
 const SAY_EVERY_MS = 5_000;
 
@@ -147,7 +148,7 @@ async function readOne(
       return { journal: fileName, session: null, records: 0, shots: 0, problems };
     }
     records += 1;
-    if (store.rowsWaiting > ROWS_WAITING_MAX) await store.written();
+    if (store.rowsWaiting > ROWS_WAITING_MAX || store.samplesWaiting > SAMPLES_WAITING_MAX) await store.written();
     if (records % RECORDS_BETWEEN_TURNS !== 0) continue;
     await turn();
     if (isAsked) throw new CommandError('Stopped; the store is as it was.', 130);

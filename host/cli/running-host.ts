@@ -19,7 +19,7 @@ export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot 
 
 /** All shots that it makes its maps of, newest first. */
 export const mapSourcesOfRunningHost = async (folder: DataFolder): Promise<MapSources | undefined> =>
-  (await askRunningHost<MapSources>(folder, '/api/map/sources')) ?? undefined;
+  (await askRunningHost<MapSources | null>(folder, '/api/map/sources')) ?? undefined;
 
 interface MapSources {
   readonly shots: readonly MapSource[];

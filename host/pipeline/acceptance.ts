@@ -95,7 +95,7 @@ function compare(asked: AgreementSummary, rig: Rig, pairs: readonly PairReductio
   const found = conformity(Math.abs(value), { to: asked.withinMps }, guard);
   const verdict = found === 'accepted' ? 'agree' : found === 'rejected' ? 'disagree' : 'undecided';
   const why = {
-    agree: 'they agree as asked',
+    agree: 'as asked',
     disagree: 'they lie further apart than asked',
     undecided: 'the uncertainty of the difference leaves it open',
   }[verdict];

@@ -28,7 +28,7 @@ interface Samples extends SamplesEvent {
 /** A block of a gate board's counts. */
 export function takeBlock(state: PipelineState, rig: Rig, channel: Channel, block: SampleBlock, atNs: number): Step {
   const [kept, samples] = withBlock(state, rig, channel, block, atNs);
-  const [watched, events] = samples ? told(kept, samples) : [kept, []];
+  const [watched, events] = samples ? told(kept, samples, { counts: samples.raw, addedSi: samples.ambientPa ?? 0 }) : [kept, []];
   if (block.stream === 'burst' || channel.name !== 'reservoirPressure') return [watched, events];
   const { ticks, periodTicks } = block;
   const board = boardOf(watched, channel.board);
@@ -131,9 +131,13 @@ function valuesOf(
 }
 
 /** A number that is none is told by the channel's health, and never as a sample. */
-function told(state: PipelineState, { fault, raw, ambientPa, ...samples }: Samples): Step {
+function told(
+  state: PipelineState,
+  { fault, raw, ambientPa, ...samples }: Samples,
+  counted: Pick<SamplesEvent, 'counts' | 'addedSi'> = {},
+): Step {
   const isWhole = samples.valuesSi.every(Number.isFinite);
-  const events: readonly PipelineEvent[] = isWhole ? [samples] : [];
+  const events: readonly PipelineEvent[] = isWhole ? [{ ...samples, ...counted }] : [];
   if (samples.stream === 'burst') return [state, events];
   const [next, watched] = watchSamples(state, samples, { fault, raw, ambientPa });
   return [next, [...events, ...watched]];

@@ -10,17 +10,24 @@ export class AskError extends Error {}
 
 /** @throws (rejects) AskError */
 export async function ask(server: SeriesServer, address: string, bytesMax = ANSWER_BYTES_MAX): Promise<string> {
-  let answer: Response;
-  let text: string;
-  try {
-    answer = await fetch(address, { headers: authorization(server), signal: AbortSignal.timeout(TIMEOUT_MS), redirect: 'error' });
-    text = await boundedText(answer, bytesMax);
-  } catch (error) {
+  const { answer, text } = await askOnce(server, address, bytesMax).catch((error: unknown) => {
+    // A kept connection that the server has shut meanwhile is found shut only by using it.
     if (error instanceof AskError) throw error;
-    throw new AskError(shortReason(reasonOf(error)), { cause: error });
-  }
+    return askOnce(server, address, bytesMax).catch((again: unknown) => {
+      throw again instanceof AskError ? again : new AskError(shortReason(reasonOf(again)), { cause: again });
+    });
+  });
   if (answer.ok) return text;
   throw new AskError(shortReason(`${answer.status} ${text || answer.statusText}`));
+}
+
+async function askOnce(
+  server: SeriesServer,
+  address: string,
+  bytesMax: number,
+): Promise<{ readonly answer: Response; readonly text: string }> {
+  const answer = await fetch(address, { headers: authorization(server), signal: AbortSignal.timeout(TIMEOUT_MS), redirect: 'error' });
+  return { answer, text: await boundedText(answer, bytesMax) };
 }
 
 async function boundedText(answer: Response, bytesMax: number): Promise<string> {

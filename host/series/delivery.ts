@@ -70,6 +70,7 @@ export class Delivery<Place> {
   #settledOne: (() => void) | undefined;
   #later: Extract<PickedOutcome['outcome'], { what: 'later' }> | undefined;
   #failures = 0;
+  #problem = '';
   #countTaken = 0;
   #countRefused = 0;
   #refusals: readonly Refusal[] = [];
@@ -87,7 +88,7 @@ export class Delivery<Place> {
       taken: this.#countTaken,
       refused: this.#countRefused,
       refusals: this.#refusals,
-      problem: this.#failures > 0 ? (this.#later?.reason ?? '') : '',
+      problem: this.#problem,
     };
   }
 
@@ -159,10 +160,12 @@ export class Delivery<Place> {
       const { batch, outcome: picked } = first;
       if (picked.outcome.what === 'later') {
         this.#later = picked.outcome;
+        this.#problem = picked.outcome.reason;
         return;
       }
       this.#inFlight.shift();
       this.#failures = 0;
+      this.#problem = '';
       this.#countRefused += picked.refused;
       this.#countTaken += batch.lines.length - picked.refused;
       if (picked.refusals.length > 0) {

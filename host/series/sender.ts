@@ -12,6 +12,7 @@ import { authorization, isOnLoopback, type SeriesServer, writePath } from './ser
 export const BATCH_LINES_MAX = 5_000;
 /** And bytes: a server may refuse more than 25 MB. */
 export const BATCH_BYTES_MAX = 4_000_000;
+const LINES_MAX = 2 * BATCH_LINES_MAX;
 export const IN_FLIGHT_MAX = 4;
 /** Without a byte. */
 const TIMEOUT_MS = 10_000;
@@ -36,6 +37,10 @@ export type SendOutcome =
     };
 
 export interface LineSender {
+  /**
+   * @param lines  at most twice BATCH_LINES_MAX: a batch ends with a record
+   * @throws (rejects) RangeError for more (caller's bug)
+   */
   send(lines: readonly string[]): Promise<SendOutcome>;
   close(): void;
 }
@@ -52,8 +57,9 @@ export function lineSender(server: SeriesServer, onConnectionLost: () => void = 
     transportOptions: { agent },
   });
   const api: WriteApi = client.getWriteApi(server.org ?? '', server.bucket ?? '', 'ns', {
-    batchSize: BATCH_LINES_MAX + 1,
-    maxBatchBytes: BATCH_BYTES_MAX * 2,
+    // Beyond either it would send by itself, and of what becomes of that nobody hears.
+    batchSize: LINES_MAX + 1,
+    maxBatchBytes: Number.MAX_SAFE_INTEGER,
     flushInterval: 0,
     maxRetries: 0,
     ...(isOnLoopback(server) ? { gzipThreshold: Number.MAX_SAFE_INTEGER } : {}),
@@ -61,6 +67,7 @@ export function lineSender(server: SeriesServer, onConnectionLost: () => void = 
   api.path = writePath(server);
   return {
     send: async (lines) => {
+      if (lines.length > LINES_MAX) throw new RangeError(`${lines.length} lines in one batch`);
       for (const line of lines) api.writeRecord(line);
       // The client leaves a request that timed out where it is, and with it its connection.
       const late = setTimeout(() => agent.destroy(), DEADLINE_MS);
@@ -124,7 +131,7 @@ export function shortReason(text: string): string {
 /** Seconds or a date, by RFC 9110, 10.2.3; the client takes the seconds for milliseconds. @returns at most an hour */
 export function retryAfterS(header: string | readonly string[] | undefined, nowMs = Date.now()): number | undefined {
   const text = typeof header === 'string' ? header.trim() : '';
-  const seconds = /^\d+$/.test(text) ? Number(text) : (Date.parse(text) - nowMs) / 1000;
+  const seconds = /^\d+$/.test(text) ? Number(text) : /GMT$/.test(text) ? (Date.parse(text) - nowMs) / 1000 : Number.NaN;
   return Number.isFinite(seconds) ? Math.min(3600, Math.max(0, seconds)) : undefined;
 }
 

@@ -2,6 +2,7 @@ export type { Doors } from './access/access.ts';
 export { isLoopback } from './access/host-name.ts';
 export { limitsFor, SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
 export { newToken, TOKEN_SHAPE } from './access/token.ts';
+export type { DragDesk } from './drag/drag-desk.ts';
 export { EnvelopeArchive } from './envelope-archive.ts';
 export type { FeedMoment } from './feed-moment.ts';
 export type { LiveFeedOptions } from './live-feed.ts';

@@ -13,8 +13,12 @@ import { isLoopback } from './access/host-name.ts';
 import { SERVE_LIMITS, type ServeLimits } from './access/limits.ts';
 import { addAddressRoutes } from './address-routes.ts';
 import { answerBrokenRequest } from './broken-request.ts';
+import type { DragDesk } from './drag/drag-desk.ts';
+import { addDragRoutes } from './drag/drag-routes.ts';
 import { startFlushing } from './flushing.ts';
 import { addHealthRoutes } from './health-routes.ts';
+import { addHistoryRoutes } from './history/history-routes.ts';
+import type { HistorySource } from './history/history-source.ts';
 import { LiveClients } from './live-clients.ts';
 import type { LiveFeed } from './live-feed.ts';
 import { addLiveSocket } from './live-socket.ts';
@@ -41,6 +45,8 @@ export interface ServerOptions {
   readonly feed: LiveFeed;
   /** Without one the feed's last shots answer. */
   readonly store?: ShotSource;
+  /** Without one there is no past to be asked for. */
+  readonly history?: HistorySource;
   /** 0 = any free one. */
   readonly port: number;
   /** The address to listen on; left out, loopback. One beyond it needs `doors.lookToken`. */
@@ -53,8 +59,10 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
-  /** Knows the maps; without one there are none at `/api/map`. */
+  /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
+  /** Knows the drag; without one `/api/drag` says that there is none. */
+  readonly drags?: DragDesk;
   /** The folder of the built pages. */
   readonly pagesDir: string;
   readonly log?: Logger;
@@ -137,13 +145,15 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   keepGate(app, gate);
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'not-found', 'there is nothing at this address'));
   addRoutes(app, { feed: options.feed, shots: shotsOf(options.feed, options.store), clients, nowNs });
+  addHistoryRoutes(app, { history: options.history, sessionNow: () => options.feed.sessionId });
   addHealthRoutes(app, options.vitals);
   addSeriesRoutes(app, options.series);
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
-  if (options.maps) addMapRoutes(app, options.maps);
+  addMapRoutes(app, options.maps);
+  addDragRoutes(app, options.drags);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });

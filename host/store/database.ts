@@ -9,10 +9,11 @@ import { existsSync, mkdirSync, realpathSync, renameSync, rmSync } from 'node:fs
 import { basename, dirname, join, resolve } from 'node:path';
 import { type DuckDBConnection, DuckDBInstance } from '@duckdb/node-api';
 import { firstLine, isLock, isSurroundings, StoreLockedError, StoreUnusableError } from './problems.ts';
-import { SCHEMA_SQL, SCHEMA_VERSION, TABLES } from './schema.ts';
+import { type BlockNumbers, blockNumbers } from './samples/write-windows.ts';
+import { COUNTS, SCHEMA_SQL, SCHEMA_VERSION, TABLES } from './schema.ts';
 
 /** Small enough for a field laptop beside the live load; no extension is ever fetched. */
-const CONFIGURATION = { memory_limit: '256MB', threads: '2', autoinstall_known_extensions: 'false' };
+const CONFIGURATION = { memory_limit: '256MB', threads: '2', checkpoint_threshold: '64MB', autoinstall_known_extensions: 'false' };
 
 const openHere = new Set<string>();
 
@@ -21,6 +22,7 @@ export interface Database {
   readonly writer: DuckDBConnection;
   /** Its own connection: a read never sees half a batch, and never waits for one. */
   readonly reader: DuckDBConnection;
+  readonly blocks: BlockNumbers;
   /** Whether what is in it may be less than the journals hold. */
   readonly found: 'existing' | 'new' | 'set-aside';
   /** Why the earlier file was set aside, and where it is now; empty otherwise. */
@@ -74,12 +76,14 @@ async function openFile(path: string, file: string, fresh: boolean): Promise<Dat
     handles.close();
     openHere.delete(file);
   };
-  return { path, writer: handles.writer, reader: handles.reader, found, notice, close };
+  const { writer, reader, blocks } = handles;
+  return { path, writer, reader, blocks, found, notice, close };
 }
 
 interface Handles {
   readonly writer: DuckDBConnection;
   readonly reader: DuckDBConnection;
+  readonly blocks: BlockNumbers;
   close(): void;
 }
 
@@ -108,8 +112,8 @@ async function attempt(path: string, file: string, existed: boolean): Promise<At
       close();
       return { refused: `its schema is ${version ?? 'not ours'}, this version needs ${SCHEMA_VERSION}` };
     }
-    for (const table of TABLES) await reader.run(`SELECT count(*) FROM ${table}`);
-    return { handles: { writer, reader, close } };
+    for (const table of [...TABLES, COUNTS]) await reader.run(`SELECT count(*) FROM ${table}`);
+    return { handles: { writer, reader, blocks: await blockNumbers(reader), close } };
   } catch (cause) {
     close();
     if (isLock(cause)) throw new StoreLockedError(path, cause);

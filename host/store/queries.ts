@@ -17,6 +17,8 @@ export interface ShotQuery {
 export interface StoredSession {
   readonly id: string;
   readonly openedAt: string;
+  /** UTC at session time 0, µs; undefined where that is not known. */
+  readonly originUtcUs: bigint | undefined;
   readonly rig: RigSummary;
   readonly softwareVersion: string;
   readonly shots: number;
@@ -83,16 +85,18 @@ export async function readShot(reader: DuckDBConnection, id: string): Promise<Sh
 /** Newest first. */
 export async function readSessions(reader: DuckDBConnection): Promise<readonly StoredSession[]> {
   const rows = await reader.runAndReadAll(
-    `SELECT s.session, opened_at_text, rig_summary, software_version, coalesce(n, 0), coalesce(flagged, 0)
+    `SELECT s.session, opened_at_text, rig_summary, software_version, coalesce(n, 0), coalesce(flagged, 0),
+       CAST(epoch_us(s.origin_utc) AS VARCHAR)
      FROM sessions s LEFT JOIN (
        SELECT session, CAST(count(*) AS INTEGER) AS n, CAST(count(*) FILTER (len(flags) > 0) AS INTEGER) AS flagged
        FROM shots GROUP BY session
      ) c ON c.session = s.session
      ORDER BY opened_at DESC NULLS LAST, s.session DESC`,
   );
-  return rows.getRowsJS().map(([id, openedAt, rig, softwareVersion, shots, shotsFlagged]) => ({
+  return rows.getRowsJS().map(([id, openedAt, rig, softwareVersion, shots, shotsFlagged, originUtcUs]) => ({
     id: String(id),
     openedAt: String(openedAt),
+    originUtcUs: originUtcUs === null ? undefined : BigInt(String(originUtcUs)),
     rig: JSON.parse(String(rig)) as RigSummary,
     softwareVersion: String(softwareVersion),
     shots: Number(shots),

@@ -1,5 +1,5 @@
 /**
- * The embedded store: shots, per-second summaries, notes and link events of all sessions, in one DuckDB file that any
+ * The embedded store: shots, samples, summaries and events of all sessions, in one DuckDB file that any
  * SQL tool reads once the host has let go of it.
  *
  * Goals: the caller is never blocked, memory is bounded, a fault of the disk is told and not hidden.
@@ -8,7 +8,16 @@
 import type { DragShot, MapSource, PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
 import { readDragShots } from './drag-shots.ts';
-import { enqueue } from './enqueue.ts';
+import { Intake } from './enqueue.ts';
+import { type ExportQuery, exportSql, literal } from './export/export-query.ts';
+import {
+  type ExportedEvent,
+  type ExportedSample,
+  exportEvents,
+  exportSamples,
+  type StoredChannel,
+  storedChannels,
+} from './export/export-rows.ts';
 import { readMapShots } from './map-shots.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
@@ -21,21 +30,28 @@ import {
   type ShotQuery,
   type StoredSession,
 } from './queries.ts';
+import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
+import { readShotTable, type ShotTableRow } from './shot-table.ts';
+import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
 
 const WRITE_EVERY_MS = 250;
 const RETRY_MS_MAX = 30_000;
-/** Five channels for half an hour. */
+/** Hours of events. */
 const QUEUE_ROWS_MAX = 10_000;
+/** Eight channels at 1 kHz for four minutes. */
+const QUEUE_SAMPLES_MAX = 2_000_000;
 
 export interface StoreOptions {
   /** Told of what goes wrong while nobody awaits. Default: a process warning. */
   readonly onProblem?: (problem: StoreProblem) => void;
   /** true: set aside whatever is there and begin anew, as a rebuild does. */
   readonly fresh?: boolean;
-  /** Rows that may wait, shots not counted; default 10 000. */
+  /** Rows that may wait, shots and samples not counted; default 10 000. */
   readonly queueRowsMax?: number;
+  /** Samples that may wait; default 2 000 000. */
+  readonly queueSamplesMax?: number;
 }
 
 export class Store {
@@ -43,6 +59,7 @@ export class Store {
   readonly found: Database['found'];
   readonly #database: Database;
   readonly #queue: WriteQueue;
+  readonly #intake: Intake;
   readonly #onProblem: (problem: StoreProblem) => void;
   /** Writes happen one after another; this is the last of them, and never rejects. */
   #last: Promise<void> = Promise.resolve();
@@ -57,7 +74,9 @@ export class Store {
   private constructor(database: Database, options: StoreOptions) {
     this.#database = database;
     this.found = database.found;
-    this.#queue = createWriteQueue(options.queueRowsMax ?? QUEUE_ROWS_MAX);
+    const { queueRowsMax = QUEUE_ROWS_MAX, queueSamplesMax = QUEUE_SAMPLES_MAX } = options;
+    this.#queue = createWriteQueue({ rowsMax: queueRowsMax, samplesMax: queueSamplesMax });
+    this.#intake = new Intake(this.#queue);
     this.#onProblem = options.onProblem ?? (({ message }) => process.emitWarning(message, 'StoreWarning'));
     if (database.notice !== '') this.#onProblem({ code: 'set-aside', message: database.notice });
   }
@@ -76,6 +95,11 @@ export class Store {
     return this.#queue.rowsWaiting;
   }
 
+  /** Samples waiting to be written; of each channel up to ten seconds more are being gathered. */
+  get samplesWaiting(): number {
+    return this.#queue.samplesWaiting;
+  }
+
   /** Rows dropped since opening, because the queue was full. */
   get dropped(): Dropped {
     return this.#queue.dropped;
@@ -87,26 +111,28 @@ export class Store {
    */
   apply(sessionId: string, events: readonly PipelineEvent[]): void {
     if (this.#closing !== undefined) throw new Error('the store is closed');
-    enqueue(this.#queue, sessionId, events);
+    this.#intake.take(sessionId, events);
     this.#reportDropped();
     if (this.#queue.rowsWaiting > 0) this.#arm();
   }
 
-  /** Writes all that was applied before, the running second too; rejects where it cannot, and goes on trying later. */
+  /** Writes all that was applied before, the samples that are being gathered too; rejects where it cannot, and goes on trying later. */
   flush(): Promise<void> {
-    return this.#write(true);
+    this.#intake.flush();
+    return this.#write();
   }
 
-  /** Writes all that was applied before, but not the second that runs: for whoever applies faster than the disk writes. */
+  /** Writes all that was applied before, but not the samples that are still being gathered: for whoever applies faster than the disk writes. */
   written(): Promise<void> {
-    return this.#write(false);
+    return this.#write();
   }
 
   /** Forgets all of a session, waiting or stored; what is applied after this call is kept. */
   replaceSession(sessionId: string): Promise<void> {
+    this.#intake.forget(sessionId);
     this.#queue.removeSession(sessionId);
     this.#toDelete.add(sessionId);
-    return this.#write(false);
+    return this.#write();
   }
 
   /**
@@ -132,14 +158,64 @@ export class Store {
     return this.#read(() => readMapShots(this.#database.reader, query));
   }
 
+  /** All shots, newest first, each as one flat row; at most 20 000. */
+  shotTable(): Promise<readonly ShotTableRow[]> {
+    return this.#read(() => readShotTable(this.#database.reader));
+  }
+
   /** Newest first. */
   sessions(): Promise<readonly StoredSession[]> {
     return this.#read(() => readSessions(this.#database.reader));
   }
 
-  /** In the order of time; the running second only after a flush. At most two days. */
+  /** In the order of time; the newest ten seconds only after a flush. At most two days. */
   channelSeconds(query: ChannelQuery): Promise<readonly ChannelSecond[]> {
     return this.#read(() => readChannelSeconds(this.#database.reader, query));
+  }
+
+  /**
+   * Samples of a span as they fit a screen; the newest ten seconds may be missing, the live page has them.
+   * @throws RangeError for a span, a number of points or of channels that is none
+   */
+  span(query: SpanQuery): Promise<Span> {
+    return this.#read(() => readSpan(this.#database.reader, query));
+  }
+
+  /** Which channels have samples, by session. */
+  channels(): Promise<readonly StoredChannel[]> {
+    return this.#read(() => storedChannels(this.#database.reader));
+  }
+
+  /** In the order of time, some thousands at once; to be ended before the store is closed. */
+  exportSamples(query: Omit<ExportQuery, 'what'>): AsyncIterable<readonly ExportedSample[]> {
+    return exportSamples(this.#database.reader, query);
+  }
+
+  /** As `exportSamples`. */
+  exportEvents(query: Omit<ExportQuery, 'what'>): AsyncIterable<readonly ExportedEvent[]> {
+    return exportEvents(this.#database.reader, query);
+  }
+
+  /**
+   * Straight from the database to a Parquet file. Rows of one channel and ten seconds stand together.
+   * @param file  is made, or written over
+   */
+  exportParquet(query: ExportQuery, file: string): Promise<number> {
+    return this.#read(async () => {
+      const sql = `COPY (${exportSql(query)}) TO ${literal(file)} (FORMAT parquet, COMPRESSION snappy)`;
+      const done = await this.#database.reader.runAndReadAll(sql);
+      return Number(done.getRowsJS()[0]?.[0] ?? 0);
+    });
+  }
+
+  /** @param beforeUtc  ISO 8601: of sessions that were opened before */
+  planThinning(beforeUtc: string, keep: Keep): Promise<ThinningPlan> {
+    return this.#read(() => planThinning(this.#database.reader, beforeUtc, keep));
+  }
+
+  /** @throws (rejects) where the disk refuses; then nothing of it was done */
+  thin(plan: ThinningPlan): Promise<void> {
+    return this.#inTurn(() => carryOutThinning(this.#database.writer, plan));
   }
 
   /** Writes what waits and lets go of the file. What cannot be written is told as a problem `not-stored`. */
@@ -151,7 +227,8 @@ export class Store {
   async #close(): Promise<void> {
     clearTimeout(this.#timer);
     try {
-      await this.#write(true);
+      this.#intake.flush();
+      await this.#write();
     } catch (cause) {
       const message = `${this.rowsWaiting} rows could not be stored (${firstLine(cause)}): run "postern rebuild" to get them from the journals.`;
       this.#onProblem({ code: 'not-stored', message, cause });
@@ -174,7 +251,7 @@ export class Store {
 
   async #writeThenRead<T>(read: () => Promise<T>): Promise<T> {
     // A write that fails must not hide what is stored already.
-    await this.#write(false).catch((cause) => this.#writeFailed(cause));
+    await this.#write().catch((cause) => this.#writeFailed(cause));
     try {
       return await read();
     } catch (cause) {
@@ -186,7 +263,7 @@ export class Store {
     if (this.#timer !== undefined || this.#closing !== undefined) return;
     this.#timer = setTimeout(() => {
       this.#timer = undefined;
-      this.#write(false).then(
+      this.#write().then(
         () => {
           this.#waitMs = WRITE_EVERY_MS;
         },
@@ -203,11 +280,11 @@ export class Store {
     this.#arm();
   }
 
-  #write(withRunning: boolean): Promise<void> {
+  #write(): Promise<void> {
     return this.#inTurn(async () => {
       for (;;) {
         await this.#deleteReplaced();
-        const batch = this.#queue.take(withRunning);
+        const batch = this.#queue.take();
         if (batch === undefined) return;
         await this.#writeOne(batch);
       }
@@ -228,7 +305,7 @@ export class Store {
 
   async #writeOne(batch: Batch): Promise<void> {
     try {
-      await writeBatch(this.#database.writer, batch);
+      await writeBatch(this.#database.writer, batch, this.#database.blocks);
     } catch (cause) {
       this.#queue.putBack(batch, this.#toDelete);
       this.#reportDropped();
@@ -244,11 +321,11 @@ export class Store {
 
   /** Once at the first row dropped, then each time their number has doubled: news, not noise. */
   #reportDropped(): void {
-    const { seconds, links, notes, sessions } = this.#queue.dropped;
-    const total = seconds + links + notes + sessions;
+    const { samples, events, sessions } = this.#queue.dropped;
+    const total = samples + events + sessions;
     if (total === 0 || total < 2 * this.#droppedReported) return;
     this.#droppedReported = total;
-    const message = `The store cannot keep up: ${total} rows dropped so far (${seconds} summaries, ${links} link events, ${notes} notes, ${sessions} sessions), no shots. "postern rebuild" brings them back.`;
+    const message = `The store cannot keep up: ${total} rows dropped so far (${samples} samples, ${events} events, ${sessions} sessions), no shots. "postern rebuild" brings them back.`;
     this.#onProblem({ code: 'rows-dropped', message });
   }
 }

@@ -2,27 +2,27 @@
  * What waits to be written. Bounded: a disk that hangs must not fill the memory of a host that records.
  *
  * Shots are never dropped, nor is what was last said of one, and a newer one takes the place of an older one of the same id, so they
- * number as many as were fired while the disk hung. All else together has a bound; on reaching it the oldest per-second summary goes,
- * where there is none the oldest link event, then the oldest note, then the oldest session. Each is counted, and
- * `postern rebuild` brings all of them back.
+ * number as many as were fired while the disk hung. Samples have a bound of their own, beyond which their oldest ten seconds
+ * go; what their counts mean stays, or later ones could not be read. All else together has a bound; on reaching it the
+ * oldest event goes, where there is none the oldest session. Each is counted, and `postern rebuild` brings all of them back.
  */
 import { type CameraRow, cameraKey } from './cameras.ts';
-import { type ExclusionRow, type LinkRow, mergeSeconds, type NoteRow, type SecondRow, type SessionRow, type ShotRow } from './rows.ts';
+import type { EventRow } from './news.ts';
+import type { ExclusionRow, SessionRow, ShotRow } from './rows.ts';
+import type { SampleWindow } from './samples/sample-window.ts';
 
 export interface Batch {
   readonly sessions: readonly SessionRow[];
   readonly shots: readonly ShotRow[];
   readonly exclusions: readonly ExclusionRow[];
   readonly cameras: readonly CameraRow[];
-  readonly seconds: readonly SecondRow[];
-  readonly notes: readonly NoteRow[];
-  readonly links: readonly LinkRow[];
+  readonly events: readonly EventRow[];
+  readonly windows: readonly SampleWindow[];
 }
 
 export interface Dropped {
-  readonly seconds: number;
-  readonly links: number;
-  readonly notes: number;
+  readonly samples: number;
+  readonly events: number;
   readonly sessions: number;
 }
 
@@ -31,47 +31,75 @@ export interface WriteQueue {
   addShot(row: ShotRow): void;
   addExclusion(row: ExclusionRow): void;
   addCamera(row: CameraRow): void;
-  addSecond(row: SecondRow): void;
-  addNote(row: NoteRow): void;
-  addLink(row: LinkRow): void;
-  /** Takes what may be written now, in batches of bounded size; undefined where there is nothing. The running second of a channel waits, unless asked for. */
-  take(withRunning: boolean): Batch | undefined;
+  addEvent(row: EventRow): void;
+  addWindow(window: SampleWindow): void;
+  /** Takes what may be written now, in batches of bounded size; undefined where there is nothing. */
+  take(): Batch | undefined;
   /** A batch that could not be written goes back to the front. */
   putBack(batch: Batch, exceptSessions: ReadonlySet<string>): void;
   removeSession(session: string): void;
+  /** Samples not counted. */
   readonly rowsWaiting: number;
+  readonly samplesWaiting: number;
   readonly dropped: Dropped;
 }
 
 /** In one transaction; shots with their traces are some 100 kB each. */
 const BATCH_ROWS = 5000;
 const BATCH_SHOTS = 200;
+const BATCH_SAMPLES = 200_000;
+/** Windows may be of one sample each: those beside a sample. */
+const WINDOW_SAMPLES = 16;
 
-/** @param rowsMax  bound on all rows that are neither shots nor said of one, ≥ 1 */
-export function createWriteQueue(rowsMax: number): WriteQueue {
+export interface QueueBounds {
+  /** On all rows that are neither shots, nor said of one, nor samples; ≥ 1. */
+  readonly rowsMax: number;
+  readonly samplesMax: number;
+}
+
+export function createWriteQueue({ rowsMax, samplesMax }: QueueBounds): WriteQueue {
   const shots = new Map<string, ShotRow>();
   const exclusions = new Map<string, ExclusionRow>();
   const cameras = new Map<string, CameraRow>();
-  const running = new Map<string, SecondRow>();
-  let seconds: SecondRow[] = [];
-  let links: LinkRow[] = [];
-  let notes: NoteRow[] = [];
   let sessions: SessionRow[] = [];
-  const dropped = { seconds: 0, links: 0, notes: 0, sessions: 0 };
+  let eventRows: EventRow[] = [];
+  let windows: SampleWindow[] = [];
+  let samplesWaiting = 0;
+  const dropped = { samples: 0, events: 0, sessions: 0 };
 
-  const others = () => seconds.length + running.size + links.length + notes.length + sessions.length;
+  const weight = ({ samples }: SampleWindow) => samples + WINDOW_SAMPLES;
+  const weigh = () => {
+    samplesWaiting = windows.reduce((sum, window) => sum + weight(window), 0);
+  };
+  const holdSamples = () => {
+    for (let i = 0; i < windows.length && samplesWaiting > samplesMax; i++) {
+      const window = windows[i] as SampleWindow;
+      if (window.samples === 0) continue;
+      const meaning = window.calibrations.length > 0;
+      const rest: SampleWindow = { ...window, blocks: [], readings: [], tenths: [], seconds: [], tens: [], minutes: [], samples: 0 };
+      if (meaning) windows[i] = rest;
+      else windows.splice(i--, 1);
+      dropped.samples += window.samples;
+      samplesWaiting -= meaning ? window.samples : weight(window);
+    }
+  };
+  const others = () => eventRows.length + sessions.length;
   const hold = () => {
     while (others() > rowsMax) {
-      if (seconds.shift() !== undefined) dropped.seconds++;
-      else if (dropOldestRunning()) dropped.seconds++;
-      else if (links.shift() !== undefined) dropped.links++;
-      else if (notes.shift() !== undefined) dropped.notes++;
+      if (eventRows.shift() !== undefined) dropped.events++;
       else if (sessions.shift() !== undefined) dropped.sessions++;
     }
   };
-  const dropOldestRunning = () => {
-    const [key] = running.keys();
-    return key !== undefined && running.delete(key);
+  const takeWindows = () => {
+    let samples = 0;
+    let n = 0;
+    for (const window of windows) {
+      if (n > 0 && samples + weight(window) > BATCH_SAMPLES) break;
+      samples += weight(window);
+      n++;
+    }
+    samplesWaiting -= samples;
+    return windows.splice(0, n);
   };
 
   return {
@@ -89,34 +117,18 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
     addCamera(row) {
       cameras.set(cameraKey(row), row);
     },
-    addSecond(row) {
-      const key = JSON.stringify([row.session, row.channel]);
-      const current = running.get(key);
-      if (current?.second === row.second) {
-        running.set(key, mergeSeconds(current, row));
-      } else if (current !== undefined && row.second < current.second) {
-        seconds.push(row); // fetched late: its second was left behind
-      } else {
-        if (current !== undefined) seconds.push(current);
-        running.set(key, row);
-      }
+    addEvent(row) {
+      eventRows.push(row);
       hold();
     },
-    addNote(row) {
-      notes.push(row);
-      hold();
+    addWindow(window) {
+      windows.push(window);
+      samplesWaiting += weight(window);
+      holdSamples();
     },
-    addLink(row) {
-      links.push(row);
-      hold();
-    },
-    take(withRunning) {
-      if (withRunning) {
-        seconds.push(...running.values());
-        running.clear();
-      }
-      if (sessions.length + shots.size + exclusions.size + cameras.size + seconds.length + notes.length + links.length === 0)
-        return undefined;
+    take() {
+      const rows = sessions.length + eventRows.length + windows.length;
+      if (rows + shots.size + exclusions.size + cameras.size === 0) return undefined;
       const someShots = [...shots.values()].slice(0, BATCH_SHOTS);
       for (const { id } of someShots) shots.delete(id);
       const said = [...exclusions.values()].slice(0, BATCH_ROWS);
@@ -128,9 +140,8 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
         shots: someShots,
         exclusions: said,
         cameras: seen,
-        seconds: seconds.splice(0, BATCH_ROWS),
-        notes: notes.splice(0, BATCH_ROWS),
-        links: links.splice(0, BATCH_ROWS),
+        events: eventRows.splice(0, BATCH_ROWS),
+        windows: takeWindows(),
       };
     },
     putBack(batch, exceptSessions) {
@@ -141,24 +152,27 @@ export function createWriteQueue(rowsMax: number): WriteQueue {
       for (const row of kept(batch.cameras)) if (!cameras.has(cameraKey(row))) cameras.set(cameraKey(row), row);
       const newer = new Set(sessions.map(({ session }) => session));
       sessions = [...kept(batch.sessions).filter(({ session }) => !newer.has(session)), ...sessions];
-      seconds = [...kept(batch.seconds), ...seconds];
-      notes = [...kept(batch.notes), ...notes];
-      links = [...kept(batch.links), ...links];
+      eventRows = [...kept(batch.events), ...eventRows];
+      windows = [...kept(batch.windows), ...windows];
       hold();
+      weigh();
+      holdSamples();
     },
     removeSession(session) {
       const other = (row: { readonly session: string }) => row.session !== session;
       for (const [id, row] of shots) if (!other(row)) shots.delete(id);
       for (const [shot, row] of exclusions) if (!other(row)) exclusions.delete(shot);
       for (const [key, row] of cameras) if (!other(row)) cameras.delete(key);
-      for (const [key, row] of running) if (!other(row)) running.delete(key);
-      seconds = seconds.filter(other);
-      links = links.filter(other);
-      notes = notes.filter(other);
+      eventRows = eventRows.filter(other);
+      windows = windows.filter(other);
+      weigh();
       sessions = sessions.filter(other);
     },
     get rowsWaiting() {
-      return shots.size + exclusions.size + cameras.size + others();
+      return shots.size + exclusions.size + cameras.size + others() + windows.length;
+    },
+    get samplesWaiting() {
+      return samplesWaiting;
     },
     get dropped() {
       return { ...dropped };

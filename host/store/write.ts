@@ -1,14 +1,18 @@
 import { BIGINT, DOUBLE, type DuckDBConnection, INTEGER, LIST, listValue, VARCHAR } from '@duckdb/node-api';
 import { writeCamera } from './cameras.ts';
-import { type ExclusionRow, type SecondRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
-import { TABLES } from './schema.ts';
+import { type ExclusionRow, SHOT_NUMBERS, type ShotRow } from './rows.ts';
+import { type BlockNumbers, writeWindows } from './samples/write-windows.ts';
+import { COUNTS, TABLES } from './schema.ts';
 import type { Batch } from './write-queue.ts';
 
-/** Writes a batch as one transaction: all of it or nothing. */
-export async function writeBatch(writer: DuckDBConnection, batch: Batch): Promise<void> {
+/**
+ * Writes a batch as one transaction: all of it or nothing.
+ * @param blocks  numbers the blocks of counts; what a batch that failed has used up is not used again
+ */
+export async function writeBatch(writer: DuckDBConnection, batch: Batch, blocks: BlockNumbers): Promise<void> {
   await inTransaction(writer, async () => {
     for (const row of batch.sessions) {
-      await writer.run('INSERT OR REPLACE INTO sessions VALUES ($1, TRY_CAST($2 AS TIMESTAMP), $3, $4, $5, $6, $2, $7)', [
+      await writer.run(SESSION_SQL, [
         row.session,
         row.openedAt,
         row.rig,
@@ -16,32 +20,30 @@ export async function writeBatch(writer: DuckDBConnection, batch: Batch): Promis
         row.projectile,
         row.softwareVersion,
         row.rigSummaryJson,
+        row.originUtcUs,
       ]);
     }
     for (const row of batch.shots) await writeShot(writer, row);
     for (const row of batch.exclusions) await writeExclusion(writer, row);
     for (const row of batch.cameras) await writeCamera(writer, row);
-    for (const row of batch.notes) {
-      await writer.run(
-        'INSERT INTO notes VALUES (?, ?, ?, ?)',
-        [row.session, row.atNs, row.shot, row.text],
-        [VARCHAR, BIGINT, VARCHAR, VARCHAR],
-      );
+    for (const row of batch.events) {
+      const values = [row.session, row.atNs, row.type, row.about, row.eventJson];
+      await writer.run('INSERT INTO events VALUES (?, ?, ?, ?, ?)', values, [VARCHAR, BIGINT, VARCHAR, VARCHAR, VARCHAR]);
     }
-    for (const row of batch.links) {
-      const values = [row.session, row.atNs, row.source, row.change, row.path, row.detail];
-      await writer.run('INSERT INTO link_events VALUES (?, ?, ?, ?, ?, ?)', values, [VARCHAR, BIGINT, VARCHAR, VARCHAR, VARCHAR, VARCHAR]);
-    }
-    if (batch.seconds.length > 0) await appendSeconds(writer, batch.seconds);
+    if (batch.windows.length > 0) await writeWindows(writer, batch.windows, blocks);
   });
 }
 
 /** Deletes all that is stored of a session, as one transaction. */
 export async function deleteSession(writer: DuckDBConnection, session: string): Promise<void> {
   await inTransaction(writer, async () => {
+    await writer.run(`DELETE FROM ${COUNTS} WHERE block IN (SELECT block FROM sample_blocks WHERE session = ?)`, [session]);
     for (const table of TABLES) await writer.run(`DELETE FROM ${table} WHERE session = ?`, [session]);
   });
 }
+
+const SESSION_SQL = `INSERT OR REPLACE INTO sessions
+  VALUES ($1, TRY_CAST($2 AS TIMESTAMP), make_timestamp(CAST($8 AS BIGINT)), $3, $4, $5, $6, $2, $7)`;
 
 const SHOT_TYPES = [
   ...[VARCHAR, VARCHAR, INTEGER, VARCHAR, VARCHAR, VARCHAR, VARCHAR],
@@ -65,25 +67,6 @@ async function writeExclusion(writer: DuckDBConnection, { shot, session, exclude
       [shot, session, atNs, reason, who],
       [VARCHAR, VARCHAR, BIGINT, VARCHAR, VARCHAR],
     );
-}
-
-async function appendSeconds(writer: DuckDBConnection, rows: readonly SecondRow[]): Promise<void> {
-  const appender = await writer.createAppender('channel_second_parts');
-  try {
-    for (const row of rows) {
-      appender.appendVarchar(row.session);
-      appender.appendVarchar(row.channel);
-      appender.appendInteger(row.second);
-      appender.appendInteger(row.n);
-      appender.appendDouble(row.min);
-      appender.appendDouble(row.max);
-      appender.appendDouble(row.mean);
-      appender.endRow();
-    }
-    appender.flushSync();
-  } finally {
-    appender.closeSync();
-  }
 }
 
 async function inTransaction(writer: DuckDBConnection, work: () => Promise<void>): Promise<void> {

@@ -45,7 +45,7 @@ async function record(sessionId: string, seed: number, faults: readonly FaultNam
   await writeVirtualJournal(journal(sessionId), { seed, shots: SHOTS, faults, sessionId, acts: crewActs(sessionId, 5.2) }, (events) =>
     store.apply(sessionId, events),
   );
-  expect(store.dropped).toEqual({ seconds: 0, links: 0, notes: 0, sessions: 0 });
+  expect(store.dropped).toEqual({ samples: 0, events: 0, sessions: 0 });
   await store.close();
 }
 
@@ -54,7 +54,7 @@ describe('postern rebuild', () => {
     await record('20260302T090000Z', 1);
     await record('20260302T110000Z', 2, ['corrupt', 'drop', 'fragments', 'garbled-text']);
     const before = await storeRows(folder.store);
-    for (const table of ['sessions', 'shots', 'channel_second_parts', 'notes', 'link_events']) expect(before[table]).not.toEqual([]);
+    for (const table of ['sessions', 'shots', 'channel_second_parts', 'events', 'samples']) expect(before[table]).not.toEqual([]);
     rmSync(folder.store);
     expect(await rebuild()).toMatchObject({ journals: [{ shots: SHOTS }, { shots: SHOTS }], troubles: [] });
     expect(await storeRows(folder.store)).toEqual(before);
@@ -147,7 +147,7 @@ test('after kill -9 the rebuilt store holds all that the live one had, and what 
   const live = await storeRows(folder.store);
   await rebuild();
   const rebuilt = await storeRows(folder.store);
-  for (const table of ['sessions', 'shots', 'notes', 'link_events', 'channel_second_parts', 'meta']) {
+  for (const table of ['sessions', 'shots', 'events', 'samples', 'channel_second_parts', 'meta']) {
     const rows = new Set(rebuilt[table]);
     expect(
       known(live[table]).filter((row) => !rows.has(row)),

@@ -1,7 +1,7 @@
 /** The live page as the crew have it: a feed, a server, a browser page, and acts answered in the host's place. */
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach } from 'vitest';
-import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
+import { LiveFeed, type MapDesk, type RunningServer, type SeriesDesk, startServer } from '../../host/serve/index.ts';
 import type { OperatorAct, PipelineEvent } from '../../protocol/index.ts';
 import { openBrowser, type TestBrowser } from './browser.ts';
 import { type BuiltPages, buildPages } from './built-pages.ts';
@@ -23,6 +23,10 @@ export class CrewDesk {
   feed = new LiveFeed({ mode: 'live' });
   /** What the host says to an act before it takes it; undefined takes it. */
   turnedAway: { readonly status: number; readonly body: object } | undefined;
+  /** Of the server; to be set before it serves. */
+  series: SeriesDesk | undefined;
+  /** Undefined: a host that makes no maps. */
+  maps: MapDesk | undefined;
   #pages: BuiltPages | undefined;
   #browser: TestBrowser | undefined;
   #server: RunningServer | undefined;
@@ -55,6 +59,7 @@ export class CrewDesk {
   async begin(): Promise<void> {
     this.complaints.length = 0;
     this.turnedAway = undefined;
+    this.maps = undefined;
     this.crew = new FakeCrew();
     this.newFeed();
     this.tell(...openingEvents(OPENED_AT), ...instrumentEvents(), ...eventsBetween(0, NOW_NS));
@@ -76,7 +81,20 @@ export class CrewDesk {
 
   /** @param port  0: any that is free */
   async serve(port: number): Promise<void> {
-    this.#server = await startServer({ feed: this.feed, port, pagesDir: this.#pages?.folder ?? '', nowNs: () => NOW_NS });
+    this.#server = await startServer({
+      feed: this.feed,
+      port,
+      pagesDir: this.#pages?.folder ?? '',
+      nowNs: () => NOW_NS,
+      ...(this.series ? { series: this.series } : {}),
+      // As it is by the time that it is asked.
+      maps: {
+        sources: async () => (await this.maps?.sources()) as Awaited<ReturnType<MapDesk['sources']>>,
+        report: async () => (await this.maps?.report()) as Awaited<ReturnType<MapDesk['report']>>,
+        expected: async (asked) => (await this.maps?.expected(asked)) as Awaited<ReturnType<MapDesk['expected']>>,
+        fillFor: async (asked) => (await this.maps?.fillFor(asked)) as Awaited<ReturnType<MapDesk['fillFor']>>,
+      },
+    });
   }
 
   tell(...events: readonly PipelineEvent[]): void {

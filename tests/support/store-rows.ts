@@ -1,4 +1,7 @@
-/** All that a store holds, table by table, every column, in an order of its own: what two equal stores share to the last digit. */
+/**
+ * All that a store holds, table by table, every column, in an order of its own: what two equal stores share to the last
+ * digit. Blocks are numbered as they come, whichever session's; counts are compared as the samples that they are.
+ */
 import { DuckDBInstance } from '@duckdb/node-api';
 import { TABLES } from '../../host/store/schema.ts';
 
@@ -10,8 +13,9 @@ export async function storeRows(path: string): Promise<StoreRows> {
   try {
     const connection = await instance.connect();
     const rows: Record<string, readonly string[]> = {};
-    for (const table of [...TABLES, 'meta']) {
-      const found = await connection.runAndReadAll(`SELECT * FROM ${table}`);
+    for (const table of [...TABLES, 'samples', 'meta']) {
+      const which = table === 'sample_blocks' ? '* EXCLUDE block' : '*';
+      const found = await connection.runAndReadAll(`SELECT ${which} FROM ${table}`);
       rows[table] = found
         .getRowsJson()
         .map((row) => JSON.stringify(row))

@@ -76,31 +76,28 @@ describe('per-second summaries', () => {
 });
 
 describe('the queue', () => {
-  it('when full drops summaries first, then links, then notes, never shots, and counts and tells', async () => {
+  it('when full drops events first, then sessions, never shots, and counts and tells', async () => {
     await store.close();
     store = await open({ queueRowsMax: 10 });
     // All within one turn of the event loop, so that nothing is written between.
-    for (let second = 0; second < 8; second++) store.apply('s1', [samples(second * 1e9, [second])]);
-    expect(store.dropped).toEqual({ seconds: 0, links: 0, notes: 0, sessions: 0 });
     store.apply('s1', [
       session('s1', '2031-05-04T09:00:00Z'),
       ...[1, 2, 3, 4].map((number) => closed(makeShot('s1', number))),
       note('a'),
       link('lost'),
     ]);
-    expect(store.dropped).toEqual({ seconds: 1, links: 0, notes: 0, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, events: 0, sessions: 0 });
     for (let i = 0; i < 10; i++) store.apply('s1', [link('opened')]);
-    expect(store.dropped).toEqual({ seconds: 8, links: 3, notes: 0, sessions: 0 });
-    for (let i = 0; i < 10; i++) store.apply('s1', [note(`b${i}`)]);
-    expect(store.dropped).toEqual({ seconds: 8, links: 11, notes: 2, sessions: 0 });
+    expect(store.dropped).toEqual({ samples: 0, events: 3, sessions: 0 });
+    for (let i = 0; i < 10; i++) store.apply(`s${i + 2}`, [session(`s${i + 2}`, '2031-05-05T09:00:00Z')]);
+    expect(store.dropped).toEqual({ samples: 0, events: 12, sessions: 1 });
     expect(store.rowsWaiting).toBe(10 + 4);
     await store.flush();
     expect(store.rowsWaiting).toBe(0);
     expect(await store.shots()).toHaveLength(4);
-    expect(await store.sessions()).toHaveLength(1);
-    expect(await store.channelSeconds(query)).toEqual([]);
+    expect(await store.sessions()).toHaveLength(10);
     expect(problems.every(({ code }) => code === 'rows-dropped')).toBe(true);
-    expect(problems.at(-1)?.message).toMatch(/summaries.*no shots/);
+    expect(problems.at(-1)?.message).toMatch(/events.*no shots/);
     // Told at 1, 2, 4, 8 and 16 rows, not at each.
     expect(problems.length).toBeLessThanOrEqual(5);
   });

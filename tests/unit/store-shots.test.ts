@@ -147,8 +147,24 @@ describe('sessions, notes and links in the store', () => {
     ]);
     store.apply('s2', [session('s2', '2031-05-05T09:00:00Z')]);
     expect(await store.sessions()).toEqual([
-      { id: 's2', openedAt: '2031-05-05T09:00:00Z', rig, softwareVersion: '0.1.0', shots: 0, shotsFlagged: 0 },
-      { id: 's1', openedAt: '2031-05-04T09:00:00.000001Z', rig, softwareVersion: '0.1.0', shots: 2, shotsFlagged: 1 },
+      {
+        id: 's2',
+        openedAt: '2031-05-05T09:00:00Z',
+        originUtcUs: 1_935_738_000_000_000n,
+        rig,
+        softwareVersion: '0.1.0',
+        shots: 0,
+        shotsFlagged: 0,
+      },
+      {
+        id: 's1',
+        openedAt: '2031-05-04T09:00:00.000001Z',
+        originUtcUs: 1_935_651_600_000_001n,
+        rig,
+        softwareVersion: '0.1.0',
+        shots: 2,
+        shotsFlagged: 1,
+      },
     ]);
     store.apply('s2', [session('s2', '2031-05-05T10:00:00Z')]);
     expect((await store.sessions()).map(({ openedAt }) => openedAt)).toEqual(['2031-05-05T10:00:00Z', '2031-05-04T09:00:00.000001Z']);

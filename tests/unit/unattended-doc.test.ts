@@ -5,6 +5,7 @@ import { LOOP_DELAY_S_MAX, SINCE_SYNC_S_MAX } from '../../host/cli/vitals/health
 import { SessionVitals } from '../../host/cli/vitals/host-vitals.ts';
 import { SessionTally } from '../../host/cli/vitals/session-tally.ts';
 import { viewerMetrics } from '../../host/serve/vitals/viewer-metrics.ts';
+import { SERIES } from '../support/fake-fleet.ts';
 
 const docOf = (name: string): string => readFileSync(new URL(`../../docs/${name}`, import.meta.url), 'utf8');
 const page = docOf('unattended.md');
@@ -14,10 +15,11 @@ function families(): readonly string[] {
   vitals.open({
     sessionId: 'S',
     journal: { bytesWritten: 0, unsyncedBytes: 0, sinceSyncS: 0, problem: { message: '', unwrittenBytes: 0, recordsLost: 0 } },
-    store: { rowsWaiting: 0, dropped: { seconds: 0, links: 0, notes: 0, sessions: 0 } },
+    store: { rowsWaiting: 0, dropped: { samples: 0, events: 0, sessions: 0 } },
     tally: new SessionTally(['gates']),
     loop: { delayS: { mean: 0, p99: 0, max: 0 } },
     log: undefined,
+    series: { state: () => SERIES },
   });
   const all = [...vitals.metrics(), ...viewerMetrics({ count: 0, tally: { thinned: 0, dropped: 0, refused: 0 } })];
   return all.map(({ name, type }) => (type === 'counter' ? `${name}_total` : name));

@@ -2,6 +2,7 @@
 import { boards, rig } from '../state/live-state.ts';
 import { boardNames } from '../text/board-names.ts';
 import { BoardState } from './board-state.tsx';
+import { SeriesLine } from './series-line.tsx';
 
 export function BoardPanel() {
   const known = boards.value;
@@ -22,6 +23,7 @@ export function BoardPanel() {
           />
         ))}
       </div>
+      <SeriesLine />
     </section>
   );
 }

@@ -4,6 +4,7 @@ import { offsets } from '../state/crew.ts';
 import { rig } from '../state/live-state.ts';
 import { fill } from '../state/watches.ts';
 import { FILL_PHASE } from '../text/phase-words.ts';
+import { ExpectedVelocity } from './expected-velocity.tsx';
 import { FillBar } from './fill-bar.tsx';
 import { FillFacts } from './fill-facts.tsx';
 import { OvershootWarning } from './overshoot-warning.tsx';
@@ -45,6 +46,7 @@ export function FillPanel() {
           size="small"
         />
       </dl>
+      <ExpectedVelocity />
       <FillBar siGauge={gauge.si} event={isFit ? told : undefined} ambientPa={air} rig={rig.value} />
       {told && isFit ? (
         <>

@@ -10,6 +10,7 @@ import { ShotFigures } from './shot-figures.tsx';
 import { ShotFlags } from './shot-flags.tsx';
 import { ShotHeadline } from './shot-headline.tsx';
 import { ShotPressures } from './shot-pressures.tsx';
+import { ShotSurprise } from './shot-surprise.tsx';
 
 export function ShotCard() {
   const shot = shown.value;
@@ -21,6 +22,7 @@ export function ShotCard() {
           <ShotHeadline shot={shot} />
           <div class="shot-columns">
             <div>
+              <ShotSurprise shot={shot} />
               <ShotFlags shot={shot} isMeasuring={shot.id === measuringId.value} />
               <Acceptance shot={shot} />
               <ShotFigures shot={shot} />

@@ -13,18 +13,29 @@ export const componentRow = (amplitude: number, byZ: readonly number[], remainde
   ...remainder.map((wave) => amplitude * wave),
 ];
 
+/** However little a valve matters at a shot, something else scatters too. */
+const QUIETEST = 0.3;
+
+/** Of one shot there, relative to the velocity, k = 1. @param byZ  its slopes, of which the first is by the valve */
+export function scatterAt({ scatter, valveSlope }: Pick<MapComponent, 'scatter' | 'valveSlope'>, byZ: readonly number[]): number {
+  return valveSlope === undefined ? scatter : scatter * Math.max(Math.abs(byZ[0] as number) / valveSlope, QUIETEST);
+}
+
 /** Each hypothesis under the shots, with its share of the belief; the shares add up to 1. */
 export function weighHypotheses(shots: readonly LinearShot[], z: readonly number[]): readonly MapComponent[] {
   // About z: what was observed is what the linear part alone has to explain.
   const observed = shots.map(({ logVelocity, modelled, byZ }) => logVelocity - modelled + dot(byZ, z));
-  const all = HYPOTHESES.map(({ scatter, amplitude, logPrior }) => {
+  const slopes = shots.map(({ byZ }) => Math.abs(byZ[0] as number)).toSorted((a, b) => a - b);
+  const middle = slopes[Math.floor(slopes.length / 2)] ?? 0;
+  const all = HYPOTHESES.map(({ scatter, source, amplitude, logPrior }) => {
+    const valveSlope = source === 'valve' && middle > 0 ? { valveSlope: middle } : {};
     const rows = shots.map(({ byZ, remainder }) => componentRow(amplitude, byZ, remainder));
     const posterior = linearGaussian(
       rows,
       observed,
-      shots.map(({ ownVariance }) => ownVariance + scatter ** 2),
+      shots.map(({ ownVariance, byZ }) => ownVariance + scatterAt({ scatter, ...valveSlope }, byZ) ** 2),
     );
-    return { scatter, amplitude, posterior, logWeight: logPrior + posterior.logEvidence };
+    return { scatter, ...valveSlope, amplitude, posterior, logWeight: logPrior + posterior.logEvidence };
   });
   const most = Math.max(...all.map(({ logWeight }) => logWeight));
   const weighed = all.map(({ logWeight, ...rest }) => ({ ...rest, weight: Math.exp(logWeight - most) }));

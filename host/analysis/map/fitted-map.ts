@@ -6,7 +6,10 @@ import type { UsedGauges } from './parameters.ts';
 /** One hypothesis of scatter and remainder, with what the coefficients then are: the z of parameters.ts, then the remainder's weights. */
 export interface MapComponent {
   readonly weight: number;
+  /** At the middle shot. */
   readonly scatter: number;
+  /** Of the velocity by the valve, at the middle shot: where the valve scatters, it does so in proportion to this. Absent: alike everywhere. */
+  readonly valveSlope?: number;
   readonly amplitude: number;
   readonly posterior: LinearGaussian;
 }

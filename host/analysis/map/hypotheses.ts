@@ -3,8 +3,10 @@
  * grid of pairs stands for what they may be; the shots say how much each pair counts.
  */
 export interface Hypothesis {
-  /** From shot to shot, relative to the velocity, k = 1. */
+  /** From shot to shot, relative to the velocity, k = 1; where it is the valve's, at the middle shot. */
   readonly scatter: number;
+  /** What scatters: the velocity alike everywhere (mass, film, seat), or the valve, which matters more the harder the shot. */
+  readonly source: 'velocity' | 'valve';
   /** Of the remainder, relative to the velocity, k = 1; 0: the launch model alone. */
   readonly amplitude: number;
   readonly logPrior: number;
@@ -21,10 +23,15 @@ const AMPLITUDES: readonly { readonly amplitude: number; readonly prior: number 
   { amplitude: 0.05, prior: 0.08 },
 ];
 
+/** Equally likely. */
+const SOURCES = ['velocity', 'valve'] as const;
+
 export const HYPOTHESES: readonly Hypothesis[] = Array.from({ length: SCATTER.steps }, (_, i) => {
   const scatter = SCATTER.from * (SCATTER.to / SCATTER.from) ** (i / (SCATTER.steps - 1));
   const deviation = Math.log(scatter / SCATTER.middle) / SCATTER.logStandardDeviation;
-  return AMPLITUDES.map(({ amplitude, prior }) => ({ scatter, amplitude, logPrior: Math.log(prior) - 0.5 * deviation ** 2 }));
+  return SOURCES.flatMap((source) =>
+    AMPLITUDES.map(({ amplitude, prior }) => ({ scatter, source, amplitude, logPrior: Math.log(prior) - 0.5 * deviation ** 2 })),
+  );
 }).flat();
 
 /** What the scatter is taken for before any shot has been seen. */

@@ -1,4 +1,4 @@
-export { componentRow, remainderProbability } from './components.ts';
+export { componentRow, remainderProbability, scatterAt } from './components.ts';
 export { type FillAnswer, fillFor, type VelocityWanted } from './fill-for.ts';
 export { fitMap, SHOTS_MAX } from './fit-map.ts';
 export type { FittedMap, MapComponent, ShotScore } from './fitted-map.ts';

@@ -33,6 +33,8 @@ const AIR = { gamma: 1.4, gasConstant: 287.05 };
 const TIME_S_MAX = 1;
 /** A step may be so long against the time in which the barrel's pressure answers the valve; beyond it the steps run away. */
 const STEP_OF_ANSWER = 0.9;
+/** Steps that the valve's opening takes at least: each must see the flow at its end coming. */
+const OPENING_STEPS = 8;
 /** Steps that the barrel's length takes at least. */
 const STEPS_MIN = 24;
 
@@ -92,8 +94,10 @@ export function modelVelocityMps(setup: LauncherSetup, parameters: LaunchParamet
   };
 
   /** How fast the barrel's pressure answers the valve, 1/s: what flows in at the sound's speed over the volume there is. */
-  const answerPerS = (t: number, x: number): number =>
-    (valveM2 * Math.min((t + 1e-5) / openingS, 1) * FLOW_SLOPE * Math.sqrt(gamma * gasConstant * gasTemperatureK)) / (deadM3 + areaM2 * x);
+  const answerPerS = (t: number, x: number): number => {
+    const opened = Math.min(t / openingS + 1 / OPENING_STEPS, 1);
+    return (valveM2 * opened * FLOW_SLOPE * Math.sqrt(gamma * gasConstant * gasTemperatureK)) / (deadM3 + areaM2 * x);
+  };
   /** Time that the fastest launch takes, s. */
   const shortestS = barrelLengthM / Math.sqrt((2 * reservoirPressurePa * areaM2 * barrelLengthM) / massKg);
 
@@ -118,7 +122,8 @@ export function modelVelocityMps(setup: LauncherSetup, parameters: LaunchParamet
   };
 
   while (t < TIME_S_MAX) {
-    const h = Math.min(STEP_OF_ANSWER / answerPerS(t, x), (4 * shortestS) / STEPS_MIN);
+    const whileOpening = t < openingS ? openingS / OPENING_STEPS : Number.POSITIVE_INFINITY;
+    const h = Math.min(STEP_OF_ANSWER / answerPerS(t, x), (4 * shortestS) / STEPS_MIN, whileOpening);
     // The last step, along v and its slope, ends at the muzzle.
     slopes(t, x, v, m, w);
     const rest = barrelLengthM - x;

@@ -96,7 +96,7 @@ function curvesOf(map: FittedMap, support: SupportOf): readonly MapCurve[] {
     Math.sqrt(Math.min(1.06 * Math.max(...fills), map.limits.reservoirPressurePaMax)),
   ];
   const along = Array.from({ length: CURVE_POINTS }, (_, i) => (from + ((to - from) * i) / (CURVE_POINTS - 1)) ** 2);
-  return barrelsOf(map.shotsUsed).map((barrelPressurePa) => {
+  return barrelsOf(map.shotsUsed).flatMap((barrelPressurePa) => {
     const stretches: MapCurvePoint[][] = [[]];
     for (const reservoirPressurePa of along) {
       if (support({ ...map.present, reservoirPressurePa, barrelPressurePa }).isSupported) {
@@ -104,12 +104,13 @@ function curvesOf(map: FittedMap, support: SupportOf): readonly MapCurve[] {
         stretches.at(-1)?.push({ reservoirPressurePa, mean: mapBand(mean), nextShot: mapBand(nextShot) });
       } else if (stretches.at(-1)?.length !== 0) stretches.push([]);
     }
-    return { barrelPressurePa, stretches: stretches.filter((stretch) => stretch.length > 1) };
+    const drawn = stretches.filter((stretch) => stretch.length > 1);
+    return drawn.length === 0 ? [] : [{ barrelPressurePa, stretches: drawn }];
   });
 }
 
 /** Shots whose barrel pressures differ by less than this, of the one and in all, share a curve. */
-const SAME_BARREL = { relative: 1.6, pa: 6000 };
+const SAME_BARREL = { relative: 1.6, pa: 10_000 };
 
 /** Barrel pressures that shots came in, the middle of each cluster; of more than can be shown the fullest. */
 function barrelsOf(shots: readonly MapShot[]): readonly number[] {

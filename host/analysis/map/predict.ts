@@ -1,6 +1,6 @@
 /** What velocity to expect, by the map. */
 import { mixtureMoments, mixtureQuantile, type NormalPart, varianceAlong } from '../../metrology/index.ts';
-import { componentRow, dot } from './components.ts';
+import { componentRow, dot, scatterAt } from './components.ts';
 import type { FittedMap } from './fitted-map.ts';
 import { boundMps, type FiringConditions } from './launcher-setup.ts';
 import { sharedGateUncertainty } from './linearised.ts';
@@ -67,10 +67,11 @@ export function logVelocityParts(
   const slopes = launchSlopes({ setup, layout: layoutOf(problem), z, firing: asked, gauges });
   const remainder = remainderRow(asked, problem.limits);
   const own = ownVariance(map, slopes, known.gasTemperatureK !== undefined);
-  const parts = map.components.map(({ weight, scatter, amplitude, posterior }) => {
+  const parts = map.components.map((component) => {
+    const { weight, amplitude, posterior } = component;
     const row = componentRow(amplitude, slopes.byZ, remainder);
     const mean = slopes.logVelocity - dot(slopes.byZ, z) + dot(row, posterior.mean);
-    return { weight, mean, variance: varianceAlong(posterior, row), scatter };
+    return { weight, mean, variance: varianceAlong(posterior, row), scatter: scatterAt(component, slopes.byZ) };
   });
   return {
     mean: parts.map(({ weight, mean, variance }) => ({ weight, mean, standardDeviation: Math.sqrt(variance) })),

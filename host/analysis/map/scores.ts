@@ -1,6 +1,6 @@
 /** How each shot stands to what the others say of it, without fitting anew for each. */
 import { type NormalPart, probabilityBelow, varianceAlong } from '../../metrology/index.ts';
-import { componentRow, dot } from './components.ts';
+import { componentRow, dot, scatterAt } from './components.ts';
 import type { MapComponent, ShotScore } from './fitted-map.ts';
 import type { LinearShot } from './linearised.ts';
 
@@ -14,7 +14,7 @@ export function leaveOneOut(shots: readonly LinearShot[], z: readonly number[], 
   return shots.map((shot) => {
     const parts = components.map((component): NormalPart => {
       const { predicted, variance } = foretold(shot, z, component);
-      const own = shot.ownVariance + component.scatter ** 2;
+      const own = shot.ownVariance + scatterAt(component, shot.byZ) ** 2;
       const share = Math.min(variance / own, 1 - 1e-9);
       const mean = shot.logVelocity - (shot.logVelocity - predicted) / (1 - share);
       const standardDeviation = Math.sqrt(own / (1 - share));
@@ -40,7 +40,7 @@ export function scoreOutside(
         return {
           weight: component.weight,
           mean: predicted,
-          standardDeviation: Math.sqrt(variance + shot.ownVariance + component.scatter ** 2),
+          standardDeviation: Math.sqrt(variance + shot.ownVariance + scatterAt(component, shot.byZ) ** 2),
         };
       }),
     ),

@@ -1,11 +1,11 @@
-import { componentRow, type FittedMap, layoutOf, logVelocitySlopes, remainderRow } from '../map/index.ts';
+import { componentRow, type FittedMap, layoutOf, logVelocitySlopes, remainderRow, scatterAt } from '../map/index.ts';
 import type { PlaceRows } from './expected-gain.ts';
 import type { SetPoint } from './shot-cost.ts';
 
 /** The map at a place as its linear models see it, and the noise of one shot there. */
 export function placeRows(map: FittedMap): {
   readonly rowsAt: (point: SetPoint) => PlaceRows;
-  readonly noiseVariances: readonly number[];
+  readonly noiseAt: (rows: PlaceRows) => readonly number[];
 } {
   const { z, problem, setup, gauges, present, components } = map;
   const layout = layoutOf(problem);
@@ -16,6 +16,7 @@ export function placeRows(map: FittedMap): {
       const remainder = remainderRow(firing, problem.limits);
       return components.map(({ amplitude }) => componentRow(amplitude, byZ, remainder));
     },
-    noiseVariances: components.map(({ scatter }) => scatter ** 2),
+    // A row begins with the slopes.
+    noiseAt: (rows) => components.map((component, i) => scatterAt(component, rows[i] as readonly number[]) ** 2),
   };
 }

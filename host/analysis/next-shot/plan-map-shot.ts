@@ -16,7 +16,7 @@ export interface Region {
 export interface PlanOptions {
   readonly region: Region;
   readonly cost?: CostModel;
-  /** Times the hardest fill so far that the next may be at most; default 2. */
+  /** Times the hardest fill so far that the next may be at most; default 2. Infinity: anything permitted. */
   readonly stepMax?: number;
 }
 
@@ -43,16 +43,17 @@ const GRID = { fill: 9, barrel: 4 };
 const PERHAPS_RIGHT = 0.5;
 const SUGGESTIONS = 3;
 
-/** Best first. @param map  of one shot or more */
+/** Best first. @param map  of the shots so far, or what is believed before any */
 export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax = STEP_MAX }: PlanOptions): readonly ShotSuggestion[] {
   const grid = gridOf(region);
-  const { rowsAt, noiseVariances } = placeRows(map);
+  const { rowsAt, noiseAt } = placeRows(map);
   const places = grid.map(rowsAt);
   const design = designOver(map.components, places);
   const now = leaningMean(design.now);
   const last = map.problem.shots.at(-1)?.firing;
-  const hardestPa = Math.max(...map.problem.shots.map(({ firing }) => firing.reservoirPressurePa));
+  const hardestPa = mayBePa(map, stepMax);
   const rated = (point: SetPoint, at: PlaceRows, again: string | undefined, departure?: number) => {
+    const noiseVariances = noiseAt(at);
     const after = design.after({ at, noiseVariances });
     const costs = shotCost(cost, point, map.limits, last);
     const residuals = map.components.map(() => Math.log1p(departure ?? 0));
@@ -60,7 +61,7 @@ export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax
     return { point, after, again, costs, isDoubted: departure !== undefined, gainPerCost: (now - leaningMean(after) + shift) / costs };
   };
   const fresh = grid.flatMap((point, i) => {
-    if (point.reservoirPressurePa > stepMax * hardestPa) return [];
+    if (point.reservoirPressurePa > hardestPa) return [];
     const again = map.shotsUsed.find(({ firing }) => isSame(point, firing));
     return [rated(point, places[i] as PlaceRows, again?.id)];
   });
@@ -68,10 +69,8 @@ export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax
     const { firing } = map.problem.shots.find((one) => one.id === id) as MapShot;
     return isWithin(firing, region, map.limits) ? [rated(firing, rowsAt(firing), id, departure)] : [];
   });
-  return [...fresh, ...doubted]
-    .toSorted((a, b) => b.gainPerCost - a.gainPerCost)
-    .slice(0, SUGGESTIONS)
-    .map(({ point, after, costs, gainPerCost, again, isDoubted }) => ({
+  return apart([...fresh, ...doubted].toSorted((a, b) => b.gainPerCost - a.gainPerCost)).map(
+    ({ point, after, costs, gainPerCost, again, isDoubted }) => ({
       reservoirPressurePa: point.reservoirPressurePa,
       barrelPressurePa: point.barrelPressurePa,
       kind: again === undefined ? 'new' : 'reshoot',
@@ -81,8 +80,33 @@ export function planMapShot(map: FittedMap, { region, cost = USUAL_COST, stepMax
       cost: costs,
       gainPerCost,
       why: whyOf(again, isDoubted),
-    }));
+    }),
+  );
 }
+
+/** Of those at nearly one fill the best: three ways to say the same help nobody to choose. */
+function apart<T extends { readonly point: SetPoint; readonly isDoubted: boolean }>(best: readonly T[]): readonly T[] {
+  const kept: T[] = [];
+  for (const one of best) {
+    const { reservoirPressurePa } = one.point;
+    const isNear = kept.some(({ point }) => Math.abs(point.reservoirPressurePa - reservoirPressurePa) < FILLS_APART * reservoirPressurePa);
+    if (one.isDoubted || !isNear) kept.push(one);
+    if (kept.length === SUGGESTIONS) break;
+  }
+  return kept;
+}
+
+const FILLS_APART = 0.1;
+
+/** Up in steps: nobody knows yet what a much harder shot does to launcher and projectile. */
+function mayBePa({ problem: { shots, limits } }: FittedMap, stepMax: number): number {
+  if (stepMax === Number.POSITIVE_INFINITY) return limits.reservoirPressurePaMax;
+  if (shots.length === 0) return FIRST_OF_LIMIT * limits.reservoirPressurePaMax;
+  return stepMax * Math.max(...shots.map(({ firing }) => firing.reservoirPressurePa));
+}
+
+/** Where nothing was fired yet. */
+const FIRST_OF_LIMIT = 0.25;
 
 function whyOf(again: string | undefined, isDoubted: boolean): string {
   if (isDoubted) return `Shot ${again} was left out of the map; the same again tells whether it or the map is wrong.`;

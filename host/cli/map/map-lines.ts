@@ -104,4 +104,9 @@ export const fillText = (pa: number): string => `${(pa / 1e6).toFixed(3)} MPa`;
 export const barrelText = (pa: number): string => `${(pa / 1000).toFixed(pa < 10_000 ? 2 : 1)} kPa`;
 const bandText = ({ velocityMps, lowMps, highMps }: MapBand): string =>
   `${velocityMps.toFixed(1)} m/s, ${lowMps.toFixed(1)} to ${highMps.toFixed(1)}`;
-const signed = (value: number, digits: number): string => withMinus(`${value < 0 ? '' : '+'}${value.toFixed(digits)}`);
+
+/** With its sign, and none where it rounds to nothing. */
+function signed(value: number, digits: number): string {
+  const text = value.toFixed(digits);
+  return Number(text) === 0 ? text.replace('-', '') : withMinus(value < 0 ? text : `+${text}`);
+}

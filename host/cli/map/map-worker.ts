@@ -1,5 +1,6 @@
 /** Works out maps in a thread of its own: a fit takes as long as thousands of samples. */
 import { parentPort } from 'node:worker_threads';
+import { dragCurves } from '../../analysis/drag/index.ts';
 import { type MapBook, mapBook } from '../../analysis/next-shot/index.ts';
 import { messageOf } from '../output.ts';
 import type { MapTask, MapTaskDone } from './map-tasks.ts';
@@ -8,6 +9,8 @@ let book: MapBook = mapBook([], []);
 
 const work = (task: MapTask): unknown => {
   switch (task.do) {
+    case 'drag':
+      return dragCurves(task.shots);
     case 'make':
       book = mapBook(task.shots, task.sessions);
       return book.report;

@@ -1,7 +1,6 @@
 /** The maps of a data folder, for its pages: made anew, aside, when somebody asks after the shots have changed. */
-import type { MapExpectation, MapFill, MapReport } from '../../../protocol/index.ts';
+import type { MapExpectation, MapFill, MapReport, MapSession, MapSource } from '../../../protocol/index.ts';
 import type { MapAsked, MapDesk } from '../../serve/index.ts';
-import type { Store } from '../../store/index.ts';
 import type { MapSources } from './map-sources.ts';
 import { MapThread } from './map-thread.ts';
 
@@ -10,14 +9,20 @@ const SHOTS_MAX = 600;
 /** The store is not asked more often, s. */
 const FRESH_MS = 500;
 
+/** What is asked of a store. */
+export interface MapStore {
+  mapShots(query: { readonly limit: number }): Promise<readonly MapSource[]>;
+  sessions(): Promise<readonly MapSession[]>;
+}
+
 export class SessionMapDesk implements MapDesk {
-  readonly #store: Pick<Store, 'mapShots' | 'sessions'>;
+  readonly #store: MapStore;
   readonly #thread = new MapThread();
   readonly #nowMs: () => number;
   #sources: { readonly atMs: number; readonly found: Promise<MapSources> } | undefined;
   #made: { readonly of: string; readonly report: Promise<unknown> } | undefined;
 
-  constructor(store: Pick<Store, 'mapShots' | 'sessions'>, nowMs: () => number = () => performance.now()) {
+  constructor(store: MapStore, nowMs: () => number = () => performance.now()) {
     this.#store = store;
     this.#nowMs = nowMs;
   }

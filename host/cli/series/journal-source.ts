@@ -109,18 +109,18 @@ export class JournalSource implements Source<SourcePlace> {
 
   /** @returns false where there is nothing more for now */
   #readOne(): boolean {
-    this.#items ??= this.#open();
-    if (!this.#items) return false;
-    for (let next = this.#items.next(); !next.done; next = this.#items.next()) {
-      const item = next.value;
-      if ('damage' in item) continue;
-      const place = item.place();
-      // Reading from a place gives its record again.
-      if (place.sequence < this.#at.sequence) continue;
-      this.#take(item.record, place);
-      return true;
+    // What was opened may have grown since; only where nothing has is this all.
+    for (this.#items ??= this.#open(); this.#items; this.#items = this.#open()) {
+      for (let next = this.#items.next(); !next.done; next = this.#items.next()) {
+        const item = next.value;
+        if ('damage' in item) continue;
+        const place = item.place();
+        // Reading from a place gives its record again.
+        if (place.sequence < this.#at.sequence) continue;
+        this.#take(item.record, place);
+        return true;
+      }
     }
-    this.#items = undefined;
     return false;
   }
 

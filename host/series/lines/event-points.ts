@@ -66,6 +66,7 @@ function fillPoint(event: FillEvent, tags: LineTags, dialect: PointDialect): Poi
     pressure_pa: pressurePa.value,
     pressure_u_pa: pressurePa.standardUncertainty,
     rate_pa_per_s: ratePaPerS?.value,
+    steady_pa: phase === 'steady' ? pressurePa.value : undefined,
     settled_pa: (settling?.settledPressurePa ?? settledIfShutPa)?.value,
     target_pa: targetPa,
     phase,

@@ -50,6 +50,7 @@ export const MEASUREMENTS = {
       pressure_u_pa: float(U),
       rate_pa_per_s: float('rising is positive'),
       settled_pa: float('where it will settle, while that is known'),
+      steady_pa: float('the same as pressure_pa, while the fill is settled'),
       target_pa: float('absolute'),
       phase: text('empty, filling, settling, steady, falling, unknown'),
       phase_code: int('0 unknown, 1 empty, 2 filling, 3 settling, 4 steady, 5 falling'),

@@ -14,18 +14,26 @@ const BOUNDS = {
   airK: [150, 400],
 } as const;
 
-export function addMapRoutes(app: FastifyInstance, desk: MapDesk): void {
-  app.get('/api/map', (_request, reply) => answer(reply, () => desk.report()));
-  app.get('/api/map/sources', (_request, reply) => answer(reply, () => desk.sources()));
+/** @param desk  without one, as in a replay, every answer is null: there are no maps */
+export function addMapRoutes(app: FastifyInstance, desk: MapDesk | undefined): void {
+  app.get('/api/map', (_request, reply) => answer(reply, async () => desk?.report()));
+  app.get<{ Params: { id: string } }>('/api/map/shots/:id', (request, reply) =>
+    answer(reply, async () => {
+      const kinds = (await desk?.report())?.kinds ?? [];
+      const usable = kinds.flatMap(({ points, noMap }) => (noMap === '' ? points : []));
+      return usable.find(({ shotId }) => shotId === request.params.id);
+    }),
+  );
+  app.get('/api/map/sources', (_request, reply) => answer(reply, async () => desk?.sources()));
   app.get<{ Querystring: Query }>('/api/map/expected', (request, reply) => {
     const [reservoirPressurePa, asked] = [numberIn(request.query, 'reservoirPa'), askedIn(request.query)];
     if (reservoirPressurePa === undefined || !asked) return badQuestion(reply, 'reservoirPa');
-    return answer(reply, () => desk.expected({ ...asked, reservoirPressurePa }));
+    return answer(reply, async () => desk?.expected({ ...asked, reservoirPressurePa }));
   });
   app.get<{ Querystring: Query }>('/api/map/fill', (request, reply) => {
     const [velocityMps, asked] = [numberIn(request.query, 'velocityMps'), askedIn(request.query)];
     if (velocityMps === undefined || !asked) return badQuestion(reply, 'velocityMps');
-    return answer(reply, () => desk.fillFor({ ...asked, velocityMps }));
+    return answer(reply, async () => desk?.fillFor({ ...asked, velocityMps }));
   });
 }
 
@@ -54,7 +62,9 @@ const badQuestion = (reply: FastifyReply, name: keyof typeof BOUNDS): FastifyRep
 
 async function answer(reply: FastifyReply, ask: () => Promise<unknown>): Promise<FastifyReply> {
   try {
-    return reply.send(await ask());
+    // Not 404: that there is no map, or not of that shot, is an answer like any other.
+    const told = JSON.stringify((await ask()) ?? null);
+    return reply.type('application/json; charset=utf-8').send(told);
   } catch (error) {
     if (error instanceof MapBusyError) {
       reply.header('retry-after', '2');

@@ -40,6 +40,8 @@ const path = fc.oneof(
     '/api/channels/barrelPressure/zero?should=',
     '/api/channels/barrelPressure/calibration?point=1,2&point=',
     '/api/shots?limit=',
+    '/api/map/expected?barrelPa=5000&reservoirPa=',
+    '/api/map/fill?velocityMps=300&barrelPa=',
   ),
 );
 const query = fc.oneof(fc.constant(''), word, fc.constantFrom('0', '1e308', '-1e12,5', '&limit=2', '[]=1', '__proto__[x]=1'));

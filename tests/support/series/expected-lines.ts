@@ -3,11 +3,11 @@ import { FIRST_PLACE, JournalSource } from '../../../host/cli/series/journal-sou
 import { dialectOf } from '../../../host/series/index.ts';
 import type { ServerKind } from './real-server.ts';
 
-export function expectedLines(path: string, kind: ServerKind): string[] {
+export function expectedLines(path: string, kind: ServerKind, tags: Readonly<Record<string, string>> = {}): string[] {
   const source = new JournalSource({
     path,
     dialect: dialectOf({ kind }),
-    tags: {},
+    tags,
     sendFrom: 0,
     isOver: () => true,
     nowMs: () => performance.now(),

@@ -16,6 +16,9 @@ export interface RealServer {
   readonly url: string;
   start(): Promise<void>;
   end(signal: 'SIGTERM' | 'SIGKILL'): Promise<void>;
+  /** It stands still, with its connections open. */
+  freeze(): void;
+  thaw(): void;
 }
 
 export interface ServerOptions {
@@ -49,6 +52,12 @@ export async function realServer(kind: ServerKind, options: ServerOptions): Prom
         await sleep(50);
       }
       if (kind === 'influxdb-1') await makeDatabase(url, options.account);
+    },
+    freeze: () => {
+      child?.kill('SIGSTOP');
+    },
+    thaw: () => {
+      child?.kill('SIGCONT');
     },
     end: async (signal) => {
       const running = child;

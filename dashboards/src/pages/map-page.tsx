@@ -1,0 +1,114 @@
+import { useEffect, useState } from 'preact/hooks';
+import { mapChart } from '../../../host/charts/index.ts';
+import type { MapKind } from '../../../protocol/index.ts';
+import { ChartDrawing } from '../charts/chart-drawing.tsx';
+import { FillQuestion } from '../components/fill-question.tsx';
+import { MapCurves } from '../components/map-curves.tsx';
+import { MapPoints } from '../components/map-points.tsx';
+import { NextShots } from '../components/next-shots.tsx';
+import { fetchMap, mapState } from '../state/map.ts';
+import { measuringId, shots } from '../state/shots.ts';
+import { percentText } from '../text/map-text.ts';
+
+/** A shot is in the store a moment after it is on the page. */
+const STORED_MS = 1500;
+
+/** Muzzle velocity over fill and barrel pressure: what this launcher gives, as far as its shots say. */
+export function MapPage() {
+  const newest = shots.value[0]?.id;
+  const isMeasured = measuringId.value === undefined;
+  useEffect(() => {
+    void fetchMap();
+    const timer = setTimeout(() => void fetchMap(), STORED_MS);
+    return () => clearTimeout(timer);
+  }, [newest, isMeasured]);
+  const [chosen, setChosen] = useState(0);
+  const now = mapState.value;
+  if (now.state !== 'here') {
+    return (
+      <section class="panel" aria-labelledby="map-title">
+        <h2 id="map-title">Pressure–velocity map</h2>
+        <p class="empty">
+          {WORDS[now.state]}
+          {now.state === 'failed' && ` ${now.why}.`}
+        </p>
+      </section>
+    );
+  }
+  const { kinds, without } = now.report;
+  const kind = kinds[chosen] ?? kinds[0];
+  return (
+    <>
+      <section class="panel map-panel" aria-labelledby="map-title">
+        <h2 id="map-title">Pressure–velocity map</h2>
+        {kinds.length > 1 && (
+          <label class="map-kind">
+            Launcher and projectile
+            <select value={chosen} onChange={(event) => setChosen(Number(event.currentTarget.value))}>
+              {kinds.map(({ rigName, projectile }, i) => (
+                <option key={`${rigName} ${projectile}`} value={i}>
+                  {rigName}, {projectile}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+        {kind ? <Kind kind={kind} /> : <p class="empty">No shot yet of which a map can be made.</p>}
+        {without.length > 0 && (
+          <p class="quiet">
+            {without.length} shots of which no map can be made: {without[0]?.why}.
+          </p>
+        )}
+      </section>
+      {kind && kind.noMap === '' && <FillQuestion kind={kind} />}
+      {kind && <NextShots {...kind} />}
+    </>
+  );
+}
+
+const WORDS = {
+  waiting: 'The host is working it out…',
+  none: 'Maps are made from the stored shots of a live session; a replay has none. Use postern map.',
+  failed: 'The map could not be had:',
+} as const;
+
+function Kind({ kind }: { readonly kind: MapKind }) {
+  const { points, leftOut, curves, noMap, scatterRelative, remainderProbability, leaveOneOut, ambientPressurePa } = kind;
+  return (
+    <>
+      {points.length > 0 && <ChartDrawing chart={mapChart(kind)} id="map-chart" />}
+      {noMap !== '' && <p class="notice">{noMap}</p>}
+      {noMap === '' && (
+        <p>
+          From shot to shot the velocity scatters by {percentText(scatterRelative)} (k = 1); {leaveOneOut.within} of {leaveOneOut.of} shots
+          lie within the 95 % band that the others give.{' '}
+          {remainderProbability < 0.05
+            ? 'The launch model alone does.'
+            : `That a smooth remainder belongs to the map is believed to ${Math.round(100 * remainderProbability)} %; the bands allow for it.`}{' '}
+          Curves end where the shots support them no further.
+        </p>
+      )}
+      {points
+        .filter(({ isSetAside, tailProbability }) => isSetAside || tailProbability < 0.01)
+        .map(({ shotId, remark }) => (
+          <p key={shotId} class="notice">
+            Shot {shotId}: {remark}
+          </p>
+        ))}
+      {points.length > 0 && <MapPoints points={points} />}
+      {curves.length > 0 && <MapCurves curves={curves} ambientPa={ambientPressurePa} />}
+      {leftOut.length > 0 && (
+        <details>
+          <summary>Not in the map: {leftOut.length}</summary>
+          <ul>
+            {leftOut.map(({ shotId, why }) => (
+              <li key={shotId}>
+                {shotId}: {why}
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,68 @@
+/** One shot: its results, its picture, its gates, and what was done to it. */
+import type { RigSummary, Shot } from '../../../../protocol/index.ts';
+import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText } from '../../../charts/index.ts';
+import { blowDownWords } from '../../../pipeline/index.ts';
+import { type DisplaySystem, formatValue, NO_VALUE, withMinus } from '../../../units/index.ts';
+import { agreementText, criterionText } from '../../acceptance-lines.ts';
+import { massText } from '../../crew-lines.ts';
+import { actWords, whoOf } from '../../history/act-words.ts';
+import { resultsOf } from '../../shot-results.ts';
+import { Html, html, table } from '../html.ts';
+import type { RecordedAct } from '../journal-facts.ts';
+import { utcText } from './head.ts';
+import { resultText } from './summary.ts';
+
+const WIDTH = 700;
+/** Two of these side by side. */
+const HALF = { widthPx: 345, frameHeightPx: 110 };
+
+export function shotSection(shot: Shot, rig: RigSummary, acts: readonly RecordedAct[] | undefined, system: DisplaySystem): Html {
+  const { number, id } = shot;
+  const chart = (
+    of: Chart | undefined,
+    size: { readonly widthPx: number; readonly frameHeightPx: number },
+    name: string,
+  ): Html | undefined => of && html`<figure>${new Html(svgText(drawChart(of, { ...size, id: `shot-${number}-${name}` })))}</figure>`;
+  return html`<section class="shot" id="shot-${number}"><h2>Shot ${number}${shot.exclusion ? ': left out' : ''}</h2>
+<p>${id}, fired ${utcText(shot.firedAt)} (${shot.firedAt.slice(11, 26)}), timed by ${shot.firedBy}; ${shot.projectile}. Flags: ${shot.flags.join(', ') || 'none'}.</p>
+${shot.exclusion ? html`<p><strong>Left out</strong> by ${shot.exclusion.who}: ${shot.exclusion.reason}.</p>` : undefined}
+${shot.weighed ? html`<p><strong>Weighed</strong> by ${shot.weighed.who}: ${massText(shot.weighed)} in place of the rig file's ${massText(shot.weighed.insteadOf)} (${shot.weighed.reason}). Everything below is made with it.</p>` : undefined}
+${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance.verdict}</span></p><ul>${shot.acceptance.criteria.map((one) => html`<li>${criterionText(one)}</li>`)}${shot.acceptance.agreement ? html`<li>${agreementText(shot.acceptance.agreement)}</li>` : undefined}</ul>` : undefined}
+<figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range` })))}</figure>
+${chart(flightChart(shot, rig), { widthPx: WIDTH, frameHeightPx: 120 }, 'flight')}
+<div class="beside">${chart(pressureChart(shot, 'reservoirPressure'), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure'), HALF, 'barrel')}</div>
+${shot.blowDown ? html`<p>${blowDownWords(shot.blowDown, shot.firedBy)}</p>` : undefined}
+${table(
+  ['Result', 'Value ± 95 %', 'Largest term of its uncertainty'],
+  resultsOf(shot).flatMap(({ title, kind, result }) =>
+    result ? [[title, resultText(result, kind, system), result.budget[0]?.input ?? '']] : [],
+  ),
+)}
+${gateTable(shot, rig, system)}
+${editsOf(acts)}
+</section>`;
+}
+
+function gateTable(shot: Shot, rig: RigSummary, system: DisplaySystem): Html {
+  const rows = rig.gates.map(({ name, positionM }) => {
+    const used = shot.passages.find(({ gate }) => gate === name);
+    const passage = used ?? shot.rejectedPassages?.find(({ gate }) => gate === name);
+    const leftOut = shot.edges.filter(({ gate, verdict }) => gate === name && verdict === 'rejected').map(({ reason }) => reason);
+    return [
+      name,
+      formatValue(positionM, 'length', system),
+      used ? 'used' : passage ? 'rejected' : 'no passage',
+      passage ? formatValue(passage.timeS, 'time', system) : NO_VALUE,
+      passage?.residualS === undefined ? NO_VALUE : `${withMinus((1e6 * passage.residualS).toFixed(2))} µs`,
+      passage?.chordM === undefined ? NO_VALUE : formatValue(passage.chordM, 'smallLength', system),
+      [...new Set(leftOut)].join('; '),
+    ];
+  });
+  return table(['Gate', 'From the muzzle datum', 'Said', 'Passed at', 'Residual', 'Chord', 'Edges left out'], rows);
+}
+
+function editsOf(acts: readonly RecordedAct[] | undefined): Html | undefined {
+  if (!acts || acts.length === 0) return undefined;
+  const rows = acts.map(({ at, act, record }) => [utcText(at), whoOf(act), actWords(act), String(record)]);
+  return table(['When', 'Who', 'What', 'Record in the journal'], rows, 'Edits and notes; nothing in a journal is ever changed');
+}

@@ -1,0 +1,18 @@
+/** Where the past is asked for: the store implements it. */
+import type { SessionNs } from '../../../protocol/index.ts';
+import type { ShotTableRow, Span, StoredSession } from '../../store/index.ts';
+
+export interface HistorySource {
+  /** @throws (rejects) RangeError for a span, a number of points or of channels that is none */
+  span(query: {
+    readonly sessionId: string;
+    readonly channels: readonly string[];
+    readonly fromNs: SessionNs;
+    readonly toNs: SessionNs;
+    readonly points: number;
+  }): Promise<Span>;
+  /** All, newest first. */
+  shotTable(): Promise<readonly ShotTableRow[]>;
+  /** Newest first. */
+  sessions(): Promise<readonly StoredSession[]>;
+}
