@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { SessionDesk } from '../../host/cli/operator/session-desk.ts';
 import { bearerOf, isToken, newToken } from '../../host/serve/access/token.ts';
 import { LiveFeed, startServer } from '../../host/serve/index.ts';
-import { addActRoutes } from '../../host/serve/operator/act-routes.ts';
+import { ACT_BYTES_MAX, addActRoutes } from '../../host/serve/operator/act-routes.ts';
 import { readAct } from '../../host/serve/operator/act-schema.ts';
 import { scratchFolder } from '../support/command.ts';
 import { type CrewHost, startCrewHost } from '../support/crew-host.ts';
@@ -89,7 +89,7 @@ describe('is turned away without a record', () => {
   });
 
   test('a body that is too large, told by its head or found in its length', async () => {
-    const large = JSON.stringify({ ...NOTE, text: 'x'.repeat(9000) });
+    const large = JSON.stringify({ ...NOTE, text: 'x'.repeat(ACT_BYTES_MAX) });
     expect(await post(host.port, large, json())).toMatchObject({ status: 413, body: { code: 'too-large' } });
     expect(await post(host.port, large, json({ 'transfer-encoding': 'chunked' }))).toMatchObject({ status: 413 });
     expect(acts()).toEqual([]);
