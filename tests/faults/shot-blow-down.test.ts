@@ -48,7 +48,7 @@ test('each shot that a trigger timed has its blow-down, the same that its event 
 test('a shot that its own blow-down timed has that one, and one that a gate timed has none', () => {
   const seed = 22;
   const whole = runVirtualRange({ seed, shots: 2 });
-  const noTrigger = HERON_YAML.replace(/^trigger: .*$/m, '');
+  const noTrigger = HERON_YAML.replace(/^ *trigger: .*$/gm, '');
   const collapse = runVirtualRange({ seed, shots: 2, rigText: noTrigger });
   expect(collapse.shots.map(({ firedBy }) => firedBy)).toEqual(['blow-down', 'blow-down']);
   for (const [i, shot] of collapse.shots.entries()) {

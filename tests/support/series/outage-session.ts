@@ -53,7 +53,6 @@ export async function outageSession({ kind, folder, records, goneMs }: OutageOpt
     await journal.sync();
     let isOver = false;
     let waits = 0;
-    let before: SeriesState['state'] = 'sending';
     const target = { kind, url: wire.url, tags: {}, ...(kind === 'influxdb-1' ? { database: DATABASE } : {}) };
     const exporter = new Exporter({
       server: target,
@@ -62,10 +61,7 @@ export async function outageSession({ kind, folder, records, goneMs }: OutageOpt
       live: { sessionId: 'live', isOver: () => isOver },
       // Each loss is returned from at once, though there are three in a few seconds.
       ports: { ...DELIVERY_PORTS, returnEveryMs: 1_000 },
-      onState: ({ state }) => {
-        if (state === 'waiting' && before !== 'waiting') waits += 1;
-        before = state;
-      },
+      onState: () => undefined,
     });
     const running = exporter.run(new AbortController().signal);
     const rest = records.slice(first);
@@ -87,6 +83,7 @@ export async function outageSession({ kind, folder, records, goneMs }: OutageOpt
       else await server.end(trouble);
       append(3 * i + 2);
       await until(() => exporter.state.state === 'waiting');
+      waits += 1;
       await sleep(goneMs);
       if (trouble === 'cut') wire.mend();
       else await server.start();
