@@ -61,7 +61,6 @@ export async function outageSession({ kind, folder, records, goneMs }: OutageOpt
       live: { sessionId: 'live', isOver: () => isOver },
       // Each loss is returned from at once, though there are three in a few seconds.
       ports: { ...DELIVERY_PORTS, returnEveryMs: 1_000 },
-      onState: () => undefined,
     });
     const running = exporter.run(new AbortController().signal);
     const rest = records.slice(first);
