@@ -1,6 +1,9 @@
 import type { Reporter, TestModule, Vitest } from 'vitest/node';
 
-/** Ends a run with `N passed, N failed` alone on a line. A module that could not be loaded counts as one failure. */
+/**
+ * Ends a run with `N passed, N failed` alone on a line, and before it names each test that passed only when it was done
+ * again, with what it failed by at first. A module that could not be loaded counts as one failure.
+ */
 export default class ClosingLineReporter implements Reporter {
   #isFiltered = false;
 
@@ -14,6 +17,12 @@ export default class ClosingLineReporter implements Reporter {
     for (const module of modules) {
       const tests = [...module.children.allTests()];
       passed += tests.filter((test) => test.result().state === 'passed').length;
+      for (const test of tests.filter((each) => each.result().state === 'passed' && (each.diagnostic()?.retryCount ?? 0) > 0)) {
+        const [first] = test.result().errors ?? [];
+        process.stdout.write(
+          `\nPassed only when done again: ${module.relativeModuleId} > ${test.fullName}: ${first?.message ?? 'no error kept'}\n`,
+        );
+      }
       const failedTests = tests.filter((test) => test.result().state === 'failed').length;
       failed += failedTests === 0 && module.state() === 'failed' ? 1 : failedTests;
       // Nothing here may be left out: a test that did not run is a failure, unless only some were asked for by name.
