@@ -7,7 +7,7 @@ import { openDataFolder } from './data-folder.ts';
 import { dragLines } from './drag-lines.ts';
 import { CommandError, messageOf, say, writeJson } from './output.ts';
 import { shotsOfRunningHost } from './running-host.ts';
-import { sinceUtc } from './since.ts';
+import { chosenBy, shotQuery } from './shot-filters.ts';
 import { fromStore } from './stored.ts';
 
 export interface DragOptions {
@@ -32,23 +32,16 @@ export async function drag(options: DragOptions): Promise<void> {
 }
 
 async function chosenShots(options: DragOptions): Promise<readonly DragShot[]> {
-  const { session, rig, projectile, limit } = options;
-  const since = options.since === undefined ? undefined : sinceUtc(options.since);
-  const query = {
-    limit,
-    ...(session === undefined ? {} : { sessionId: session }),
-    ...(rig === undefined ? {} : { rig }),
-    ...(since === undefined ? {} : { since }),
-  };
+  const { projectile } = options;
+  const query = shotQuery(options);
   const folder = openDataFolder(options.data);
   const shots = await fromStore<readonly DragShot[]>(
     folder,
     (store) => store.dragShots(query),
-    async () =>
-      (await shotsOfRunningHost(folder))
-        ?.filter((shot) => (session === undefined || shot.sessionId === session) && (rig === undefined || shot.rigName === rig))
-        .filter((shot) => since === undefined || Date.parse(shot.firedAt) >= Date.parse(since))
-        .slice(0, limit),
+    async () => {
+      const listed = await shotsOfRunningHost(folder);
+      return listed && chosenBy(query, listed);
+    },
     [],
   );
   return projectile === undefined ? shots : shots.filter((shot) => shot.projectile === projectile);

@@ -8,6 +8,7 @@ import { shotHistory } from './history/shot-history.ts';
 import { oneShotLines } from './one-shot-lines.ts';
 import { CommandError, say, writeJson } from './output.ts';
 import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { chosenBy, shotQuery } from './shot-filters.ts';
 import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
 import { flagLines, shotCsv, shotTable } from './shot-lines.ts';
@@ -102,27 +103,15 @@ export async function findOne(shotId: string, options: Pick<ShotsOptions, 'data'
   return found;
 }
 
-function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[]> {
-  const query = {
-    limit: options.limit,
-    traces: false,
-    ...(options.session === undefined ? {} : { sessionId: options.session }),
-    ...(options.rig === undefined ? {} : { rig: options.rig }),
-    ...(options.since === undefined ? {} : { since: options.since }),
-    ...(options.flags === undefined ? {} : { flags: options.flags }),
-  };
+async function find(folder: DataFolder, options: ShotsOptions): Promise<readonly Shot[]> {
+  const query = shotQuery(options);
   return fromStore<readonly Shot[]>(
     folder,
-    (store) => store.shots(query),
-    // The host chooses by number alone: of all that it lists, those that match.
-    async () => (await shotsOfRunningHost(folder))?.filter((shot) => matches(shot, options)).slice(0, options.limit),
+    (store) => store.shots({ ...query, traces: false }),
+    async () => {
+      const listed = await shotsOfRunningHost(folder);
+      return listed && chosenBy(query, listed);
+    },
     [],
   );
-}
-
-function matches(shot: Shot, options: ShotsOptions): boolean {
-  if (options.session !== undefined && shot.sessionId !== options.session) return false;
-  if (options.rig !== undefined && shot.rigName !== options.rig) return false;
-  if (options.since !== undefined && Date.parse(shot.firedAt) < Date.parse(options.since)) return false;
-  return options.flags === undefined || (options.flags === 'clean') === (shot.flags.length === 0);
 }

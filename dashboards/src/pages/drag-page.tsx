@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { dragChart } from '../../../host/charts/index.ts';
 import { formatValue } from '../../../host/units/index.ts';
 import type { DragKind } from '../../../protocol/index.ts';
@@ -7,21 +7,12 @@ import { DragCurve } from '../components/drag-curve.tsx';
 import { DragPoints } from '../components/drag-points.tsx';
 import { dragState, fetchDrag } from '../state/drag.ts';
 import { units } from '../state/preferences.ts';
-import { measuringId, shots } from '../state/shots.ts';
+import { useWithShots } from '../state/use-with-shots.ts';
 import { percentText } from '../text/map-text.ts';
-
-/** A shot is in the store a moment after it is on the page. */
-const STORED_MS = 1500;
 
 /** The drag of each kind of projectile over Mach, as far as the shots say. */
 export function DragPage() {
-  const newest = shots.value[0]?.id;
-  const isMeasured = measuringId.value === undefined;
-  useEffect(() => {
-    void fetchDrag();
-    const timer = setTimeout(() => void fetchDrag(), STORED_MS);
-    return () => clearTimeout(timer);
-  }, [newest, isMeasured]);
+  useWithShots(fetchDrag);
   const [chosen, setChosen] = useState(0);
   const now = dragState.value;
   return (

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { mapChart } from '../../../host/charts/index.ts';
 import type { MapKind } from '../../../protocol/index.ts';
 import { ChartDrawing } from '../charts/chart-drawing.tsx';
@@ -7,21 +7,12 @@ import { MapCurves } from '../components/map-curves.tsx';
 import { MapPoints } from '../components/map-points.tsx';
 import { NextShots } from '../components/next-shots.tsx';
 import { fetchMap, mapState } from '../state/map.ts';
-import { measuringId, shots } from '../state/shots.ts';
+import { useWithShots } from '../state/use-with-shots.ts';
 import { percentText } from '../text/map-text.ts';
-
-/** A shot is in the store a moment after it is on the page. */
-const STORED_MS = 1500;
 
 /** Muzzle velocity over fill and barrel pressure: what this launcher gives, as far as its shots say. */
 export function MapPage() {
-  const newest = shots.value[0]?.id;
-  const isMeasured = measuringId.value === undefined;
-  useEffect(() => {
-    void fetchMap();
-    const timer = setTimeout(() => void fetchMap(), STORED_MS);
-    return () => clearTimeout(timer);
-  }, [newest, isMeasured]);
+  useWithShots(fetchMap);
   const [chosen, setChosen] = useState(0);
   const now = mapState.value;
   if (now.state !== 'here') {

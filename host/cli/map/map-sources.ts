@@ -2,7 +2,7 @@
 import type { MapSession, MapSource } from '../../../protocol/index.ts';
 import { openDataFolder } from '../data-folder.ts';
 import { mapSourcesOfRunningHost } from '../running-host.ts';
-import { sinceUtc } from '../since.ts';
+import { chosenBy, shotQuery } from '../shot-filters.ts';
 import { fromStore } from '../stored.ts';
 
 export interface MapFilters {
@@ -21,34 +21,17 @@ export interface MapSources {
 }
 
 export async function mapSources(options: MapFilters): Promise<MapSources> {
-  const { session, rig, projectile, limit } = options;
-  const since = options.since === undefined ? undefined : sinceUtc(options.since);
-  const query = {
-    limit,
-    ...(session === undefined ? {} : { sessionId: session }),
-    ...(rig === undefined ? {} : { rig }),
-    ...(since === undefined ? {} : { since }),
-  };
+  const { projectile } = options;
+  const query = shotQuery(options);
   const folder = openDataFolder(options.data);
   const found = await fromStore<MapSources>(
     folder,
     async (store) => ({ shots: await store.mapShots(query), sessions: await store.sessions() }),
     async () => {
       const all = await mapSourcesOfRunningHost(folder);
-      return all && { ...all, shots: all.shots.filter((shot) => matches(shot, { session, rig, since })).slice(0, limit) };
+      return all && { ...all, shots: chosenBy(query, all.shots) };
     },
     { shots: [], sessions: [] },
   );
   return projectile === undefined ? found : { ...found, shots: found.shots.filter((shot) => shot.projectile === projectile) };
 }
-
-interface Wanted {
-  readonly session: string | undefined;
-  readonly rig: string | undefined;
-  readonly since: string | undefined;
-}
-
-const matches = (shot: MapSource, { session, rig, since }: Wanted): boolean =>
-  (session === undefined || shot.sessionId === session) &&
-  (rig === undefined || shot.rigName === rig) &&
-  (since === undefined || Date.parse(shot.firedAt) >= Date.parse(since));
