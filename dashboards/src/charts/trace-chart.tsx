@@ -37,6 +37,15 @@ const COLOURS: Readonly<Record<string, readonly ['reservoir', 'reservoirFill'] |
   barrelVacuum: ['barrel', 'barrelFill'],
 };
 
+/** The newest sample is drawn no later. */
+const DRAWN_WITHIN_NS = 250e6;
+/** A tick of the host that comes a little early is not passed over. */
+const EARLY_SHARE = 0.9;
+
+/** Until the picture has moved by one of the screen's own pixels, drawing it again shows nothing new. */
+const leastMoveNs = (lengthS: number, widthPx: number): number =>
+  EARLY_SHARE * Math.min(DRAWN_WITHIN_NS, (lengthS * 1e9) / Math.max(widthPx, 1));
+
 const EMPTY: uPlot.AlignedData = [[], [], []];
 
 export function TraceChart(props: TraceChartProps) {
@@ -87,15 +96,19 @@ export function TraceChart(props: TraceChartProps) {
     };
   };
   const { element, plot } = usePlot(heightPx, make, [system, isDark.value, channel]);
-  useEffect(
-    () =>
-      effect(() => {
-        traceTick.value;
-        if (document.hidden || !plot.current) return;
-        plot.current.setData(dataOf(channel, display.fromSi, windowS.value));
-      }),
-    [channel, display],
-  );
+  useEffect(() => {
+    let drawn: { readonly atNs: number; readonly lengthS: number; readonly plot: uPlot } | undefined;
+    return effect(() => {
+      traceTick.value;
+      const lengthS = windowS.value;
+      if (document.hidden || !plot.current) return;
+      const movedNs = Math.abs(sessionNowNs() - (drawn?.atNs ?? Number.NEGATIVE_INFINITY));
+      const isSamePicture = drawn?.plot === plot.current && drawn.lengthS === lengthS;
+      if (isSamePicture && movedNs < leastMoveNs(lengthS, plot.current.bbox.width)) return;
+      drawn = { atNs: sessionNowNs(), lengthS, plot: plot.current };
+      plot.current.setData(dataOf(channel, display.fromSi, lengthS));
+    });
+  }, [channel, display]);
   return (
     <figure class="trace">
       <figcaption>
