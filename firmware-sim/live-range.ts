@@ -5,7 +5,7 @@ import { type RangeTime, startRangeTime } from './range-time.ts';
 import { LINE_FAULTS, lineFaults } from './wires/faults.ts';
 import { createMemoryLine, type MemoryLine } from './wires/memory.ts';
 import type { Wire } from './wires/wire.ts';
-import type { Pace } from './world/procedure.ts';
+import type { Pace, SetPoints } from './world/procedure.ts';
 import type { ShotTruth } from './world/shot.ts';
 
 export interface FiredShot extends ShotTruth {
@@ -19,6 +19,8 @@ export interface LiveRangeOptions {
   readonly pace: Pace;
   readonly faults: readonly FaultName[];
   readonly shots?: number;
+  /** The rig file's targets where left out. */
+  readonly setPoints?: SetPoints;
   /** Another gate board than the simulated one. */
   readonly makeGateBoard?: MakeGateBoard;
   /** Begun just now; left out: real time. */
@@ -48,13 +50,14 @@ const UNPLUGGED_MS = 1500;
 const FIRST_SHOT_S = 5;
 
 export function startLiveRange(options: LiveRangeOptions): LiveRange {
-  const { wires, seed, pace, faults, shots, makeGateBoard, time = startRangeTime(), onBehind = () => undefined } = options;
+  const { wires, seed, pace, faults, shots, setPoints, makeGateBoard, time = startRangeTime(), onBehind = () => undefined } = options;
   const range = createRange({
     seed,
     pace,
     faults,
     firstShotAfterS: FIRST_SHOT_S,
     ...(shots === undefined ? {} : { shots }),
+    ...(setPoints === undefined ? {} : { setPoints }),
     ...(makeGateBoard ? { makeGateBoard } : {}),
   });
   const lines = linesOf(range.ends, seed, faults);

@@ -19,6 +19,7 @@ export interface DemoOptions extends ListenOptions {
   readonly data: string;
   readonly seed: number;
   readonly pace: 'real' | 'fast';
+  readonly fills: 'target' | 'spread';
   readonly board: 'simulated' | 'avr';
   readonly rate?: number;
   readonly faults: readonly string[];
@@ -28,7 +29,7 @@ export interface DemoOptions extends ListenOptions {
 }
 
 export async function demo(options: DemoOptions): Promise<void> {
-  const { seed, pace, faults, shots, exit, json, board, rate } = options;
+  const { seed, pace, faults, shots, exit, json, fills, board, rate } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
   const enough = exit && shots !== undefined ? new ShotCount(shots, pace) : undefined;
   const quiet = json === true;
@@ -48,7 +49,7 @@ export async function demo(options: DemoOptions): Promise<void> {
       warn(
         `The simulated range is ${seconds.toFixed(1)} s behind its clock: this machine has too much else to do. What comes from it comes late.`,
       );
-    const rangeOptions = { wiresDir, truthFile, rigFile, seed, pace, shots, faults, board, onBehind: slow };
+    const rangeOptions = { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, onBehind: slow };
     const range = await SimulatedRange.start({ ...rangeOptions, ...(rate === undefined ? {} : { rate }) }, () => {
       if (enough) enough.fail(new CommandError('The simulated range has ended by itself: no further shot can come.'));
       else warn('The simulated range has ended by itself; the page goes on with what was measured. Ctrl-C ends the demo.');

@@ -97,6 +97,11 @@ withListening(program.command('demo'))
   .addOption(new Option('--shots <n>', 'shots to fire; without it, until Ctrl-C').argParser(whole(1, 100_000)))
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
+  .addOption(
+    new Option('--fills <fills>', 'target: every shot at the rig file’s; spread: from gentle to hard, as a map or a drag curve needs them')
+      .choices(['target', 'spread'])
+      .default('target'),
+  )
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
   .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(

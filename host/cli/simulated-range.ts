@@ -19,6 +19,8 @@ export interface SimulatedRangeOptions {
   readonly pace: 'real' | 'fast';
   readonly shots: number | undefined;
   readonly faults: readonly string[];
+  /** The rig file's targets, or from gentle to hard; left out: the targets. */
+  readonly fills?: 'target' | 'spread';
   /** The gate board: simulated, or the flashable one's own program. */
   readonly board?: 'simulated' | 'avr';
   /** Range seconds for each second; left out: real time, where the machine can. */
@@ -70,10 +72,11 @@ export class SimulatedRange {
     onLost: () => void,
     program: RangeProgram = { path: PROGRAM, readyMsMax: READY_MS_MAX },
   ): Promise<SimulatedRange> {
-    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults, board, rate, onBehind } = options;
+    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, rate, onBehind } = options;
     const args = ['--wires', wiresDir, '--truth', truthFile, '--rig', rigFile, '--seed', String(seed), '--pace', pace];
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
+    if (fills !== undefined) args.push('--fills', fills);
     if (board !== undefined) args.push('--board', board);
     if (rate !== undefined) args.push('--rate', String(rate));
     const child = fork(program.path, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
