@@ -122,6 +122,7 @@ export type {
   ShotFlag,
   ShotMass,
 } from './shot.ts';
+export type { ShotTableRow, StoredAct } from './shot-table.ts';
 export type {
   BandVerdict,
   BlowDownEvent,

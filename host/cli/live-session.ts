@@ -96,7 +96,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const feed = new LiveFeed({ mode: 'live' });
   const utcUs = utcNowUs();
   const clock = new MonotonicClock();
-  const desk = new SessionDesk(() => clock.nowNs());
+  const desk = new SessionDesk(() => clock.nowNs(), store);
   const vitals = new SessionVitals();
   const maps = new SessionMapDesk(store);
   parts.add(() => maps.close());

@@ -1,29 +1,7 @@
 /** Every shot as one flat row: what an archive of a thousand sessions is leafed through by. The whole shot is asked for by its id. */
 import type { DuckDBConnection } from '@duckdb/node-api';
+import type { ShotTableRow } from '../../protocol/index.ts';
 import { float64Items, int32Items } from './samples/typed-items.ts';
-
-/** SI; null where the shot has no such result. */
-export interface ShotTableRow {
-  readonly id: string;
-  readonly session: string;
-  readonly number: number;
-  /** UTC, ISO 8601 to the microsecond; empty where the shot does not say. */
-  readonly firedAt: string;
-  readonly rig: string;
-  readonly projectile: string;
-  readonly muzzleVelocityMps: number | null;
-  readonly muzzleVelocityStandardUncertaintyMps: number | null;
-  readonly targetVelocityMps: number | null;
-  readonly targetVelocityStandardUncertaintyMps: number | null;
-  readonly mach: number | null;
-  readonly machStandardUncertainty: number | null;
-  readonly dragCoefficient: number | null;
-  readonly dragCoefficientStandardUncertainty: number | null;
-  readonly reservoirPressurePa: number | null;
-  readonly barrelPressurePa: number | null;
-  readonly flags: readonly string[];
-  readonly excluded: boolean;
-}
 
 export const SHOT_TABLE_MAX = 20_000;
 
@@ -41,12 +19,19 @@ const TEXTS = [
     'rig',
     'projectile',
     "array_to_string(flags, ' ')",
+    "coalesce(said.reason, '')",
+    "coalesce(said.who, '')",
+    "coalesce(noted.texts, '')",
   ],
 ];
+/** Of a shot so many characters: a list is leafed through, a shot is read. */
+const NOTES_CHARACTERS_MAX = 1_000;
+const NOTES = `SELECT about, left(string_agg(event ->> '$.text', chr(30) ORDER BY at_ns), ${NOTES_CHARACTERS_MAX}) AS texts
+  FROM events WHERE type = 'note' AND about <> '' GROUP BY about`;
 const SQL = `SELECT number, CAST(said.shot IS NOT NULL AS INTEGER),
     ${TEXTS.map((text) => `replace(${text}, ${PARTED}, ' ')`).join(` || ${PARTED} || `)},
     ${NUMBERS.map((column) => `coalesce(${column}, CAST('NaN' AS DOUBLE))`).join(', ')}
-  FROM shots LEFT JOIN shot_exclusions said ON said.shot = shots.id
+  FROM shots LEFT JOIN shot_exclusions said ON said.shot = shots.id LEFT JOIN (${NOTES}) noted ON noted.about = shots.id
   ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ${SHOT_TABLE_MAX}`;
 
 /** Newest first. */
@@ -58,7 +43,17 @@ export async function readShotTable(reader: DuckDBConnection): Promise<readonly 
     const texts = chunk.getColumnValues(2);
     const columns = NUMBERS.map((_, i) => float64Items(chunk.getColumnVector(3 + i)));
     texts.forEach((text, i) => {
-      const [id = '', session = '', firedAt = '', rig = '', projectile = '', flags = ''] = String(text).split('\u001f');
+      const [
+        id = '',
+        session = '',
+        firedAt = '',
+        rig = '',
+        projectile = '',
+        flags = '',
+        excludedBecause = '',
+        excludedBy = '',
+        notes = '',
+      ] = String(text).split('\u001f');
       const at = (column: number): number | null => {
         const value = columns[column]?.[i] ?? Number.NaN;
         return Number.isNaN(value) ? null : value;
@@ -77,6 +72,9 @@ export async function readShotTable(reader: DuckDBConnection): Promise<readonly 
         barrelPressurePa: at(9),
         flags: flags === '' ? [] : flags.split(' '),
         excluded: excluded[i] === 1,
+        excludedBecause,
+        excludedBy,
+        notes: notes === '' ? [] : notes.split('\u001e'),
       });
     });
   }
