@@ -32,7 +32,7 @@ export interface ShotQuestion {
 
 export const CHOSEN_MAX = 6;
 const TEXT_CHARACTERS_MAX = 100;
-const NUMBER = String.raw`-?\d{1,12}(?:\.\d{1,9})?`;
+const NUMBER = String.raw`-?\d{1,12}(?:\.\d{1,6})?`;
 const SPAN = new RegExp(String.raw`^(${NUMBER})?\.\.(${NUMBER})?$`);
 const ID = /^[A-Za-z0-9][A-Za-z0-9_-]{0,99}$/;
 const ORDER = new RegExp(`^(-?)(${ORDERS.join('|')})$`);
@@ -76,7 +76,7 @@ export function searchOf(question: ShotQuestion): string {
     ['chosen', chosen.join(',')],
   ];
   const given = parts.filter(([, value]) => value !== '');
-  return given.length === 0 ? '' : `?${new URLSearchParams(given.map(([name, value]) => [name, value]))}`;
+  return given.length === 0 ? '' : `?${new URLSearchParams(Object.fromEntries(given))}`;
 }
 
 /** How many filters are set. */
@@ -86,10 +86,10 @@ export const filterCount = ({ session, projectile, text, flags, counted, spans }
 
 function spanOf(text: string): NumberSpan {
   const [, from, to] = SPAN.exec(text) ?? [];
-  return { ...(from === undefined ? {} : { from: Number(from) }), ...(to === undefined ? {} : { to: Number(to) }) };
+  return { ...(from === undefined ? {} : { from: Number(from) + 0 }), ...(to === undefined ? {} : { to: Number(to) + 0 }) };
 }
 
-/** With nine digits after the point at most, as it is read again. */
+/** With six digits after the point at most, as it is read again. */
 const spanText = ({ from, to }: NumberSpan): string =>
   from === undefined && to === undefined ? '' : `${numberText(from)}..${numberText(to)}`;
 const numberText = (value: number | undefined): string => (value === undefined ? '' : String(Number(value.toFixed(6))));
