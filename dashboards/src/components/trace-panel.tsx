@@ -4,6 +4,7 @@ import { windowS } from '../state/preferences.ts';
 import { barrelChannel } from '../text/channel-kind.ts';
 import { ChosenTraceCharts } from './chosen-trace-charts.tsx';
 import { Segmented } from './segmented.tsx';
+import { TraceMenu } from './trace-menu.tsx';
 
 const WINDOWS = [
   { value: '60', label: '1 min' },
@@ -27,6 +28,12 @@ export function TracePanel() {
           options={WINDOWS}
           value={String(windowS.value) as (typeof WINDOWS)[number]['value']}
           onChoose={(value) => (windowS.value = Number(value))}
+        />
+        <TraceMenu
+          traces={[
+            { channel: 'reservoirPressure', name: 'Reservoir', kind: 'pressure' },
+            { channel: barrelChannel(rig.value), name: 'Barrel', kind: 'vacuum' },
+          ]}
         />
       </div>
       <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={258} />
