@@ -85,7 +85,16 @@ export type {
   SessionNs,
 } from './record.ts';
 export { LINK_CHANGES } from './record.ts';
-export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
+export type {
+  ReplayAnswer,
+  ReplayCommand,
+  ReplayMark,
+  ReplayMarkKind,
+  ReplayMarks,
+  ReplayShot,
+  ReplaySpeed,
+  ReplayState,
+} from './replay.ts';
 export { REPLAY_SPEED } from './replay.ts';
 export type { BudgetLine, Result } from './result.ts';
 export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';

@@ -15,6 +15,7 @@ import { type JournalDamage, type JournalItem, type JournalPlace, newestTimeNs, 
 import { EnvelopeArchive, LiveFeed, withCamera, withExclusion } from '../../serve/index.ts';
 import { type Checkpoint, Checkpoints } from './checkpoints.ts';
 import { type CorrectedRig, type FoldState, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
+import { SessionMarks } from './session-marks.ts';
 
 export interface ReadingPorts {
   readonly corrected?: CorrectedRig | undefined;
@@ -35,6 +36,7 @@ export class SessionReading {
   readonly path: string;
   readonly archive = new EnvelopeArchive();
   readonly checkpoints: Checkpoints;
+  readonly marks = new SessionMarks();
   readonly #ports: ReadingPorts;
   readonly #items: Generator<JournalItem, void, undefined>;
   readonly #feed = new LiveFeed({ mode: 'replay' });
@@ -136,6 +138,7 @@ export class SessionReading {
     let shotEvents = 0;
     for (const event of events) {
       this.#feed.accept(event);
+      this.marks.take(event);
       if (event.type === 'samples' && event.stream === 'slow') this.archive.add(event);
       if (event.type === 'shot-excluded') this.#exclusions.push(event);
       if (event.type === 'shot-camera') this.#cameras.push(event);
