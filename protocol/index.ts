@@ -117,6 +117,7 @@ export type {
   VacuumSummary,
 } from './rig-summary.ts';
 export type { SeriesState } from './series.ts';
+export type { DoorsState, PageClient, PageClients, RigFileCheck, RigFileInForce, RigFinding } from './set-up.ts';
 export type {
   BlowDown,
   EdgeVerdict,

@@ -25,6 +25,7 @@ import { SessionSeries } from './series/session-series.ts';
 import { seriesServer } from './series/settings.ts';
 import { MonotonicClock, utcNowUs } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
+import { SessionRigFile } from './set-up/session-rig-file.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 import { SessionVitals } from './vitals/host-vitals.ts';
 import { LoopDelayWatch } from './vitals/loop-delay.ts';
@@ -114,6 +115,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     log,
     vitals,
     ...(series ? { series } : {}),
+    rigFile: new SessionRigFile(rigFile, text),
     limits: limitsFor(options.viewersMax),
     pagesDir: PAGES_DIR,
     nowNs: () => clock.nowNs(),

@@ -15,6 +15,7 @@ export type { SeriesDesk } from './series-desk.ts';
 export type { RunningServer, ServerOptions } from './server.ts';
 export { startServer, urlOf } from './server.ts';
 export { serverLog } from './server-log.ts';
+export type { RigFileDesk } from './set-up/rig-file-desk.ts';
 export type { ShotSource } from './shot-source.ts';
 export type { HealthStatus, HostHealth, HostVitals } from './vitals/host-vitals.ts';
 export type { MetricFamily, MetricSample } from './vitals/open-metrics.ts';

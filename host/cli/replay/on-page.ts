@@ -18,6 +18,7 @@ import { PlayerDesk } from './replay-desk.ts';
 import { ReplayPlayer } from './replay-player.ts';
 import type { Replayed } from './replayed.ts';
 import { compareRigs } from './rig-comparison.ts';
+import { rigFileOfReplay } from './rig-file-of-replay.ts';
 import { SessionReading } from './session-reading.ts';
 import { sessionTimeText } from './session-time.ts';
 import { shotsOfReplay } from './shots-of-replay.ts';
@@ -67,7 +68,9 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
     const store = shotsOfReplay(reading, () => player.nowNs);
     const listening = listeningOf(options);
     const addresses = (port: number) => outerAddresses(listening, port);
-    const server = await servePages({ feed, replay: desk, store, ...listening, addresses, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
+    const rigFile = rigFileOfReplay(reading, corrected);
+    const nowNs = (): SessionNs => player.nowNs;
+    const server = await servePages({ feed, replay: desk, store, rigFile, ...listening, addresses, pagesDir: PAGES_DIR, nowNs });
     parts.add(() => server.close());
     if (!quiet) {
       for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${paceText(options.pace)}`)) say(line);

@@ -6,6 +6,7 @@ import type {
   PipelineEvent,
   PosternRecord,
   ReplayShot,
+  RigRecord,
   SessionNs,
   Shot,
   ShotCameraEvent,
@@ -48,6 +49,7 @@ export class SessionReading {
   /** A checkpoint, at the next record. */
   #isDue = true;
   #isWhole = false;
+  #rigFile: RigRecord['value'] | undefined;
   #shots: readonly ReplayShot[] = [];
 
   /** @throws Error of the system where the file cannot be opened or read */
@@ -61,6 +63,11 @@ export class SessionReading {
 
   get sessionId(): string {
     return this.#fold.pipeline.sessionId;
+  }
+
+  /** The newest that has been read, as it was recorded. */
+  get rigFile(): { readonly fileName: string; readonly text: string } | undefined {
+    return this.#rigFile;
   }
 
   /** So far, ns of the session. */
@@ -123,6 +130,7 @@ export class SessionReading {
     if (this.#isDue) this.#keep(item.place());
     this.#isDue = false;
     this.#ports.onRecord?.(item.record);
+    if (item.record.kind === 'rig') this.#rigFile = item.record.value;
     const shotEvents = this.#tell(foldRecord(this.#fold, item.record, this.#ports.corrected));
     if (this.checkpoints.isDue(shotEvents)) this.#isDue = true;
   }
