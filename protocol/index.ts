@@ -94,6 +94,8 @@ export type {
   ReplayShot,
   ReplaySpeed,
   ReplayState,
+  SideReplay,
+  SideReplayAnswer,
 } from './replay.ts';
 export { REPLAY_SPEED } from './replay.ts';
 export type { BudgetLine, Result } from './result.ts';

@@ -63,3 +63,12 @@ export type ReplayCommand =
 
 /** `why`: one plain sentence. */
 export type ReplayAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };
+
+/** A recorded session that a live host replays beside its own, on a port of its own. */
+export interface SideReplay {
+  readonly sessionId: string;
+  readonly port: number;
+}
+
+/** `why`: one plain sentence, without its full stop. */
+export type SideReplayAnswer = { readonly started: true; readonly replay: SideReplay } | { readonly started: false; readonly why: string };

@@ -20,6 +20,7 @@ import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { RecordingWatch } from './recording-watch.ts';
+import { SideReplays } from './replay/side-replays.ts';
 import { openRigFile } from './rig-file.ts';
 import { SessionSeries } from './series/session-series.ts';
 import { seriesServer } from './series/settings.ts';
@@ -103,6 +104,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => maps.close());
   const drags = new SessionDragDesk(store);
   parts.add(() => drags.close());
+  const sideReplays = new SideReplays({ folder, listening, hostPort: () => server.port, sessionNow: () => feed.sessionId });
+  parts.add(() => sideReplays.close());
   const server = await servePages({
     feed,
     store,
@@ -110,6 +113,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     desk,
     maps,
     drags,
+    sideReplays,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),
     log,

@@ -11,6 +11,7 @@ export { type MapAsked, MapBusyError, type MapDesk } from './map/map-desk.ts';
 export type { CrewDesk, ShownPoint } from './operator/desk.ts';
 export { withCamera, withExclusion } from './recent-shots.ts';
 export type { ReplayDesk } from './replay/replay-desk.ts';
+export type { SideReplayDesk } from './replay/side-replay-desk.ts';
 export type { SeriesDesk } from './series-desk.ts';
 export type { RunningServer, ServerOptions } from './server.ts';
 export { startServer, urlOf } from './server.ts';

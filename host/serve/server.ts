@@ -31,6 +31,8 @@ import { PAGE_PATHS } from './page-paths.ts';
 import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
+import type { SideReplayDesk } from './replay/side-replay-desk.ts';
+import { addSideReplayRoutes } from './replay/side-replay-routes.ts';
 import { addRoutes } from './routes.ts';
 import type { SeriesDesk } from './series-desk.ts';
 import { addSeriesRoutes } from './series-routes.ts';
@@ -65,6 +67,8 @@ export interface ServerOptions {
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
+  /** Replays recorded sessions beside a live one; left out, none can be begun from a page. */
+  readonly sideReplays?: SideReplayDesk;
   /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
   /** Knows the drag; without one `/api/drag` says that there is none. */
@@ -162,6 +166,7 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addMapRoutes(app, options.maps);
   addDragRoutes(app, options.drags);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
+  addSideReplayRoutes(app, options.sideReplays, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
   return app;

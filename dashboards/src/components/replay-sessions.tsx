@@ -1,16 +1,21 @@
 /** On a live host: the sessions that there are to replay. */
 import { useEffect, useState } from 'preact/hooks';
+import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
 import { askedSession } from '../state/replay-place.ts';
-import { fetchSessions, type StoredSession, sessions, sessionsProblem } from '../state/sessions.ts';
+import { askSideReplay, beginReplay, fetchSessions, type StoredSession, sessions, sessionsProblem } from '../state/sessions.ts';
 import { clockText, dateText } from '../text/time-text.ts';
+import { canReachSideReplay, SideReplayLink } from './side-replay-link.tsx';
 
 const ROWS_MORE = 50;
 
 export function ReplaySessions() {
   const [shown, setShown] = useState(ROWS_MORE);
   const running = session.value?.sessionId;
-  useEffect(() => void fetchSessions(), [running]);
+  useEffect(() => {
+    void fetchSessions();
+    void askSideReplay();
+  }, [running]);
   const all = sessions.value?.filter(({ id }) => id !== running);
   const wanted = askedSession.value;
   return (
@@ -18,8 +23,9 @@ export function ReplaySessions() {
       <h2 id="replay-sessions-title">Sessions to replay</h2>
       <p>
         This host shows the session that is running. A recorded one is replayed beside it, by a program of its own with an address of its
-        own, so that nothing of the recording waits for it.
+        own, so that nothing of the recording waits for it; one at a time.
       </p>
+      {canReachSideReplay && <SideReplayLink />}
       {wanted !== undefined && all && !all.some(({ id }) => id === wanted) && wanted !== running && (
         <p class="notice">The address is of session {wanted}, which this host’s data folder does not have.</p>
       )}
@@ -54,7 +60,13 @@ function SessionRow({ stored, isWanted }: { readonly stored: StoredSession; read
         {rig}, {site}. {shots === 1 ? '1 shot' : `${shots} shots`}
         {shotsFlagged > 0 && `, ${shotsFlagged} of them flagged`}.
       </p>
-      <code class="command">{`npm run postern -- replay DATA/journals/${id}.mcap --pace 1 --page`}</code>
+      {canReachSideReplay && token.value !== undefined ? (
+        <button type="button" aria-label={`Replay session ${id}`} onClick={() => void beginReplay(id)}>
+          Replay it
+        </button>
+      ) : (
+        <code class="command">{`npm run postern -- replay DATA/journals/${id}.mcap --pace 1`}</code>
+      )}
     </li>
   );
 }
