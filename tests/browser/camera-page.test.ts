@@ -174,7 +174,9 @@ it('by keyboard alone, to a tenth of a picture element; and says what is missing
   await open(WIDE);
   const track = truth();
   const files = await drawnStills(desk.page, track, SIZE);
-  await desk.page.getByLabel('Stills', { exact: true }).setInputFiles([...files, { name: 'notes.txt', mimeType: 'text/plain', buffer: Buffer.from('x') }]);
+  await desk.page
+    .getByLabel('Stills', { exact: true })
+    .setInputFiles([...files, { name: 'notes.txt', mimeType: 'text/plain', buffer: Buffer.from('x') }]);
   await desk.page.getByText('1 of 7 files are not opened').waitFor();
   await desk.page.locator('.set-place:not([disabled])').waitFor();
   await desk.page.getByText('Still to be marked: 2 more marks, 3 more frames with the ball.').waitFor();
