@@ -10,6 +10,8 @@ const REST_CYCLES = 1_200_000;
 const TRAINS = 3;
 /** What the manual says, cycles: worst seen, and some room. */
 const PROMISED = 320;
+/** Nearer ones, cycles, may be taken for one edge: three changes of one pin before the program first looks leave the trace of one. */
+const NOTICED_FROM = 16;
 
 const CASES: readonly { readonly what: string; readonly gates: readonly number[] }[] = [
   { what: 'on one gate', gates: [1] },
@@ -20,7 +22,7 @@ const CASES: readonly { readonly what: string; readonly gates: readonly number[]
 
 /** @param step  cycles from one spacing that is tried to the next */
 export function* trainRows(firmware: Firmware, step: number): Generator<Row> {
-  let [wrong, unnoticed, withLoss] = [0, 0, 0];
+  let [wrong, unnoticed, below, withLoss] = [0, 0, 0, 0];
   for (const { what, gates } of CASES) {
     let lossAt = 0;
     for (let spacing = step; spacing <= SPACING_MAX; spacing += step) {
@@ -31,7 +33,9 @@ export function* trainRows(firmware: Firmware, step: number): Generator<Row> {
       if (edges.every((edge) => told?.has(keyOf(edge)))) continue;
       lossAt = spacing;
       withLoss += 1;
-      if (run.lost === 0) unnoticed += 1;
+      if (run.lost > 0) continue;
+      if (spacing >= NOTICED_FROM) unnoticed += 1;
+      else below += 1;
     }
     yield {
       what: `Least spacing in a train of ${EDGES} edges ${what} with nothing lost, every ${step} cycles tried`,
@@ -41,9 +45,9 @@ export function* trainRows(firmware: Firmware, step: number): Generator<Row> {
     };
   }
   yield {
-    what: `Of ${withLoss} runs with closer trains: wrong stamps, and runs in which edges were missing and no loss was counted`,
+    what: `Of ${withLoss} runs with closer trains: wrong stamps, and runs in which edges from 1 µs apart were missing and no loss was counted`,
     wanted: '0, 0',
-    found: `${wrong}, ${unnoticed}`,
+    found: `${wrong}, ${unnoticed} (and ${below} below 1 µs)`,
     reached: wrong === 0 && unnoticed === 0,
   };
 }
