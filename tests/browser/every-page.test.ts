@@ -3,12 +3,13 @@ import { expect, it } from 'vitest';
 import { PAGE_PATHS } from '../../host/serve/page-paths.ts';
 import { crewDesk, NOW_NS } from '../support/crew-desk.ts';
 import { fakeShot } from '../support/fake-shot.ts';
-import { contrastBelow, smallTargets, walkByKeyboard } from '../support/page-measures.ts';
+import { contrastBelow, smallTargets, spilled, walkByKeyboard } from '../support/page-measures.ts';
 
 const desk = crewDesk();
 const PATHS = ['/', ...PAGE_PATHS];
 /** What a crew reads from where they stand. */
 const NUMBERS = ['.number', '.verdict strong', '.newest-speed', '.reading .symbol', '.figures b', '.figures strong', 'td.figures', '.loud'];
+const BIG = ['.number', '.verdict strong', 'h1', 'h2'];
 const RATIO = 7;
 
 async function openCrewPage(): Promise<void> {
@@ -41,6 +42,7 @@ it('fits every width, shows the link of the page that it is, and has no target t
       expect(link?.x, where).toBeGreaterThanOrEqual((row?.x ?? Number.NaN) - 1);
       expect((link?.x ?? 0) + (link?.width ?? 0), where).toBeLessThanOrEqual((row?.x ?? 0) + (row?.width ?? 0) + 1);
       expect(await smallTargets(desk.page), where).toEqual([]);
+      expect(await spilled(desk.page, BIG), where).toEqual([]);
     }
   }
   expect(desk.complaints).toEqual([]);
@@ -60,17 +62,18 @@ it.each(['light', 'dark'] as const)('has its numbers at 7 to 1 and more, %s', { 
   expect(measured).toBeGreaterThan(40);
 });
 
-it('would find numbers that are too pale, targets that are too small and a control that the keyboard misses', async () => {
+it('would find numbers that are too pale or too large for their place, targets that are too small and a control that the keyboard misses', async () => {
   await openCrewPage();
   await desk.page.evaluate(`
     document.documentElement.style.setProperty('--ink', '#808080');
     const [first, second] = document.querySelectorAll('.hold-panel button');
     Object.assign(first.style, { minHeight: '20px', height: '20px' });
     second.tabIndex = -1;
-    second.style.outline = 'none';
+    document.querySelector('.verdict strong').style.fontSize = '60rem';
   `);
   expect((await contrastBelow(desk.page, NUMBERS, RATIO)).below).not.toEqual([]);
   expect(await smallTargets(desk.page)).toHaveLength(1);
+  expect(await spilled(desk.page, BIG)).toHaveLength(1);
   expect((await walkByKeyboard(desk.page)).missed).toHaveLength(1);
 });
 

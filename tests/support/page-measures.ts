@@ -16,6 +16,10 @@ async function ask<T>(page: Page, question: string): Promise<T> {
 /** Everything that can be pressed and is too small, with its size. */
 export const smallTargets = (page: Page, leastPx = TARGET_PX_MIN): Promise<readonly string[]> => ask(page, `smallTargets(${leastPx})`);
 
+/** Text of these that is wider than the block that it stands in, with both edges. */
+export const spilled = (page: Page, selectors: readonly string[]): Promise<readonly string[]> =>
+  ask(page, `spilled(${JSON.stringify(selectors.join(', '))})`);
+
 export interface Contrast {
   /** Elements below the ratio, with theirs. */
   readonly below: readonly string[];
