@@ -2,6 +2,7 @@ import { TraceChart } from '../charts/trace-chart.tsx';
 import { rig } from '../state/live-state.ts';
 import { windowS } from '../state/preferences.ts';
 import { barrelChannel } from '../text/channel-kind.ts';
+import { ChosenTraceCharts } from './chosen-trace-charts.tsx';
 import { Segmented } from './segmented.tsx';
 
 const WINDOWS = [
@@ -37,6 +38,7 @@ export function TracePanel() {
         ceilingSi={BARREL_CEILING_PA}
         heightPx={228}
       />
+      <ChosenTraceCharts />
     </section>
   );
 }
