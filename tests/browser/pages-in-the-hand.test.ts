@@ -27,20 +27,24 @@ async function goTo(path: string): Promise<void> {
   await desk.page.getByText('Fetching this page…').waitFor({ state: 'detached' });
 }
 
+/** The row slides when it has been laid out. */
+async function isLinkInRow(): Promise<boolean> {
+  const [row, link] = await Promise.all(
+    ['.page-nav-row', '.page-nav [aria-current=page]'].map((each) => desk.page.locator(each).boundingBox()),
+  );
+  if (!row || !link) return false;
+  return link.x >= row.x - 1 && link.x + link.width <= row.x + row.width + 1;
+}
+
 it('fits every width, shows the link of the page that it is, and has no target that a glove would miss', { timeout: 90_000 }, async () => {
   await openCrewPage();
-  for (const width of [360, 390, 1000, 1280, 2560]) {
-    await desk.page.setViewportSize({ width, height: 900 });
-    for (const path of PATHS) {
-      await goTo(path);
+  for (const path of PATHS) {
+    await goTo(path);
+    for (const width of [360, 390, 1000, 1280, 2560]) {
+      await desk.page.setViewportSize({ width, height: 900 });
       const where = `${path} at ${width} px`;
       expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth - innerWidth'), where).toBeLessThanOrEqual(0);
-      const [row, link] = await Promise.all([
-        desk.page.locator('.page-nav-row').boundingBox(),
-        desk.page.locator('[aria-current=page]').boundingBox(),
-      ]);
-      expect(link?.x, where).toBeGreaterThanOrEqual((row?.x ?? Number.NaN) - 1);
-      expect((link?.x ?? 0) + (link?.width ?? 0), where).toBeLessThanOrEqual((row?.x ?? 0) + (row?.width ?? 0) + 1);
+      await expect.poll(isLinkInRow, { message: where }).toBe(true);
       expect(await smallTargets(desk.page), where).toEqual([]);
       expect(await spilled(desk.page, BIG), where).toEqual([]);
     }
@@ -48,18 +52,21 @@ it('fits every width, shows the link of the page that it is, and has no target t
   expect(desk.complaints).toEqual([]);
 });
 
-it.each(['light', 'dark'] as const)('has its numbers at 7 to 1 and more, %s', { timeout: 60_000 }, async (theme) => {
+it('has its numbers at 7 to 1 and more, light and dark', { timeout: 60_000 }, async () => {
   await openCrewPage();
-  await desk.page.emulateMedia({ colorScheme: theme });
   let measured = 0;
   for (const path of PATHS) {
     await goTo(path);
-    const found = await contrastBelow(desk.page, NUMBERS, RATIO);
-    expect(found.below, path).toEqual([]);
-    measured += found.measured;
-    if (path === '/wall' || path === '/' || path === '/shot') expect(found.measured, path).toBeGreaterThan(3);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await desk.page.emulateMedia({ colorScheme });
+      await desk.page.locator(`html[data-theme=${colorScheme}]`).waitFor();
+      const found = await contrastBelow(desk.page, NUMBERS, RATIO);
+      expect(found.below, `${path} ${colorScheme}`).toEqual([]);
+      measured += found.measured;
+      if (path === '/wall' || path === '/' || path === '/shot') expect(found.measured, path).toBeGreaterThan(3);
+    }
   }
-  expect(measured).toBeGreaterThan(40);
+  expect(measured).toBeGreaterThan(80);
 });
 
 it('would find numbers that are too pale or too large for their place, targets that are too small and a control that the keyboard misses', async () => {
@@ -92,10 +99,8 @@ it('asks nobody but its host, on any page', async () => {
   const asked = new Set<string>();
   await desk.newPage();
   desk.page.on('request', (request) => asked.add(new URL(request.url()).origin));
-  for (const path of PATHS) {
-    await desk.page.goto(new URL(path, desk.server.url).href);
-    await desk.page.getByText('Connected', { exact: true }).waitFor();
-    await desk.page.getByText('Fetching this page…').waitFor({ state: 'detached' });
-  }
+  await desk.page.goto(desk.server.url);
+  await desk.page.getByText('Connected', { exact: true }).waitFor();
+  for (const path of PATHS) await goTo(path);
   expect([...asked]).toEqual([new URL(desk.server.url).origin]);
 });

@@ -48,6 +48,6 @@ export async function walkByKeyboard(page: Page): Promise<Walk> {
   do {
     await page.keyboard.press('Tab');
     steps += 1;
-  } while (steps < STEPS_MAX && (await ask<boolean>(page, 'walked()')));
+  } while (steps < STEPS_MAX && (await page.evaluate<boolean>('measures.walked()')));
   return { ...(await ask<Omit<Walk, 'steps'>>(page, 'endWalk()')), steps };
 }
