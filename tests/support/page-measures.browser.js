@@ -13,6 +13,17 @@ const measures = (() => {
     });
   }
 
+  /** Big text that is wider than the block that it stands in. */
+  function spilled(selectors) {
+    return [...document.querySelectorAll(selectors)].filter(isShown).flatMap((element) => {
+      const block = element.closest('.wall > *, .panel, .signs > *');
+      const text = document.createRange();
+      text.selectNodeContents(element);
+      const [inner, outer] = [text.getBoundingClientRect(), block?.getBoundingClientRect()];
+      return outer && inner.right > outer.right ? [`${nameOf(element)}: ${inner.right} beyond ${outer.right}`] : [];
+    });
+  }
+
   const canvas = document.createElement('canvas').getContext('2d', { willReadFrequently: true });
 
   /** Of any colour that a style may name, color-mix among it, as the browser paints it. */
@@ -92,6 +103,6 @@ const measures = (() => {
     return { missed, unseen: [...unseen] };
   }
 
-  return { smallTargets, contrastBelow, beginWalk, walked, endWalk };
+  return { smallTargets, spilled, contrastBelow, beginWalk, walked, endWalk };
 })();
 globalThis.measures = measures;

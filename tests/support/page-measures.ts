@@ -16,6 +16,10 @@ async function ask<T>(page: Page, question: string): Promise<T> {
 /** Everything that can be pressed and is too small, with its size. */
 export const smallTargets = (page: Page, leastPx = TARGET_PX_MIN): Promise<readonly string[]> => ask(page, `smallTargets(${leastPx})`);
 
+/** Text of these that is wider than the block that it stands in, with both edges. */
+export const spilled = (page: Page, selectors: readonly string[]): Promise<readonly string[]> =>
+  ask(page, `spilled(${JSON.stringify(selectors.join(', '))})`);
+
 export interface Contrast {
   /** Elements below the ratio, with theirs. */
   readonly below: readonly string[];
@@ -44,6 +48,6 @@ export async function walkByKeyboard(page: Page): Promise<Walk> {
   do {
     await page.keyboard.press('Tab');
     steps += 1;
-  } while (steps < STEPS_MAX && (await ask<boolean>(page, 'walked()')));
+  } while (steps < STEPS_MAX && (await page.evaluate<boolean>('measures.walked()')));
   return { ...(await ask<Omit<Walk, 'steps'>>(page, 'endWalk()')), steps };
 }

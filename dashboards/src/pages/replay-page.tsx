@@ -15,7 +15,7 @@ export function ReplayPage() {
   useEffect(followMarks, []);
   useEffect(followReplayPlace, []);
   const state = replay.value;
-  if (!session.value) return <p class="notice">Waiting for the host to say what it shows…</p>;
+  if (!session.value) return <Waiting />;
   if (!state) return <ReplaySessions />;
   return (
     <>
@@ -25,5 +25,14 @@ export function ReplayPage() {
       <ShotCard />
       <RigComparisonPanel />
     </>
+  );
+}
+
+function Waiting() {
+  return (
+    <section class="panel" aria-labelledby="replay-waiting-title">
+      <h2 id="replay-waiting-title">Replay</h2>
+      <p class="empty">Waiting for the host to say what it shows…</p>
+    </section>
   );
 }
