@@ -27,11 +27,12 @@ export function traceNow({ channel, name, kind }: TraceNamed): Chart | undefined
     title: `${name} pressure`,
     unit: symbol,
     until: `${until.slice(11, 19)} UTC on ${until.slice(0, 10)}`,
+    lengthS,
     timesS: timesS.map((timeS) => timeS - nowS),
     min: shown(min),
     max: shown(max),
     marks: shotsOfSession()
       .map(({ number, firedAtNs }) => ({ atS: firedAtNs / 1e9 - nowS, label: `shot ${number}` }))
-      .filter(({ atS }) => atS >= -lengthS),
+      .filter(({ atS }) => atS >= -lengthS && atS <= 0),
   });
 }

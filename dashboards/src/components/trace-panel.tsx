@@ -28,12 +28,6 @@ export function TracePanel() {
           value={String(windowS.value) as (typeof WINDOWS)[number]['value']}
           onChoose={(value) => (windowS.value = Number(value))}
         />
-        <TraceMenu
-          traces={[
-            { channel: 'reservoirPressure', name: 'Reservoir', kind: 'pressure' },
-            { channel: barrelChannel(rig.value), name: 'Barrel', kind: 'vacuum' },
-          ]}
-        />
       </div>
       <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={258} />
       <TraceChart
@@ -43,6 +37,12 @@ export function TracePanel() {
         leastSpanSi={1_000}
         ceilingSi={BARREL_CEILING_PA}
         heightPx={228}
+      />
+      <TraceMenu
+        traces={[
+          { channel: 'reservoirPressure', name: 'Reservoir', kind: 'pressure' },
+          { channel: barrelChannel(rig.value), name: 'Barrel', kind: 'vacuum' },
+        ]}
       />
     </section>
   );
