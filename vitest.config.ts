@@ -1,5 +1,8 @@
 import { defineConfig } from 'vitest/config';
 
+// Drawn here once, for all the processes that tests run in.
+if (process.env.POSTERN_SEED === 'drawn') process.env.POSTERN_SEED = String(Math.floor(Math.random() * 2 ** 31));
+
 /** Nothing but computing: as many files at once as there are cores. */
 const COMPUTING = ['unit', 'property', 'reference', 'simulation', 'fuzz'];
 /** Real ports, processes and browsers: one file at a time, after the others, so that none waits for a busy machine. */
@@ -21,6 +24,7 @@ export default defineConfig({
   test: {
     // serialport aborts the process in a worker thread.
     pool: 'forks',
+    setupFiles: ['./tests/support/seed-properties.ts'],
     // A machine that others use as well takes its time.
     testTimeout: 120_000,
     hookTimeout: 60_000,

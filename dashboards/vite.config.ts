@@ -1,8 +1,9 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vite';
+import { preCompress } from './pre-compress.ts';
 
 export default defineConfig({
-  plugins: [preact()],
+  plugins: [preact(), preCompress()],
   build: {
     outDir: 'dist',
     emptyOutDir: true,

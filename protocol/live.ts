@@ -48,7 +48,7 @@ export interface LiveBoard {
   readonly 'text-lines'?: TextLinesEvent;
 }
 
-/** Minimum and maximum over each run of samples; bin i covers fromNs + i·binNs. A bin without samples holds null. */
+/** Minimum and maximum over each run of samples; bin i covers fromNs + i·binNs. To seven digits; a bin without samples holds null. */
 export interface Envelope {
   readonly channel: string;
   readonly fromNs: SessionNs;

@@ -6,3 +6,4 @@ export { lookAtServer, passedOver, type ServerLook } from './look-at-server.ts';
 export { PickySender, type Refusal } from './refusals.ts';
 export { BATCH_BYTES_MAX, BATCH_LINES_MAX, IN_FLIGHT_MAX, type LineSender, lineSender } from './sender.ts';
 export { dialectOf, placeText, readBase, type SeriesServer } from './server.ts';
+export { tornWarnings } from './torn-line.ts';

@@ -7,6 +7,7 @@ import { Agent as HttpsAgent } from 'node:https';
 import type { Socket } from 'node:net';
 import { HttpError, InfluxDB, setLogger, type WriteApi } from '@influxdata/influxdb-client';
 import { authorization, isOnLoopback, type SeriesServer, writePath } from './server.ts';
+import { wasReset } from './torn-line.ts';
 
 /** Lines of one batch, at most. */
 export const BATCH_LINES_MAX = 5_000;
@@ -45,8 +46,15 @@ export interface LineSender {
   close(): void;
 }
 
-/** @param onConnectionLost  told where a connection ends that neither side had said would */
-export function lineSender(server: SeriesServer, onConnectionLost: () => void = () => undefined): LineSender {
+export interface LineSenderOptions {
+  /** Told where a connection ends that neither side had said would. */
+  readonly onConnectionLost?: () => void;
+  /** Told where one was reset while a batch was under way: the server may have a line of it torn. */
+  readonly onReset?: () => void;
+}
+
+export function lineSender(server: SeriesServer, options: LineSenderOptions = {}): LineSender {
+  const { onConnectionLost = () => undefined, onReset = () => undefined } = options;
   // What the client would write to the console, every outcome says.
   setLogger({ error: () => undefined, warn: () => undefined });
   const agent = watchedAgent(server.url, onConnectionLost);
@@ -76,6 +84,7 @@ export function lineSender(server: SeriesServer, onConnectionLost: () => void = 
         return { what: 'taken' };
       } catch (error) {
         if (!(error instanceof HttpError)) agent.destroy();
+        if (wasReset(error)) onReset();
         return outcomeOf(error, server.secret);
       } finally {
         clearTimeout(late);

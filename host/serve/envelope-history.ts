@@ -13,6 +13,10 @@ const COARSE_RUN = 10;
 /** Bins in one envelope of `takeChanged`; what remains comes with the next. */
 export const CHANGED_BINS_MAX = 1_200;
 
+/** As fine as 24 bits: more digits are only noise that a phone's line has to carry. */
+const DIGITS = 7;
+const toDigits = (value: number): number => Number(value.toPrecision(DIGITS));
+
 /** The newest bin with a sample, which may not be full yet. */
 export interface NewestBin {
   readonly bin: number;
@@ -148,8 +152,8 @@ export class EnvelopeHistory {
         if ((this.#min[slot] ?? Number.NaN) < low) low = this.#min[slot] ?? low;
         if ((this.#max[slot] ?? Number.NaN) > high) high = this.#max[slot] ?? high;
       }
-      min.push(low <= high ? low : null);
-      max.push(low <= high ? high : null);
+      min.push(low <= high ? toDigits(low) : null);
+      max.push(low <= high ? toDigits(high) : null);
     }
     return { channel: this.#channel, fromNs: from * BIN_NS, binNs: run * BIN_NS, min, max, lastSi: this.lastSi };
   }

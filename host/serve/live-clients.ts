@@ -19,7 +19,9 @@ const PING_EVERY_FLUSHES = 150;
 export const CLOSE_CODE = { tooSlow: 4008, tooMany: 4013 } as const;
 
 /** Bytes in UTF-8 go as what they are. */
-const AS_TEXT = { binary: false } as const;
+const AS_TEXT = { binary: false, compress: false } as const;
+/** What a page begins with, where its browser takes it so. */
+const PACKED = { binary: false, compress: true } as const;
 
 interface Client {
   readonly socket: WebSocket;
@@ -85,7 +87,7 @@ export class LiveClients {
       return;
     }
     client.started = true;
-    for (const message of missed) socket.send(this.#textOf(message), AS_TEXT);
+    for (const message of missed) socket.send(this.#textOf(message), message.type === 'envelope' ? PACKED : AS_TEXT);
   }
 
   /** What cannot wait for the next flush. */
@@ -124,7 +126,7 @@ export class LiveClients {
     if (!snapshot) return;
     client.started = true;
     client.snapshotBytes = snapshot.length;
-    client.socket.send(snapshot, AS_TEXT);
+    client.socket.send(snapshot, PACKED);
   }
 
   #send(client: Client, texts: readonly { message: LiveMessage; text: Buffer }[], nowNs: SessionNs): void {

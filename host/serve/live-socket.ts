@@ -10,6 +10,18 @@ import type { LiveClients, ResumePoint } from './live-clients.ts';
 /** Pages have nothing to say; whoever sends more than this is closed. */
 export const INCOMING_BYTES_MAX = 1024;
 const CLOSE_TIMEOUT_MS = 2_000;
+/**
+ * The history that a page begins with is ten minutes of every channel: packed it is a quarter, and on a phone's line that
+ * is seconds. What comes afterwards is sent as it is (`live-clients.ts`). One at a time, so that pages that come back
+ * together take no more than one of the threads that the journal's disk is waited for on.
+ */
+const PACKING = {
+  threshold: 16 * 1024,
+  concurrencyLimit: 1,
+  serverNoContextTakeover: true,
+  clientNoContextTakeover: true,
+  zlibDeflateOptions: { level: 3 },
+} as const;
 
 export interface LiveSocketParts extends GateKeeping {
   readonly clients: LiveClients;
@@ -22,7 +34,7 @@ export function addLiveSocket(server: Server, parts: LiveSocketParts): void {
   const options: ServerOptions & { closeTimeout: number } = {
     noServer: true,
     maxPayload: INCOMING_BYTES_MAX,
-    perMessageDeflate: false,
+    perMessageDeflate: PACKING,
     clientTracking: false,
     closeTimeout: CLOSE_TIMEOUT_MS,
     // Never the one that carries a token: what is chosen is said again in the answer.

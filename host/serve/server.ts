@@ -160,6 +160,10 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   return app;
 }
 
+/** Their names change with what they hold. */
+const UNCHANGING = 'public, max-age=31536000, immutable';
+const ASK_AGAIN = 'public, max-age=0';
+
 /** The page's own files hold no data, and are there before it can show a token. */
 async function addPages(app: FastifyInstance, pagesDir: string): Promise<void> {
   await app.register(async (pages) => {
@@ -167,8 +171,20 @@ async function addPages(app: FastifyInstance, pagesDir: string): Promise<void> {
       route.config = { ...route.config, access: 'open' };
     });
     if (existsSync(join(pagesDir, 'index.html'))) {
-      await pages.register(fastifyStatic, { root: pagesDir, index: 'index.html', cacheControl: true, maxAge: 0, dotfiles: 'ignore' });
-      for (const path of PAGE_PATHS) pages.get(path, (_request, reply) => reply.sendFile('index.html'));
+      const named = join(pagesDir, 'assets', '/');
+      await pages.register(fastifyStatic, {
+        root: pagesDir,
+        index: false,
+        dotfiles: 'ignore',
+        // By the copies that lie beside them: nothing is compressed while a shot may come.
+        preCompressed: true,
+        cacheControl: false,
+        setHeaders: (response, path) => {
+          response.setHeader('cache-control', path.startsWith(named) ? UNCHANGING : ASK_AGAIN);
+          response.setHeader('vary', 'accept-encoding');
+        },
+      });
+      for (const path of ['/', ...PAGE_PATHS]) pages.get(path, (_request, reply) => reply.sendFile('index.html'));
     } else {
       pages.get('/', (_request, reply) => refuse(reply, 503, 'no-pages', 'the pages are not built: run `npm run build:pages`'));
     }

@@ -76,7 +76,8 @@ it('brings HOLD near the top of a phone, with the rest of its head folded away a
   await desk.page.getByRole('radio', { name: 'US' }).check();
   await desk.page.getByRole('link', { name: 'Boards' }).click();
   await desk.page.getByRole('link', { name: 'Boards' }).waitFor({ state: 'hidden' });
-  await desk.page.waitForFunction("document.querySelector('#boards').getBoundingClientRect().top < innerHeight");
+  const boardsAreInView = "document.querySelector('#boards').getBoundingClientRect().top < innerHeight";
+  await expect.poll(() => desk.page.evaluate<boolean>(boardsAreInView), { timeout: 30_000 }).toBe(true);
 });
 
 it('keeps the longest word of the channel table in one piece at 360 px', async () => {

@@ -83,7 +83,7 @@ it('shows a gauge off zero in its panel with what to do, also to a page that com
   await vacuum.getByText(seen).waitFor();
   for (const width of [390, 1280]) {
     await page.setViewportSize({ width, height: 844 });
-    await page.waitForFunction(`document.documentElement.scrollWidth <= ${width}`);
+    await expect.poll(() => page.evaluate<number>('document.documentElement.scrollWidth'), { timeout: 30_000 }).toBeLessThanOrEqual(width);
   }
 });
 

@@ -2,7 +2,8 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { scratchFolder } from '../support/command.ts';
 import { killHosts } from '../support/recording/kill-hosts.ts';
-import { randomFrom, testSeed } from './journal-samples.ts';
+import { SEED } from '../support/seed.ts';
+import { randomFrom } from './journal-samples.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;
 beforeEach(() => {
@@ -11,7 +12,7 @@ beforeEach(() => {
 afterEach(() => scratch.remove());
 
 test('nothing acknowledged, shown or fired is lost, and no firing is told twice as if it were new', { timeout: 240_000 }, async () => {
-  const seed = testSeed('host kill');
+  const seed = SEED;
   const found = await killHosts({ folder: scratch.path, seed, kills: 2, random: randomFrom(seed) });
   expect(found).toMatchObject({ acknowledgedLost: [], unexplained: [], unopened: [], split: [], toldTwice: [] });
   expect(found.edgesAcknowledged).toBeGreaterThan(0);

@@ -51,10 +51,3 @@ export function randomFrom(seed: number): () => number {
     return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
   };
 }
-
-/** From POSTERN_SEED, or drawn; printed, so that a failure can be run again. */
-export function testSeed(name: string): number {
-  const seed = Number(process.env.POSTERN_SEED ?? Math.floor(Math.random() * 2 ** 31));
-  console.info(`${name}: POSTERN_SEED=${seed}`);
-  return seed;
-}

@@ -53,7 +53,7 @@ async function sendAll(given: Partial<SeriesServer> = {}) {
   const to = { ...target(), ...given };
   const { ports, waits } = quickPorts();
   let lane: Lane | undefined;
-  const sender = lineSender(to, () => lane?.connectionLost());
+  const sender = lineSender(to, { onConnectionLost: () => lane?.connectionLost() });
   lane = new Lane({
     path: journal,
     server: to,

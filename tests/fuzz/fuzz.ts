@@ -23,7 +23,7 @@ const { values } = parseArgs({
     'for-ms': { type: 'string' },
   },
 });
-const seed = Number(values.seed ?? process.env.POSTERN_SEED ?? Math.floor(Math.random() * 2 ** 31));
+const seed = Number(values.seed ?? Math.floor(Math.random() * 2 ** 31));
 
 if (values['for-ms'] !== undefined) await feedOne(values.target ?? '', Number(values['for-ms']));
 else process.exitCode = await feedAll(Number(values.minutes));

@@ -1,4 +1,5 @@
 /** A replay that is moved about in is, wherever it goes, exactly where playing from the start would have brought it. */
+
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { randomStream } from '../../firmware-sim/world/random.ts';
@@ -9,13 +10,14 @@ import { SessionReading } from '../../host/cli/replay/session-reading.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import type { PipelineEvent, SnapshotMessage } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';
+import { SEED } from '../support/seed.ts';
 import { readAhead, seekerOf } from '../support/seeks.ts';
 import { crewActs } from '../support/session-acts.ts';
 import { writeVirtualJournal } from '../support/virtual-journal.ts';
 
 const scratch = scratchFolder();
 const path = join(scratch.path, 'session.mcap');
-const SEED = Number(process.env.POSTERN_SEED ?? 1);
+
 beforeAll(() => writeVirtualJournal(path, { seed: 8, shots: 3, faults: ['corrupt', 'drop'], acts: crewActs('virtual', 5.2) }));
 afterAll(() => scratch.remove());
 

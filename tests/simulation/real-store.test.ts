@@ -1,13 +1,15 @@
 /** The database itself, for a few seeds: what a live host has stored is what a rebuild from its journal stores. */
+
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { Store } from '../../host/store/index.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
+import { SEED } from '../support/seed.ts';
 import { temporaryFolder } from '../unit/store-fixtures.ts';
 import { planFaults } from './plan-of-faults.ts';
 import { runPlan } from './run-seed.ts';
 
-const FIRST = Number(process.env.POSTERN_SEED ?? 1);
+const FIRST = SEED;
 const CHANNELS = ['reservoirPressure', 'barrelPressure', 'airTemperature', 'fillGauge'];
 /** Events that reach the store between two of its writes. */
 const SLICE = 40;

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
+import { SEED } from '../support/seed.ts';
 import { runSeed } from './run-seed.ts';
 
-const FIRST = Number(process.env.POSTERN_SEED ?? 1);
+const FIRST = SEED;
 
 // All that is reported of a run, and the hash of every byte of its journals.
 test.each([0, 1, 2, 3, 4, 5])(`seed ${FIRST} + %i gives the same journals twice, to the byte`, async (more) => {

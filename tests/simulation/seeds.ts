@@ -1,9 +1,11 @@
 /** A hundred seeds as tests, for a file of its own in a process of its own. */
+
 import { expect, test } from 'vitest';
+import { SEED } from '../support/seed.ts';
 import { failureLines, Report } from './report.ts';
 import { runSeed } from './run-seed.ts';
 
-const FIRST = Number(process.env.POSTERN_SEED ?? 1);
+const FIRST = SEED;
 const SEEDS = 100;
 const IN_ONE_TEST = 10;
 /** On a machine that is busy with much else too. */

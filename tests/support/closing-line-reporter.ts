@@ -1,7 +1,8 @@
 import type { Reporter, TestModule, Vitest } from 'vitest/node';
+import { SEED } from './seed.ts';
 
 /**
- * Ends a run with `N passed, N failed` alone on a line, and before it names each test that passed only when it was done
+ * Begins a run with its seed, and ends it with `N passed, N failed` alone on a line; before that it names each test that passed only when it was done
  * again, with what it failed by at first. A module that could not be loaded counts as one failure.
  */
 export default class ClosingLineReporter implements Reporter {
@@ -9,6 +10,7 @@ export default class ClosingLineReporter implements Reporter {
 
   onInit(vitest: Vitest): void {
     this.#isFiltered = vitest.config.testNamePattern !== undefined;
+    process.stdout.write(`POSTERN_SEED=${SEED}\n`);
   }
 
   onTestRunEnd(modules: readonly TestModule[], unhandledErrors: readonly unknown[]): void {

@@ -2,7 +2,15 @@
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach } from 'vitest';
 import type { HistorySource } from '../../host/serve/history/history-source.ts';
-import { LiveFeed, type MapDesk, type RunningServer, type SeriesDesk, type ShotSource, startServer } from '../../host/serve/index.ts';
+import {
+  LiveFeed,
+  type MapDesk,
+  type RunningServer,
+  type SeriesDesk,
+  type ServerOptions,
+  type ShotSource,
+  startServer,
+} from '../../host/serve/index.ts';
 import type { OperatorAct, PipelineEvent } from '../../protocol/index.ts';
 import { openBrowser, type TestBrowser } from './browser.ts';
 import { type BuiltPages, buildPages } from './built-pages.ts';
@@ -84,7 +92,7 @@ export class CrewDesk {
   }
 
   /** @param port  0: any that is free */
-  async serve(port: number): Promise<void> {
+  async serve(port: number, more: Partial<ServerOptions> = {}): Promise<void> {
     this.#server = await startServer({
       feed: this.feed,
       port,
@@ -100,6 +108,7 @@ export class CrewDesk {
         expected: async (asked) => (await this.maps?.expected(asked)) as Awaited<ReturnType<MapDesk['expected']>>,
         fillFor: async (asked) => (await this.maps?.fillFor(asked)) as Awaited<ReturnType<MapDesk['fillFor']>>,
       },
+      ...more,
     });
   }
 
@@ -112,13 +121,14 @@ export class CrewDesk {
     this.#page = await this.#browser.context.newPage();
   }
 
-  async openPage(hash = '', first = ''): Promise<void> {
+  /** @param until  words that say that it is there */
+  async openPage(hash = '', first = '', until = 'Connected'): Promise<void> {
     await this.newPage();
     await this.page.addInitScript(first);
     this.page.on('pageerror', (error) => this.complaints.push(error.message));
     await this.#answerActs();
     await this.page.goto(`${this.server.url}${hash}`);
-    await this.page.getByText('Connected', { exact: true }).waitFor();
+    await this.page.getByText(until, { exact: true }).first().waitFor();
   }
 
   async openAs(name: string): Promise<void> {

@@ -10,7 +10,7 @@ export interface ReadFamily {
 const NAME = '[a-zA-Z_:][a-zA-Z0-9_:]*';
 const LABEL = '[a-zA-Z_][a-zA-Z0-9_]*';
 const ESCAPED = '(?:[^"\\\\\\n]|\\\\n|\\\\"|\\\\\\\\)*';
-const META = new RegExp(`^# (TYPE|UNIT|HELP) (${NAME}) (.*)$`, 'u');
+const META = new RegExp(`^# (TYPE|UNIT|HELP) (${NAME}) ([^\n]*)$`, 'u');
 const SAMPLE = new RegExp(`^(${NAME})(?:\\{((?:${LABEL}="${ESCAPED}")(?:,${LABEL}="${ESCAPED}")*)?\\})? (\\S+)$`, 'u');
 const PAIR = new RegExp(`(${LABEL})="(${ESCAPED})"`, 'gu');
 const NUMBER = /^(?:[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?|[+-]?inf(?:inity)?|nan)$/i;

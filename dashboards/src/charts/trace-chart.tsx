@@ -1,9 +1,8 @@
-/** One pressure, scrolling: the range between minimum and maximum of each run of samples, to the present moment. */
+/** One channel, scrolling: the range between minimum and maximum of each run of samples, to the present moment. */
 import { effect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type uPlot from 'uplot';
 import { DISPLAY, type QuantityKind } from '../../../host/units/index.ts';
-import type { ChannelRole } from '../../../protocol/index.ts';
 import { channelNow } from '../state/channel-now.ts';
 import { session, traces, traceTick } from '../state/live-state.ts';
 import { sessionNowNs } from '../state/page-clock.ts';
@@ -17,27 +16,47 @@ import { drawMarks } from './upright-mark.ts';
 import { type PlotMake, usePlot } from './use-plot.ts';
 
 export interface TraceChartProps {
-  readonly channel: ChannelRole & ('reservoirPressure' | 'barrelPressure' | 'barrelVacuum');
+  readonly channel: string;
   readonly name: string;
   readonly kind: QuantityKind;
   /** SI: a trace that hardly moves is not blown up beyond this. */
   readonly leastSpanSi: number;
   /** SI: the scale ends here, so that a firing's peak does not flatten everything else. Default: none. */
   readonly ceilingSi?: number;
+  /** Said in words beside the unit. Default: it is one. */
+  readonly isPressure?: boolean;
   readonly heightPx: number;
+  /** Where a person chose it, and can take it away again. */
+  readonly onRemove?: () => void;
 }
+
+/** A channel without a colour of its own stands alone in its drawing and needs none. */
+const COLOURS: Readonly<Record<string, readonly ['reservoir', 'reservoirFill'] | readonly ['barrel', 'barrelFill']>> = {
+  reservoirPressure: ['reservoir', 'reservoirFill'],
+  barrelPressure: ['barrel', 'barrelFill'],
+  barrelVacuum: ['barrel', 'barrelFill'],
+};
+
+/** The newest sample is drawn no later. */
+const DRAWN_WITHIN_NS = 250e6;
+/** A tick of the host that comes a little early is not passed over. */
+const EARLY_SHARE = 0.9;
+
+/** Until the picture has moved by one of the screen's own pixels, drawing it again shows nothing new. */
+const leastMoveNs = (lengthS: number, widthPx: number): number =>
+  EARLY_SHARE * Math.min(DRAWN_WITHIN_NS, (lengthS * 1e9) / Math.max(widthPx, 1));
 
 const EMPTY: uPlot.AlignedData = [[], [], []];
 
-export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Number.POSITIVE_INFINITY, heightPx }: TraceChartProps) {
+export function TraceChart(props: TraceChartProps) {
+  const { channel, name, kind, leastSpanSi, ceilingSi = Number.POSITIVE_INFINITY, isPressure = true, heightPx, onRemove } = props;
   const system = units.value;
   const display = DISPLAY[kind][system];
   const { health } = channelNow(channel);
   const make = (): PlotMake => {
     const palette = readPalette();
-    const colour = channel === 'reservoirPressure' ? palette.reservoir : palette.barrel;
-    const fill = channel === 'reservoirPressure' ? palette.reservoirFill : palette.barrelFill;
-    const line: uPlot.Series = { stroke: colour, width: 2, points: { show: false } };
+    const [stroke, fill] = COLOURS[channel] ?? (['ink', 'grid'] as const);
+    const line: uPlot.Series = { stroke: palette[stroke], width: 2, points: { show: false } };
     return {
       data: dataOf(channel, display.fromSi, windowS.peek()),
       options: {
@@ -58,7 +77,7 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
           plainAxis(palette, { size: 62 }),
         ],
         series: [{}, line, line],
-        bands: [{ series: [1, 2], fill }],
+        bands: [{ series: [1, 2], fill: palette[fill] }],
         hooks: {
           draw: [
             (plot) =>
@@ -77,23 +96,34 @@ export function TraceChart({ channel, name, kind, leastSpanSi, ceilingSi = Numbe
     };
   };
   const { element, plot } = usePlot(heightPx, make, [system, isDark.value, channel]);
-  useEffect(
-    () =>
-      effect(() => {
-        traceTick.value;
-        if (document.hidden || !plot.current) return;
-        plot.current.setData(dataOf(channel, display.fromSi, windowS.value));
-      }),
-    [channel, display],
-  );
+  useEffect(() => {
+    let drawn: { readonly atNs: number; readonly lengthS: number; readonly plot: uPlot } | undefined;
+    return effect(() => {
+      traceTick.value;
+      const lengthS = windowS.value;
+      if (document.hidden || !plot.current) return;
+      const movedNs = Math.abs(sessionNowNs() - (drawn?.atNs ?? Number.NEGATIVE_INFINITY));
+      const isSamePicture = drawn?.plot === plot.current && drawn.lengthS === lengthS;
+      if (isSamePicture && movedNs < leastMoveNs(lengthS, plot.current.bbox.width)) return;
+      drawn = { atNs: sessionNowNs(), lengthS, plot: plot.current };
+      plot.current.setData(dataOf(channel, display.fromSi, lengthS));
+    });
+  }, [channel, display]);
   return (
     <figure class="trace">
       <figcaption>
         {name}{' '}
         {health !== 'healthy' && health !== 'waiting' && <strong class="loud">{HEALTH_WORD[health]}: what is drawn is no reading</strong>}{' '}
         <span class="unit">
-          {display.symbol} absolute{Number.isFinite(ceilingSi) && `, shown up to ${display.fromSi(ceilingSi).toFixed(0)}`}
+          {display.symbol}
+          {isPressure && ' absolute'}
+          {Number.isFinite(ceilingSi) && `, shown up to ${display.fromSi(ceilingSi).toFixed(0)}`}
         </span>
+        {onRemove && (
+          <button type="button" aria-label={`Take the trace away: ${name}`} onClick={onRemove}>
+            Take away
+          </button>
+        )}
       </figcaption>
       <div ref={element} class="plot" role="img" aria-label={`${name} against time; the present value is given in figures beside it`} />
     </figure>
@@ -116,7 +146,7 @@ function xRange(): uPlot.Range.MinMax {
   return [nowS - windowS.peek(), nowS];
 }
 
-function dataOf(channel: ChannelRole, shown: (si: number) => number, lengthS: number): uPlot.AlignedData {
+function dataOf(channel: string, shown: (si: number) => number, lengthS: number): uPlot.AlignedData {
   const trace = traces.get(channel);
   if (!trace) return EMPTY;
   const { timesS, min, max } = trace.read(sessionNowNs(), lengthS);

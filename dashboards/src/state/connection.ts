@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { keyHeaders, liveProtocols, whenKeyComes } from './keys.ts';
 import { resumePoint, takeText } from './live-state.ts';
+import { soundWanted, vibrationWanted, voiceWanted } from './preferences.ts';
 
 export type Connection = 'connecting' | 'connected' | 'silent' | 'lost';
 
@@ -18,14 +19,24 @@ const SILENT_AFTER_MS = 1_000;
 /** After so long a silence the line is given up and opened anew. */
 const GIVE_UP_AFTER_MS = 5_000;
 const RETRY_MS = { first: 500, most: 5_000 } as const;
+const LOOK_EVERY_MS = 250;
+/** So long out of sight, and it lets go of the line; a look at something else for a moment does not. */
+const REST_AFTER_MS = 5_000;
+
+/** A page in sight is read, and one that calls out is heard; any other costs the phone's battery and the host for nothing. */
+const isOfUse = (): boolean => !document.hidden || soundWanted.peek() || vibrationWanted.peek() || voiceWanted.peek();
 
 export function startConnection(): void {
   let socket: WebSocket | undefined;
   let retryMs: number = RETRY_MS.first;
   let openedMs = 0;
   let retrying: ReturnType<typeof setTimeout> | undefined;
+  let looking: ReturnType<typeof setInterval> | undefined;
+  let restingSoon: ReturnType<typeof setTimeout> | undefined;
+  let isResting = false;
 
   const open = () => {
+    looking ??= setInterval(look, LOOK_EVERY_MS);
     const made = new WebSocket(liveAddress(), liveProtocols());
     let isHeard = false;
     socket = made;
@@ -52,7 +63,7 @@ export function startConnection(): void {
     retryMs = Math.min(retryMs * 2, RETRY_MS.most);
   };
 
-  setInterval(() => {
+  const look = () => {
     if (!socket) return;
     const quietMs = performance.now() - Math.max(heardMs ?? 0, openedMs);
     if (quietMs > SILENT_AFTER_MS && connection.peek() === 'connected') connection.value = 'silent';
@@ -62,13 +73,39 @@ export function startConnection(): void {
     dead.onmessage = null;
     retryLater();
     dead.close();
-  }, 250);
+  };
+
+  const rest = () => {
+    if (isOfUse()) return;
+    isResting = true;
+    clearTimeout(retrying);
+    clearInterval(looking);
+    looking = undefined;
+    const unused = socket;
+    socket = undefined;
+    connection.value = 'connecting';
+    if (!unused) return;
+    unused.onmessage = null;
+    unused.close();
+  };
+
+  const followSight = () => {
+    clearTimeout(restingSoon);
+    if (document.hidden) restingSoon = setTimeout(rest, REST_AFTER_MS);
+    else if (isResting) {
+      isResting = false;
+      retryMs = RETRY_MS.first;
+      open();
+    }
+  };
   whenKeyComes(() => {
-    if (!isKeyMissing.peek()) return;
+    if (!isKeyMissing.peek() || isResting) return;
     clearTimeout(retrying);
     socket?.close();
     open();
   });
+  document.addEventListener('visibilitychange', followSight);
+  followSight();
   open();
 }
 

@@ -19,7 +19,16 @@ export function sessionNowNs(): number {
 }
 
 export function startAgeTicks(): void {
-  setInterval(() => {
-    if (!document.hidden) ageTick.value += 1;
-  }, AGE_TICK_MS);
+  const tick = () => {
+    ageTick.value += 1;
+  };
+  let ticking: ReturnType<typeof setInterval> | undefined;
+  const follow = () => {
+    clearInterval(ticking);
+    ticking = document.hidden ? undefined : setInterval(tick, AGE_TICK_MS);
+    // What has grown old out of sight says so at once.
+    if (ticking !== undefined) tick();
+  };
+  document.addEventListener('visibilitychange', follow);
+  follow();
 }

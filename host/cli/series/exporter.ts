@@ -15,6 +15,7 @@ import {
   passedOver,
   placeText,
   type SeriesServer,
+  tornWarnings,
 } from '../../series/index.ts';
 import { messageOf } from '../output.ts';
 import { DELIVERY_PORTS, Lane } from './lane.ts';
@@ -46,6 +47,8 @@ export class Exporter {
   readonly #done = { taken: 0, refused: 0, thinned: 0 };
   #waiting = 0;
   #warnings: readonly string[] = [];
+  /** Of the newest reset: it stands until the end, as what it left does. */
+  #torn: readonly string[] = [];
   #problem = '';
   #passedOver: ReadonlyMap<string, number> | undefined;
 
@@ -53,8 +56,13 @@ export class Exporter {
   constructor(options: ExporterOptions) {
     this.#options = options;
     this.#place = placeText(options.server);
-    this.#sender = lineSender(options.server, () => {
-      for (const lane of this.#lanes.values()) lane.connectionLost();
+    this.#sender = lineSender(options.server, {
+      onConnectionLost: () => {
+        for (const lane of this.#lanes.values()) lane.connectionLost();
+      },
+      onReset: () => {
+        this.#torn = tornWarnings(options.server, Date.now());
+      },
     });
     this.#picky = new PickySender(this.#sender);
     this.#positions = new PositionFile(options.root, this.#place, this.#sinceUtcMs());
@@ -73,7 +81,7 @@ export class Exporter {
       server: this.#place,
       state: problem === undefined ? 'sending' : 'waiting',
       problem: problem === undefined ? this.#problem : `The server takes nothing now: ${problem}.`,
-      warnings: this.#warnings.slice(0, 8),
+      warnings: [...this.#torn, ...this.#warnings].slice(0, 8),
       pointsSent: this.#done.taken + sum(({ counts }) => counts.taken),
       pointsRefused: this.#done.refused + sum(({ counts }) => counts.refused),
       samplesThinned: this.#done.thinned + sum((lane) => lane.thinned),

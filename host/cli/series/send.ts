@@ -1,6 +1,6 @@
 /** `postern send JOURNAL…`: whole sessions to the server of time series, whether or not they were sent before. */
 
-import { lineSender, lookAtServer, PickySender, placeText } from '../../series/index.ts';
+import { lineSender, lookAtServer, PickySender, placeText, tornWarnings } from '../../series/index.ts';
 import { unreadable } from '../journal-records.ts';
 import { CommandError, messageOf, say, warn } from '../output.ts';
 import { StopSignal } from '../stop-signal.ts';
@@ -30,7 +30,12 @@ async function sendOne(path: string, { rig }: SendOptions, stop: AbortSignal): P
   const place = placeText(server);
   for (const warning of (await lookAtServer(server)).warnings) warn(warning);
   let lane: Lane | undefined;
-  const sender = lineSender(server, () => lane?.connectionLost());
+  const sender = lineSender(server, {
+    onConnectionLost: () => lane?.connectionLost(),
+    onReset: () => {
+      for (const warning of tornWarnings(server, Date.now())) warn(warning);
+    },
+  });
   const from = { taken: 0, settled: 0, ended: false };
   const sending = new Lane({ path, server, sender: new PickySender(sender), isOver: () => true, from });
   lane = sending;

@@ -1,0 +1,5 @@
+/** Before each file of tests. */
+import fc from 'fast-check';
+import { SEED } from './seed.ts';
+
+fc.configureGlobal({ seed: SEED });
