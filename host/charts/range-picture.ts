@@ -133,8 +133,8 @@ function pairs(rig: RigSummary, x: (m: number) => number): readonly SvgNode[] {
     return node(
       'g',
       { class: 'pair' },
-      node('path', { d: `M${from} ${18}v-5H${to}v5`, fill: 'none', stroke: QUIET }),
-      words('', name, { x: px((from + to) / 2), y: 13, 'text-anchor': 'middle', fill: INK, 'font-weight': 600 }),
+      node('path', { d: `M${from} 20v-5H${to}v5`, fill: 'none', stroke: QUIET }),
+      words('', name, { x: px((from + to) / 2), y: 11, 'text-anchor': 'middle', fill: INK, 'font-weight': 600 }),
     );
   });
 }

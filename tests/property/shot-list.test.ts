@@ -61,7 +61,7 @@ test('whatever stands in an address, it is a bounded question that stands in an 
 const holed = (row: ShotTableRow, hole: boolean): ShotTableRow =>
   hole ? { ...row, mach: null, muzzleVelocityMps: null, reservoirPressurePa: null } : row;
 const rows = fc
-  .array(fc.tuple(fc.integer({ min: 0, max: 400 }), fc.boolean()), { maxLength: 40 })
+  .uniqueArray(fc.tuple(fc.integer({ min: 0, max: 400 }), fc.boolean()), { maxLength: 40, selector: ([place]) => place })
   .map((places) => places.toSorted(([a], [b]) => b - a).map(([place, hole]) => holed(pastRow(place), hole)));
 
 test('a span lists exactly those within it, and no shot without the value', () => {

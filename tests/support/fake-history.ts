@@ -7,19 +7,19 @@ import { fakeShot } from './fake-shot.ts';
 
 const PER_SESSION = 20;
 const DAY_MS = 86_400_000;
-const FIRST_MS = Date.UTC(2025, 0, 6, 9);
+const FIRST_MS = Date.UTC(2024, 0, 8, 9);
 const FLAGS: readonly (readonly ShotFlag[])[] = [[], [], [], ['gate-missed'], [], ['air-stale', 'chords-differ'], [], []];
 
 export const PAST_PROJECTILES = ['polyamide ball 60 mm', 'steel ball 60 mm'] as const;
 
 /** Shots of the past by their number from 0, the oldest. */
-export function pastShot(index: number): Shot {
+export function pastShot(index: number, traces = true): Shot {
   const session = Math.floor(index / PER_SESSION);
   const openedAtMs = FIRST_MS + session * DAY_MS;
   const day = new Date(openedAtMs).toISOString().slice(0, 10);
   const number = (index % PER_SESSION) + 1;
   const muzzleMps = 220 + ((index * 37) % 311);
-  const shot = fakeShot({ number, sessionId: `cs-${day}-a`, openedAtMs, muzzleMps, flags: FLAGS[index % FLAGS.length] ?? [] });
+  const shot = fakeShot({ number, sessionId: `cs-${day}-a`, openedAtMs, muzzleMps, flags: FLAGS[index % FLAGS.length] ?? [], traces });
   const reservoirPressurePa = {
     value: 0.9e6 + muzzleMps * 4_000,
     unit: 'Pa',
@@ -31,7 +31,7 @@ export function pastShot(index: number): Shot {
 }
 
 export function pastRow(index: number): ShotTableRow {
-  const shot = pastShot(index);
+  const shot = pastShot(index, false);
   const isOut = index % 50 === 13;
   return {
     ...{ id: shot.id, session: shot.sessionId, number: shot.number, firedAt: shot.firedAt, rig: shot.rigName, projectile: shot.projectile },

@@ -15,7 +15,7 @@ export function TraceMenu({ traces }: { readonly traces: readonly TraceNamed[] }
           <div key={trace.channel} class="picture-foot">
             <b>{trace.name}</b>
             <SavePicture
-              title={`${trace.name} pressure`}
+              title={trace.name}
               drawing={() => {
                 const chart = traceNow(trace);
                 return chart && drawChart(chart, FILE);

@@ -1,7 +1,8 @@
 import { TraceChart } from '../charts/trace-chart.tsx';
 import { rig } from '../state/live-state.ts';
 import { windowS } from '../state/preferences.ts';
-import { barrelChannel } from '../text/channel-kind.ts';
+import { shownTraces } from '../state/shown-traces.ts';
+import { barrelChannel, kindOf, plainName } from '../text/channel-kind.ts';
 import { ChosenTraceCharts } from './chosen-trace-charts.tsx';
 import { Segmented } from './segmented.tsx';
 import { TraceMenu } from './trace-menu.tsx';
@@ -29,12 +30,6 @@ export function TracePanel() {
           value={String(windowS.value) as (typeof WINDOWS)[number]['value']}
           onChoose={(value) => (windowS.value = Number(value))}
         />
-        <TraceMenu
-          traces={[
-            { channel: 'reservoirPressure', name: 'Reservoir', kind: 'pressure' },
-            { channel: barrelChannel(rig.value), name: 'Barrel', kind: 'vacuum' },
-          ]}
-        />
       </div>
       <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={258} />
       <TraceChart
@@ -46,6 +41,16 @@ export function TracePanel() {
         heightPx={228}
       />
       <ChosenTraceCharts />
+      <TraceMenu
+        traces={[
+          { channel: 'reservoirPressure', name: 'Reservoir pressure', kind: 'pressure', isPressure: true },
+          { channel: barrelChannel(rig.value), name: 'Barrel pressure', kind: 'vacuum', isPressure: true },
+          ...shownTraces().map((channel) => ({
+            ...{ channel: channel.name, name: plainName(channel.name), kind: kindOf(channel) },
+            isPressure: channel.measures === 'pressure',
+          })),
+        ]}
+      />
     </section>
   );
 }

@@ -1,10 +1,12 @@
 /** The shots that are compared, whole: from the page's own where it has them with their traces, else fetched. */
 import { computed, effect, signal } from '@preact/signals';
 import type { Shot } from '../../../protocol/index.ts';
+import { withExclusion } from '../text/with-exclusion.ts';
 import { keyHeaders } from './keys.ts';
+import { session } from './live-state.ts';
 import { askRigOf } from './rigs.ts';
 import { question } from './shot-list.ts';
-import { shots } from './shots.ts';
+import { exclusionsHeard, shots } from './shots.ts';
 
 type Fetched = { readonly shot: Shot } | { readonly problem: string } | undefined;
 
@@ -19,20 +21,25 @@ export interface ChosenShot {
 
 export const chosenShots = computed<readonly ChosenShot[]>(() =>
   question.value.chosen.map((id) => {
-    const live = shots.value.find((shot) => shot.id === id);
-    if (live && live.traces.length > 0) return { id, shot: live };
     const got = fetched.value.get(id);
-    if (got && 'problem' in got) return live ? { id, shot: live } : { id, problem: got.problem };
-    const shot = live && got ? { ...live, traces: got.shot.traces } : (got?.shot ?? live);
-    return shot ? { id, shot } : { id };
+    const live = shots.value.find((shot) => shot.id === id);
+    if (live) return { id, shot: live.traces.length === 0 && got && 'shot' in got ? { ...live, traces: got.shot.traces } : live };
+    if (!got) return { id };
+    if ('problem' in got) return { id, problem: got.problem };
+    const said = exclusionsHeard.value.find(({ shotId }) => shotId === id);
+    return { id, shot: said ? withExclusion(got.shot, said) : got.shot };
   }),
 );
 
 /** Fetches what is chosen for as long as the page is shown. */
 export function followChosen(): () => void {
+  let of = session.peek();
   return effect(() => {
     const { chosen } = question.value;
-    const known = fetched.peek();
+    const now = session.value;
+    // Made anew with each snapshot: what was said of them while the line was down is not known otherwise.
+    const known: ReadonlyMap<string, Fetched> = of === undefined || of === now ? fetched.peek() : new Map();
+    of = now;
     const wanted = chosen.filter((id) => !known.has(id));
     if (wanted.length === 0) return;
     fetched.value = new Map(chosen.map((id) => [id, known.get(id)]));

@@ -1,6 +1,7 @@
 /** The shots that the page knows, which one is shown, and fetching what it does not hold. */
 import { computed, signal } from '@preact/signals';
 import type { Shot, ShotCameraEvent, ShotEvent, ShotExcludedEvent } from '../../../protocol/index.ts';
+import { withExclusion } from '../text/with-exclusion.ts';
 import { keyHeaders } from './keys.ts';
 
 /** In the table; older ones stay in the store. */
@@ -57,13 +58,8 @@ const EXCLUSIONS_MAX = 500;
 
 /** A shot is left out, or taken in again. */
 export function exclusionHeard(event: ShotExcludedEvent): void {
-  const { shotId, excluded, atNs, reason, who } = event;
-  exclusionsHeard.value = [...exclusionsHeard.peek().filter((each) => each.shotId !== shotId), event].slice(-EXCLUSIONS_MAX);
-  shots.value = shots.value.map((shot) => {
-    if (shot.id !== shotId) return shot;
-    const { exclusion: _before, ...counted } = shot;
-    return excluded ? { ...counted, exclusion: { atNs, reason, who } } : counted;
-  });
+  exclusionsHeard.value = [...exclusionsHeard.peek().filter(({ shotId }) => shotId !== event.shotId), event].slice(-EXCLUSIONS_MAX);
+  shots.value = shots.value.map((shot) => withExclusion(shot, event));
 }
 
 /** A camera has something of a shot. */

@@ -3,7 +3,7 @@ import type { ShotTableRow } from '../../../protocol/index.ts';
 import { flagText } from './flags.ts';
 import type { NumberSpan, OrderBy, ShotQuestion, SpanName } from './shot-question.ts';
 
-export const ROWS_PER_PAGE = 100;
+export const ROWS_PER_PAGE = 50;
 
 /** @param rows  newest first */
 export function listedShots(rows: readonly ShotTableRow[], question: ShotQuestion): readonly ShotTableRow[] {
