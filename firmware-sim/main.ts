@@ -7,9 +7,11 @@ import { appendFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { annotate } from './annotate.ts';
 import { readArguments, USAGE } from './arguments.ts';
+import type { FlashableBoard } from './avr/range-board.ts';
 import { faultLines } from './faults.ts';
 import { type FiredShot, startLiveRange } from './live-range.ts';
 import { BOARDS, type BoardName } from './range.ts';
+import { rateFor, startRangeTime, type TimeScale } from './range-time.ts';
 import { closeWires, openWires } from './range-wires.ts';
 import { rigFileText } from './rig-file.ts';
 
@@ -21,7 +23,9 @@ export type ToRange =
   | { readonly type: 'annotate'; readonly file: string };
 
 export type FromRange =
-  | { readonly type: 'ready'; readonly paths: readonly string[] }
+  /** The range's clock, for whoever shall go by it. */
+  | { readonly type: 'ready'; readonly paths: readonly string[]; readonly time: TimeScale }
+  | { readonly type: 'behind'; readonly seconds: number }
   | { readonly type: 'fired'; readonly number: number }
   | { readonly type: 'unplugged' | 'replugged' }
   | { readonly type: 'annotated'; readonly file: string; readonly shots: number }
@@ -45,10 +49,18 @@ async function main(): Promise<void> {
   const fired: FiredShot[] = [];
   if (truthFile !== undefined) writeFileSync(truthFile, '');
   if (rigFile !== undefined) writeFileSync(rigFile, rigFileText({ ...options, todayMs: Date.now() }));
+  const flashable = options.board === 'avr' ? await flashableBoard(options.seed) : undefined;
   const wires = await openWires(wiresDir);
+  const time = startRangeTime(options.rate ?? (flashable ? rateFor(flashable.speed()) : 1));
   const range = startLiveRange({
     ...options,
     wires,
+    time,
+    ...(flashable ? { makeGateBoard: flashable.makeGateBoard } : {}),
+    onBehind: (seconds) => {
+      if (process.send === undefined) process.stderr.write(`The range is ${seconds.toFixed(1)} s behind its clock.\n`);
+      tell({ type: 'behind', seconds });
+    },
     onFired: (shot) => {
       fired.push(shot);
       if (fired.length > FIRED_KEPT_MAX) fired.shift();
@@ -88,7 +100,13 @@ async function main(): Promise<void> {
   // A parent that died while this was starting: its `disconnect` came before anyone listened.
   if (process.send !== undefined && !process.connected) return stop();
   if (process.send === undefined) process.stdout.write(`the ports are ${paths.join(' ')}\n`);
-  tell({ type: 'ready', paths });
+  if (process.send === undefined && time.rate < 1) process.stdout.write(`range time goes at ${time.rate} of real time\n`);
+  tell({ type: 'ready', paths, time: { rate: time.rate, beganUtcMs: time.beganUtcMs } });
+}
+
+/** Fetched only when it is asked for: the simulator of its processor is large. */
+async function flashableBoard(seed: number): Promise<FlashableBoard> {
+  return (await import('./avr/range-board.ts')).flashableBoard(seed);
 }
 
 main().catch((error: unknown) => {

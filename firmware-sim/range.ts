@@ -1,6 +1,6 @@
 /** World, boards and instruments together, driven by whoever has a clock. Everything it does follows from its options. */
 import { fallsSilent } from './boards/falls-silent.ts';
-import { createGateBoard, type EdgeWatch } from './boards/gate-board.ts';
+import { type BoardInputs, createGateBoard, type EdgeWatch } from './boards/gate-board.ts';
 import type { SamplePlan } from './boards/samplers.ts';
 import type { FaultName } from './faults.ts';
 import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
@@ -16,6 +16,14 @@ import { createWorld } from './world/world.ts';
 export const BOARDS = ['gate-board', 'weather-board', 'fill-gauge', 'wind-meter'] as const;
 export type BoardName = (typeof BOARDS)[number];
 
+/** A gate board at its place: what it sees is handed to it, what it says and hears goes over its line. */
+export interface RangeGateBoard extends LineEnd {
+  /** As after a watchdog. */
+  restart(timeS: number): void;
+}
+
+export type MakeGateBoard = (inputs: BoardInputs) => RangeGateBoard;
+
 export interface RangeOptions {
   readonly seed: number;
   readonly pace: Pace;
@@ -26,6 +34,8 @@ export interface RangeOptions {
   readonly setPoints?: SetPoints;
   /** Range time before which nothing is fired, s. */
   readonly firstShotAfterS?: number;
+  /** Another gate board than the simulated one, which the three options after it are for. */
+  readonly makeGateBoard?: MakeGateBoard;
   /** Of the gate board's line; heron.yaml's where left out. */
   readonly baudRate?: number;
   readonly edgeWatch?: EdgeWatch;
@@ -58,16 +68,18 @@ export function createRange(options: RangeOptions): Range {
     ...(firstShotAfterS === undefined ? {} : { firstShotAfterS }),
   });
   const strikesAtS = planCycle({ seed, pace, setPoints, number: 1, startS: 0, firstShotAfterS }).firedAtS / 2;
-  const gateBoard = createGateBoard({
-    seed,
-    boardId: HERON.boardId,
-    baudRate: options.baudRate ?? HERON.baudRate,
-    tickRateHz: HERON.tickRateHz,
-    tickRateErrorPpmMax: HERON.tickRateErrorPpmMax,
-    inputs: world,
-    ...(options.edgeWatch === undefined ? {} : { edgeWatch: options.edgeWatch }),
-    ...(options.samplePlans === undefined ? {} : { samplePlans: options.samplePlans }),
-  });
+  const simulatedBoard: MakeGateBoard = (inputs) =>
+    createGateBoard({
+      seed,
+      boardId: HERON.boardId,
+      baudRate: options.baudRate ?? HERON.baudRate,
+      tickRateHz: HERON.tickRateHz,
+      tickRateErrorPpmMax: HERON.tickRateErrorPpmMax,
+      inputs,
+      ...(options.edgeWatch === undefined ? {} : { edgeWatch: options.edgeWatch }),
+      ...(options.samplePlans === undefined ? {} : { samplePlans: options.samplePlans }),
+    });
+  const gateBoard = (options.makeGateBoard ?? simulatedBoard)(world);
   const text = { seed, world, faults: has('garbled-text') ? GARBLED : {} };
   const weatherBoard = has('wrong-device')
     ? createStrangeStation(text)

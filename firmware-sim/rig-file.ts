@@ -1,5 +1,7 @@
 /** The rig file that fits a simulated range: heron.yaml, with what depends on the day and on the pace put right. */
 import { readFileSync } from 'node:fs';
+import { withFlashableBoard } from './avr/rig-variant.ts';
+import type { BoardKind } from './board-kinds.ts';
 import type { FaultName } from './faults.ts';
 import { PACE_FACTOR, type Pace } from './world/procedure.ts';
 
@@ -8,6 +10,8 @@ export const HERON_FILE = new URL('./heron.yaml', import.meta.url);
 export interface RigFileOptions {
   readonly pace: Pace;
   readonly faults: readonly FaultName[];
+  /** The simulated one where left out. */
+  readonly board?: BoardKind;
   /** The day that the range is used on, ms since 1970. */
   readonly todayMs: number;
 }
@@ -15,7 +19,8 @@ export interface RigFileOptions {
 const DAY_MS = 86_400_000;
 
 /** Calibrations are as old as they would be some months after the file was written; at a fast pace a fill may be as fast. */
-export function rigFileText({ pace, faults, todayMs }: RigFileOptions, text = readFileSync(HERON_FILE, 'utf8')): string {
+export function rigFileText({ pace, faults, board, todayMs }: RigFileOptions, heron = readFileSync(HERON_FILE, 'utf8')): string {
+  const text = board === 'avr' ? withFlashableBoard(heron) : heron;
   const years = yearsSince(text, todayMs);
   const dated = text.replaceAll(
     /(calibratedOn|calibrationDue): (\d{4})(-\d\d-\d\d)/g,

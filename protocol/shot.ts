@@ -104,6 +104,7 @@ export type ShotFlag =
   | 'gate-missed'
   | 'edges-rejected'
   | 'one-edge-only'
+  | 'software-timed'
   | 'gate-rejected'
   | 'gate-doubtful'
   | 'far-off-axis'

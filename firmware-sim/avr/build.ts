@@ -6,7 +6,7 @@ const FILE = 'firmware-sim/avr/build/gate-board.hex';
 
 try {
   const { values } = parseArgs({ options: { 'board-id': { type: 'string', default: 'CS-GB-01' } } });
-  const firmware = buildFirmware({ boardId: values['board-id'] });
+  const firmware = buildFirmware({ boardId: values['board-id'], shelf: undefined });
   writeHex(FILE, firmware);
   console.log(
     `${FILE}: flash ${firmware.flashBytes} of ${FLASH_BYTES_MAX} bytes, memory ${firmware.memoryBytes} of ${MEMORY_BYTES_MAX} bytes (the chip has 8192)`,

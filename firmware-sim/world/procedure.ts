@@ -12,7 +12,8 @@ export type Pace = (typeof PACES)[number];
 export const PACE_FACTOR: Readonly<Record<Pace, number>> = { real: 1, fast: 75 };
 
 /** What is filled to: always the rig file's target, as a hand at the valve meets it; or from gentle to hard, barrel open or pumped. */
-export type SetPoints = 'target' | 'spread';
+export const SET_POINTS = ['target', 'spread'] as const;
+export type SetPoints = (typeof SET_POINTS)[number];
 
 export type Phase = 'load' | 'fill' | 'settle' | 'pump' | 'hold' | 'vent';
 

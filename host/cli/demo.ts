@@ -9,6 +9,7 @@ import { FolderHold } from './folder-hold.ts';
 import type { ListenOptions } from './listening.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
+import { slowedTime } from './session-clock.ts';
 import { ShotCount } from './shot-count.ts';
 import { sessionJson } from './shot-json.ts';
 import { SimulatedRange } from './simulated-range.ts';
@@ -18,6 +19,9 @@ export interface DemoOptions extends ListenOptions {
   readonly data: string;
   readonly seed: number;
   readonly pace: 'real' | 'fast';
+  readonly fills: 'target' | 'spread';
+  readonly board: 'simulated' | 'avr';
+  readonly rate?: number;
   readonly faults: readonly string[];
   readonly shots?: number;
   readonly exit: boolean;
@@ -25,7 +29,7 @@ export interface DemoOptions extends ListenOptions {
 }
 
 export async function demo(options: DemoOptions): Promise<void> {
-  const { seed, pace, faults, shots, exit, json } = options;
+  const { seed, pace, faults, shots, exit, json, fills, board, rate } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
   const enough = exit && shots !== undefined ? new ShotCount(shots, pace) : undefined;
   const quiet = json === true;
@@ -41,7 +45,12 @@ export async function demo(options: DemoOptions): Promise<void> {
     const rigFile = join(folder.simulated, 'heron.yaml');
 
     const truthFile = join(folder.simulated, 'truth.jsonl');
-    const range = await SimulatedRange.start({ wiresDir, truthFile, rigFile, seed, pace, shots, faults }, () => {
+    const slow = (seconds: number): void =>
+      warn(
+        `The simulated range is ${seconds.toFixed(1)} s behind its clock: this machine has too much else to do. What comes from it comes late.`,
+      );
+    const rangeOptions = { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, onBehind: slow };
+    const range = await SimulatedRange.start({ ...rangeOptions, ...(rate === undefined ? {} : { rate }) }, () => {
       if (enough) enough.fail(new CommandError('The simulated range has ended by itself: no further shot can come.'));
       else warn('The simulated range has ended by itself; the page goes on with what was measured. Ctrl-C ends the demo.');
     });
@@ -52,6 +61,7 @@ export async function demo(options: DemoOptions): Promise<void> {
       ...options,
       rigFile,
       folder,
+      ...(range.time.rate === 1 ? {} : { time: slowedTime(range.time) }),
       // A board of the simulated range is at no port of this machine.
       listPorts: async () => [],
       onEvent: (event) => {
@@ -65,9 +75,9 @@ export async function demo(options: DemoOptions): Promise<void> {
     parts.add(() => enough?.close());
     hold.session = opened;
     stop.lastWords = () => opened.lastWords();
-    if (!quiet) greet(opened, options);
+    if (!quiet) greet(opened, options, range.time.rate);
     opened.start();
-    enough?.start();
+    enough?.start(1 / range.time.rate);
     await Promise.race(enough ? [stop.asked, enough.reached] : [stop.asked]);
     return opened;
   });
@@ -75,8 +85,16 @@ export async function demo(options: DemoOptions): Promise<void> {
   if (enough && enough.missing > 0) throw new CommandError(`The demo ended with ${enough.missing} of ${shots ?? 0} shots missing.`);
 }
 
-function greet(session: LiveSession, options: DemoOptions): void {
+function greet(session: LiveSession, options: DemoOptions, rate: number): void {
   say('The simulated Cold Sike range: launcher Heron, four light gates, a target at 11 m. No gas, no danger.');
+  if (options.board === 'avr')
+    say('Its gate board is the program of the board to flash (docs/gate-board.md), run cycle by cycle: no burst, pressures in ten bits.');
+  if (rate !== 1) {
+    const why = options.rate === undefined ? 'This machine cannot run that program in real time' : 'As asked';
+    say(
+      `${why}: range and host go at ${rate} of it. Times are the range’s own; a shot takes ${(1 / rate).toFixed(1)} times as long to watch.`,
+    );
+  }
   for (const line of watchLines(session, session.listening)) say(line);
   say(crewLine(session, session.listening));
   say(

@@ -23,7 +23,7 @@ import { RecordingWatch } from './recording-watch.ts';
 import { openRigFile } from './rig-file.ts';
 import { SessionSeries } from './series/session-series.ts';
 import { seriesServer } from './series/settings.ts';
-import { MonotonicClock, utcNowUs } from './session-clock.ts';
+import { realTime, type SessionTime } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 import { SessionVitals } from './vitals/host-vitals.ts';
@@ -35,6 +35,8 @@ export interface LiveSessionOptions extends ListenOptions {
   readonly folder: DataFolder;
   readonly onEvent: (event: PipelineEvent) => void;
   readonly log?: HostLog;
+  /** Begun just now; left out: the system's. */
+  readonly time?: SessionTime;
   /** Pages at a time. */
   readonly viewersMax?: number;
   /** Where a board that has left its path is looked for; left out: this machine's USB ports. */
@@ -94,8 +96,8 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   parts.add(() => store.close());
   tellUnfilled(store, folder);
   const feed = new LiveFeed({ mode: 'live' });
+  const { clock, utcNowUs } = options.time ?? realTime();
   const utcUs = utcNowUs();
-  const clock = new MonotonicClock();
   const desk = new SessionDesk(() => clock.nowNs());
   const vitals = new SessionVitals();
   const maps = new SessionMapDesk(store);

@@ -37,6 +37,12 @@ const whole =
     return value;
   };
 
+function rateOf(text: string): number {
+  const value = Number(text);
+  if (!(value >= 0.05 && value <= 1)) throw new InvalidArgumentError('Give a number from 0.05 to 1.');
+  return value;
+}
+
 function paceOf(text: string): number | 'max' {
   if (text === 'max') return 'max';
   const value = Number(text);
@@ -91,8 +97,19 @@ withListening(program.command('demo'))
   .addOption(new Option('--shots <n>', 'shots to fire; without it, until Ctrl-C').argParser(whole(1, 100_000)))
   .option('--exit', 'end by itself after the shots', false)
   .addOption(new Option('--pace <pace>', 'fast shortens the waiting, not the physics').choices(['real', 'fast']).default('real'))
+  .addOption(
+    new Option('--fills <fills>', 'target: every shot at the rig file’s; spread: from gentle to hard, as a map or a drag curve needs them')
+      .choices(['target', 'spread'])
+      .default('target'),
+  )
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
   .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
+  .addOption(
+    new Option('--board <board>', 'the gate board: simulated, or avr, the program of the board to flash (needs gcc-avr and avr-libc)')
+      .choices(['simulated', 'avr'])
+      .default('simulated'),
+  )
+  .addOption(new Option('--rate <r>', 'slower than real time: range seconds a second, 0.05 to 1').argParser(rateOf))
   .addOption(jsonOption())
   .addOption(dataOption(DEMO_DATA_DIR))
   .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)

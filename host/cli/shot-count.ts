@@ -14,6 +14,7 @@ export class ShotCount {
   #resolve: () => void = () => undefined;
   #reject: (error: Error) => void = () => undefined;
   #timer: NodeJS.Timeout | undefined;
+  #slowness = 1;
 
   constructor(wanted: number, pace: keyof typeof SHOT_MS_MAX) {
     this.#wanted = wanted;
@@ -30,10 +31,13 @@ export class ShotCount {
     return Math.max(0, this.#wanted - this.#closed.size);
   }
 
-  start(): void {
+  /** @param slowness  how many times longer than usual a shot takes */
+  start(slowness = this.#slowness): void {
+    this.#slowness = slowness;
     clearTimeout(this.#timer);
-    const error = new CommandError(`No shot came for ${this.#shotMsMax / 1000} s; the demo gives up.`);
-    this.#timer = setTimeout(() => this.#reject(error), this.#shotMsMax);
+    const ms = Math.round(this.#shotMsMax * slowness);
+    const error = new CommandError(`No shot came for ${ms / 1000} s; the demo gives up.`);
+    this.#timer = setTimeout(() => this.#reject(error), ms);
   }
 
   count(number: number): void {

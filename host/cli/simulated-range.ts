@@ -19,6 +19,14 @@ export interface SimulatedRangeOptions {
   readonly pace: 'real' | 'fast';
   readonly shots: number | undefined;
   readonly faults: readonly string[];
+  /** The rig file's targets, or from gentle to hard; left out: the targets. */
+  readonly fills?: 'target' | 'spread';
+  /** The gate board: simulated, or the flashable one's own program. */
+  readonly board?: 'simulated' | 'avr';
+  /** Range seconds for each second; left out: real time, where the machine can. */
+  readonly rate?: number;
+  /** Told when the range has fallen so far behind its clock. */
+  readonly onBehind?: (seconds: number) => void;
 }
 
 /** The program that is started; tests put one in its place that never answers. */
@@ -27,12 +35,23 @@ export interface RangeProgram {
   readonly readyMsMax: number;
 }
 
+/** The range's clock: range seconds for each second on the wall, since when. */
+export interface RangeTimeScale {
+  readonly rate: number;
+  readonly beganUtcMs: number;
+}
+
 export class SimulatedRange {
   readonly #child: ChildProcess;
+  #time: RangeTimeScale = { rate: 1, beganUtcMs: 0 };
   #stopping = false;
 
   private constructor(child: ChildProcess) {
     this.#child = child;
+  }
+
+  get time(): RangeTimeScale {
+    return this.#time;
   }
 
   /** What `--faults` may name, a line each; the range alone knows. Empty where it cannot be asked. */
@@ -53,19 +72,26 @@ export class SimulatedRange {
     onLost: () => void,
     program: RangeProgram = { path: PROGRAM, readyMsMax: READY_MS_MAX },
   ): Promise<SimulatedRange> {
-    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults } = options;
+    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, rate, onBehind } = options;
     const args = ['--wires', wiresDir, '--truth', truthFile, '--rig', rigFile, '--seed', String(seed), '--pace', pace];
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
+    if (fills !== undefined) args.push('--fills', fills);
+    if (board !== undefined) args.push('--board', board);
+    if (rate !== undefined) args.push('--rate', String(rate));
     const child = fork(program.path, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
     const range = new SimulatedRange(child);
     try {
-      await range.#answer('ready', program.readyMsMax);
+      const { time } = (await range.#answer('ready', program.readyMsMax)) as { readonly time?: RangeTimeScale };
+      if (time) range.#time = time;
     } catch (error) {
       await range.#kill();
       throw error;
     }
     child.on('error', () => undefined);
+    child.on('message', (message: { readonly type?: string; readonly seconds?: number }) => {
+      if (message.type === 'behind') onBehind?.(message.seconds ?? Number.NaN);
+    });
     child.on('exit', () => {
       if (!range.#stopping) onLost();
     });
@@ -108,19 +134,20 @@ export class SimulatedRange {
     if (this.#child.connected) this.#child.send(message, () => undefined);
   }
 
-  async #answer(type: string, timeoutMs: number): Promise<void> {
-    await new Promise<void>((resolve, reject) => {
-      const settle = (error?: Error) => {
+  /** @returns the message, whole */
+  async #answer(type: string, timeoutMs: number): Promise<object> {
+    return new Promise<object>((resolve, reject) => {
+      const settle = (answer: Error | object) => {
         clearTimeout(timer);
         this.#child.off('message', onMessage);
         this.#child.off('exit', onExit);
         this.#child.off('error', onError);
-        if (error) reject(error);
-        else resolve();
+        if (answer instanceof Error) reject(answer);
+        else resolve(answer);
       };
       const onMessage = (message: unknown) => {
         const said = message as { readonly type?: string; readonly message?: string };
-        if (said.type === type) settle();
+        if (said.type === type) settle(said);
         if (said.type === 'problem') settle(new CommandError(said.message ?? 'The simulated range reports a problem.', 2));
       };
       const onExit = () => settle(new CommandError('The simulated range ended before it answered; what it said stands above.'));

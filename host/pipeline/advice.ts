@@ -6,6 +6,7 @@ const REMEDIES: readonly (readonly [pattern: RegExp, remedy: string])[] = [
   [/^gate .* delay$/, 'measure the delay of its detector against the other gates, or use detectors of one kind'],
   [/^gate .* beam angle$/, 'set that beam square to the flight line, or the launcher on it'],
   [/^scale of the tape$/, 'measure the gates’ places with a better tape'],
+  [/^gate .* stamp (delay|jitter)$/, 'have the board stamp that gate by its capture hardware, and state what its stamps are good for'],
   [/^gate .* edge jitter$/, 'use a faster detector or a narrower beam, or set the gates of a pair further apart'],
   [/^gate .* tick quantisation$/, 'use a board with a faster clock'],
   [/^gate .* disturbed edges$/, 'shield that gate from fragments, blast and flicker'],

@@ -9,7 +9,7 @@
  */
 import { chiSquaredLimit } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
-import type { TimedPassage } from './gate-timing.ts';
+import { edgeJitterS, type TimedPassage } from './gate-timing.ts';
 import { BEAM_EDGES_M, chordM, offAxisM } from './screening.ts';
 
 /** Beams are set to millimetres by a tool in the bore (common practice): of one beam's height against the others', k = 1. */
@@ -27,12 +27,12 @@ export interface ChordSeen {
   readonly standardUncertaintyM: number;
 }
 
-export function chordsSeen(passages: readonly TimedPassage[], velocitiesMps: readonly number[]): readonly ChordSeen[] {
+export function chordsSeen(passages: readonly TimedPassage[], velocitiesMps: readonly number[], rig: Rig): readonly ChordSeen[] {
   return passages.flatMap((passage, i) => {
     const velocityMps = velocitiesMps[i] as number;
     const chord = chordM(passage, velocityMps);
     if (chord === undefined) return [];
-    const standardUncertaintyM = Math.SQRT2 * Math.hypot(BEAM_EDGES_M, passage.gate.jitterS * velocityMps);
+    const standardUncertaintyM = Math.SQRT2 * Math.hypot(BEAM_EDGES_M, edgeJitterS(passage, rig) * velocityMps);
     return [{ positionM: passage.gate.positionM.value, chordM: chord, standardUncertaintyM }];
   });
 }

@@ -1,6 +1,6 @@
 /** What makes the time of a passage uncertain. Effects are on observed minus predicted time, s per unit of the input. */
 import { type Estimate, type Influence, input } from '../metrology/index.ts';
-import type { Gate, Rig } from '../rig/index.ts';
+import { type Gate, type Rig, stampOf } from '../rig/index.ts';
 
 /** One gate's passage, as the fit takes it. */
 export interface TimedPassage {
@@ -11,6 +11,8 @@ export interface TimedPassage {
   readonly occlusionS: number | undefined;
   /** Half the span of the places where other edges at this gate would put the passage, s; 0 where nothing disturbs it. */
   readonly ambiguityS: number;
+  /** One of its edges at least was stamped by the board's program: then all are taken to be as uncertain as that. */
+  readonly softwareTimed?: true;
 }
 
 export interface TimeBase {
@@ -51,6 +53,7 @@ export function timingInputs(
 ): { readonly inputs: readonly TimingInput[]; readonly standardUncertaintyS: number } {
   const { gate } = passage;
   const edges = passage.occlusionS === undefined ? 1 : 2;
+  const stamp = stampOf(rig, gate.board, !passage.softwareTimed);
   const of = (what: string, unit: string, standardUncertainty: number, effect: number): TimingInput => ({
     of: input(`gate ${gate.name} ${what}`, unit, { value: 0, standardUncertainty }),
     effect,
@@ -59,6 +62,8 @@ export function timingInputs(
     { of: input(`gate ${gate.name} position`, 'm', gate.positionM), effect: -1 / velocityMps },
     of('beam angle', 'm', rig.sidewaysStandardUncertaintyM * gate.squarenessStandardUncertaintyRad, -1 / velocityMps),
     { of: input(`gate ${gate.name} delay`, 's', gate.delayS), effect: -1 },
+    { of: input(`gate ${gate.name} stamp delay`, 's', stamp.delayS), effect: -1 },
+    ...(stamp.jitterS > 0 ? [of('stamp jitter', 's', stamp.jitterS / Math.sqrt(edges), 1)] : []),
     of('edge jitter', 's', gate.jitterS / Math.sqrt(edges), 1),
     of('tick quantisation', 's', time.tickS / Math.sqrt(12 * edges), 1),
     ...(passage.ambiguityS > 0 ? [of('disturbed edges', 's', passage.ambiguityS, 1)] : []),
@@ -68,6 +73,10 @@ export function timingInputs(
   // A rig file may claim perfection; a weight cannot be infinite.
   return { inputs, standardUncertaintyS: Math.max(standardUncertaintyS, 1e-9) };
 }
+
+/** Standard deviation of one edge's time, by detector and board together, s. */
+export const edgeJitterS = ({ gate, softwareTimed }: Pick<TimedPassage, 'gate' | 'softwareTimed'>, rig: Rig): number =>
+  Math.hypot(gate.jitterS, stampOf(rig, gate.board, !softwareTimed).jitterS);
 
 /** Gates on another board than the firing's share that board's clock offset. */
 export function boardOffsets(passages: readonly TimedPassage[], time: TimeBase): readonly Influence[] {

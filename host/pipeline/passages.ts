@@ -1,8 +1,8 @@
 /** What each gate said of the projectile: the gates that the fit rests on, and those that were left out of it. */
 import type { GatePassage, Shot } from '../../protocol/index.ts';
 import type { Passage } from '../physics/index.ts';
-import type { Gate, Rig } from '../rig/index.ts';
-import { type TimeBase, timingInputs } from './gate-timing.ts';
+import type { Rig } from '../rig/index.ts';
+import { edgeJitterS, type TimeBase, timingInputs } from './gate-timing.ts';
 import { departureOf, type GateFit } from './reduction.ts';
 import { BEAM_EDGES_M, chordM, offAxisM, type ScreenedPassage, type Screening } from './screening.ts';
 
@@ -54,14 +54,14 @@ function asPassage(passage: ScreenedPassage, fitted: Fitted | undefined, rig: Ri
     ...(occlusionS === undefined ? {} : { occlusionS }),
     ...(chord === undefined ? {} : { chordM: chord, offAxisM: offAxisM(chord, rig.projectile.diameterM.value) }),
     ...(fitted ? { residualS: fitted.residualS, timeStandardUncertaintyS: fitted.timeStandardUncertaintyS } : {}),
-    ...(occlusionS === undefined ? {} : { occlusionVelocityMps: occlusionVelocity(occlusionS, gate, rig) }),
+    ...(occlusionS === undefined ? {} : { occlusionVelocityMps: occlusionVelocity(occlusionS, edgeJitterS(passage, rig), rig) }),
   };
 }
 
 /** The edges' jitter, and where in the beam the detector trips, blur its length; the diameter's own uncertainty adds. */
 function occlusionVelocity(
   occlusionS: number,
-  { jitterS }: Gate,
+  jitterS: number,
   { projectile }: Rig,
 ): { readonly value: number; readonly standardUncertainty: number } {
   const { value: diameterM, standardUncertainty } = projectile.diameterM;

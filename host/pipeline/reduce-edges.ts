@@ -39,6 +39,8 @@ export function reduceEdges(timed: readonly TimedEdge[], rig: Rig, air: AirEstim
 
 /** The passage with the edges it came from, so that the screening can give one of them up. */
 function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]): ScreenedPassage {
+  const { leadingIndex, trailingIndex } = passage;
+  const isSoftwareTimed = [leadingIndex, trailingIndex].some((index) => index !== undefined && timed[index]?.softwareTimed);
   const end = (index: number | undefined) => (index === undefined ? undefined : { index, timeS: (timed[index] as TimedEdge).timeS });
   return {
     gate: rig.gates[passage.gateIndex] as Gate,
@@ -46,8 +48,9 @@ function withEnds(passage: FoundPassage, rig: Rig, timed: readonly TimedEdge[]):
     timeS: passage.timeS,
     occlusionS: passage.occlusionS,
     ambiguityS: 0,
-    leading: end(passage.leadingIndex),
-    trailing: end(passage.trailingIndex),
+    ...(isSoftwareTimed ? { softwareTimed: true } : {}),
+    leading: end(leadingIndex),
+    trailing: end(trailingIndex),
   };
 }
 

@@ -9,7 +9,7 @@
  */
 import type { Rig } from '../rig/index.ts';
 import type { AirEstimates } from './air.ts';
-import type { TimeBase, TimedPassage } from './gate-timing.ts';
+import { edgeJitterS, type TimeBase, type TimedPassage } from './gate-timing.ts';
 import { fitGates, type GateFit, widened } from './reduction.ts';
 import type { TimedEdge } from './timed-edge.ts';
 
@@ -166,7 +166,7 @@ function longest(passages: readonly ScreenedPassage[], { velocitiesMps }: GateFi
     const velocity = velocitiesMps[index] as number;
     const chord = chordM(passage, velocity);
     if (chord === undefined) continue;
-    const u = Math.hypot(diameterM.standardUncertainty, BEAM_EDGES_M, Math.SQRT2 * passage.gate.jitterS * velocity);
+    const u = Math.hypot(diameterM.standardUncertainty, BEAM_EDGES_M, Math.SQRT2 * edgeJitterS(passage, rig) * velocity);
     const score = (chord - diameterM.value) / u;
     if (score > CHORD_SCORE_MAX && score > (worst?.score ?? 0)) worst = { index, score };
   }

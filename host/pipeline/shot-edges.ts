@@ -1,6 +1,6 @@
 /** A shot's edges: in time since the firing, and what became of each. */
 import type { ShotEdge } from '../../protocol/index.ts';
-import type { Gate, Rig } from '../rig/index.ts';
+import { type Gate, type Rig, stampOf } from '../rig/index.ts';
 import type { FoundPassage } from './occlusions.ts';
 import type { Screening } from './screening.ts';
 import { isTrigger } from './shot-window.ts';
@@ -15,13 +15,16 @@ export interface GateEdge {
   readonly timed: TimedEdge;
 }
 
-/** In time order, detector delay taken off. */
+/** In time order, the delays of detector and board taken off. */
 export function gateEdges(state: PipelineState, rig: Rig, { firing, edges: all }: ShotRecord): readonly GateEdge[] {
   const edges = all.flatMap((edge): GateEdge[] => {
     const gateIndex = rig.gates.findIndex((gate) => gate.board === edge.board && gate.input === edge.input);
     const gate = rig.gates[gateIndex];
     if (!gate) return [];
-    return [{ edge, gate, timed: { gateIndex, active: edge.active, timeS: secondsBetween(state, rig, firing, edge) - gate.delayS.value } }];
+    const delayS = gate.delayS.value + stampOf(rig, edge.board, edge.hardwareTimed).delayS.value;
+    const timeS = secondsBetween(state, rig, firing, edge) - delayS;
+    const timed = { gateIndex, active: edge.active, timeS, ...(edge.hardwareTimed ? {} : { softwareTimed: true as const }) };
+    return [{ edge, gate, timed }];
   });
   return edges.sort((a, b) => a.timed.timeS - b.timed.timeS);
 }

@@ -47,6 +47,7 @@ export function flagsOf(of: {
     [reduction !== undefined && pairs.length < 2, 'single-pair'],
     [of.shotEdges.some((edge) => edge.verdict === 'rejected'), 'edges-rejected'],
     [passages.some((passage) => passage.occlusionS === undefined), 'one-edge-only'],
+    [passages.some((passage) => passage.softwareTimed), 'software-timed'],
     [screening.rejectedGates.length > 0, 'gate-rejected'],
     [screening.doubtful, 'gate-doubtful'],
     [passages.some((passage, i) => isFarOff(passage, i, screening.fit, rig)), 'far-off-axis'],
@@ -86,7 +87,7 @@ function isFarOff(passage: ScreenedPassage, index: number, fit: GateFit | undefi
 }
 
 const differ = ({ passages }: Screening, { velocitiesMps, meanVelocityMps }: GateFit, rig: Rig): boolean =>
-  chordsDiffer(chordsSeen(passages, velocitiesMps), meanVelocityMps.value, rig);
+  chordsDiffer(chordsSeen(passages, velocitiesMps, rig), meanVelocityMps.value, rig);
 
 /** Faster than the gas could drive it, by more than three standard uncertainties of either. */
 function isImpossible(reduction: Reduction, { reservoirPressurePa, airTemperatureK }: LatchedState, rig: Rig): boolean {

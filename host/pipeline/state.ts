@@ -44,6 +44,8 @@ export interface BoardEdge {
   readonly input: number;
   readonly active: boolean;
   readonly ticks: number;
+  /** By capture hardware; otherwise by the board's program. */
+  readonly hardwareTimed: boolean;
   readonly arrivedAtNs: SessionNs;
 }
 

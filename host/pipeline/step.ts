@@ -99,9 +99,9 @@ function hearMessage(state: PipelineState, rig: Rig, record: LineRecord, outcome
   const { message } = outcome;
   const fresh = outcome.restarted ? withoutSamplesOf(state, rig, record.source) : state;
   if (message?.kind === 'EDGE') {
-    const { seq, input, active, ticks } = message;
+    const { seq, input, active, ticks, hardwareTimed } = message;
     const bootId = boardOf(fresh, record.source)?.sequence.bootId ?? 0;
-    return takeEdge(fresh, rig, { board: record.source, bootId, seq, input, active, ticks, arrivedAtNs: record.atNs });
+    return takeEdge(fresh, rig, { board: record.source, bootId, seq, input, active, ticks, hardwareTimed, arrivedAtNs: record.atNs });
   }
   const channel = message?.kind === 'DATA' ? channelOn(rig, record.source, message.channel) : undefined;
   if (message?.kind !== 'DATA' || !channel) return [fresh, []];

@@ -4,4 +4,6 @@ export interface TimedEdge {
   readonly gateIndex: number;
   readonly active: boolean;
   readonly timeS: number;
+  /** Stamped by the board's program and not by capture hardware. */
+  readonly softwareTimed?: true;
 }

@@ -10,12 +10,26 @@ interface BoardBase {
   readonly serialNumber?: string;
 }
 
+/** What a board's time stamps are good for, beside the tick. */
+export interface StampSetup {
+  /** From the change at its pin to the stamp, against other inputs and boards: its value is subtracted, its uncertainty counts in full. */
+  readonly delayS: UncertainSi;
+  /** Standard deviation from stamp to stamp, s. */
+  readonly jitterS: number;
+}
+
 /** Speaks the gate-board wire (docs/protocol.md). */
 export interface GateBoardSetup extends BoardBase {
   readonly kind: 'gate-board';
   /** The identity that its HELLO must give; undefined = any board. */
   readonly boardId?: string;
   readonly tickRateHz: UncertainSi;
+  /** Of the edges that it says were stamped by capture hardware. */
+  readonly capture: StampSetup;
+  /** Of those stamped by its program: an interrupt, a polling loop. */
+  readonly software: StampSetup;
+  /** Of its converter's counts: 8 to 16. */
+  readonly analogBits: number;
 }
 
 /** Speaks Firmata; hands over counts of its analog pins, and K, Pa and 1 of a BME280 on its I2C bus. */
@@ -48,14 +62,13 @@ export interface TextSetup extends BoardBase {
 
 export type BoardSetup = GateBoardSetup | FirmataSetup | TextSetup;
 
-/** The largest count of a gate board's converter. */
-export const GATE_BOARD_FULL_SCALE = 0xffff;
+/** Of a gate board's counts, where the rig file does not say. */
+export const GATE_BOARD_ANALOG_BITS = 16;
 /** A0 to A15. */
 export const ANALOG_PINS = 16;
 export const BME280_VALUES = ['temperature', 'pressure', 'humidity'] as const;
 
 /** The largest count that the board's converter gives; undefined for an instrument that tells its values as they are. */
 export function fullScaleOf(board: BoardSetup): number | undefined {
-  if (board.kind === 'gate-board') return GATE_BOARD_FULL_SCALE;
-  return board.kind === 'firmata' ? 2 ** board.analogBits - 1 : undefined;
+  return board.kind === 'text' ? undefined : 2 ** board.analogBits - 1;
 }

@@ -1,11 +1,11 @@
-export type { BoardSetup, FirmataSetup, GateBoardSetup, TextLayout, TextSetup } from './board-setup.ts';
+export type { BoardSetup, FirmataSetup, GateBoardSetup, StampSetup, TextLayout, TextSetup } from './board-setup.ts';
 export { fullScaleOf } from './board-setup.ts';
 export type { Channel, ChannelSource } from './channel.ts';
 export { sourceText, wellKnownMeasure } from './channel.ts';
 export type { Conversion, Converted } from './conversion.ts';
 export { conversionRange, convert } from './conversion.ts';
 export { DEFAULTS } from './defaults.ts';
-export { channelOn, gateBoard, gateBoards } from './find.ts';
+export { channelOn, gateBoard, gateBoards, stampOf } from './find.ts';
 export { limitsOf } from './limits.ts';
 export type { RigLoad } from './load.ts';
 export { loadRig } from './load.ts';

@@ -9,19 +9,26 @@ export interface KnownKey {
 
 /** The keys that the schema knows in the group at that path, of the kind that the data says; none where there is no group. */
 export function keysOf(path: Path, data: unknown): readonly KnownKey[] {
-  return keysIn(groupAt(path), kindAt(data, path));
+  return keysIn(groupAt(path, data), kindAt(data, path));
 }
 
 /** Kinds of the group at that path, other than the one it is of, that have this key. */
 export function otherKindsWith(key: string, path: Path, data: unknown): readonly string[] {
-  const union = groupAt(path);
+  const union = groupAt(path, data);
   if (!(union instanceof z.ZodDiscriminatedUnion)) return [];
   const own = kindAt(data, path);
   return optionsOf(union).flatMap(({ kind, object }) => (kind !== own && Object.hasOwn(object.shape, key) ? [kind] : []));
 }
 
-function groupAt(path: Path): unknown {
-  return inner(path.reduce<unknown>((schema, step) => childOf(inner(schema), step), rigSchema));
+function groupAt(path: Path, data: unknown): unknown {
+  return inner(path.reduce<unknown>((schema, step, i) => childOf(ofKind(inner(schema), path.slice(0, i), data), step), rigSchema));
+}
+
+/** Of a union the member that the data at that path says it is. */
+function ofKind(schema: unknown, path: Path, data: unknown): unknown {
+  if (!(schema instanceof z.ZodDiscriminatedUnion)) return schema;
+  const kind = kindAt(data, path);
+  return optionsOf(schema).find((option) => option.kind === kind)?.object;
 }
 
 function keysIn(schema: unknown, kind: string | undefined): readonly KnownKey[] {

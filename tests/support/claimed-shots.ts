@@ -12,7 +12,7 @@ import { departing, FlightModel } from '../../host/pipeline/flight-model.ts';
 import type { TimeBase } from '../../host/pipeline/gate-timing.ts';
 import { type EdgesReduction, reduceEdges } from '../../host/pipeline/reduce-edges.ts';
 import type { TimedEdge } from '../../host/pipeline/timed-edge.ts';
-import type { Gate, Rig } from '../../host/rig/index.ts';
+import { type Gate, type Rig, stampOf } from '../../host/rig/index.ts';
 import type { Latched, ShotAir } from '../../protocol/index.ts';
 
 export interface ClaimedShot extends EdgesReduction {
@@ -78,7 +78,14 @@ export function claimedShot(rig: Rig, options: ClaimedShotOptions): ClaimedShot 
     tape: rig.tapeRelativeStandardUncertainty * random.normal(),
     sidewaysM: rig.sidewaysStandardUncertaintyM * random.normal(),
   };
-  const timed = drawEdges(rig, options, random, (gate) => flightThrough(gate, set, random, options, flight, diameterM), muzzleMps, air);
+  const timed = drawEdges(
+    rig,
+    options,
+    random,
+    (gate) => flightThrough(gate, { ...set, rig }, random, options, flight, diameterM),
+    muzzleMps,
+    air,
+  );
   const time: TimeBase = { rateStandardUncertainty: RATE_U, tickS: 1 / 16e6, offsetStandardUncertaintyS: {}, firingBoard: 'gate-board' };
   return {
     ...reduceEdges(timed, rig, measured, time),
@@ -124,7 +131,7 @@ function meanSpeedMps({ gates }: Rig, flight: Flight): number {
 
 function flightThrough(
   gate: Gate,
-  { tape, sidewaysM }: { readonly tape: number; readonly sidewaysM: number },
+  { tape, sidewaysM, rig }: { readonly tape: number; readonly sidewaysM: number; readonly rig: Rig },
   random: Random,
   options: ClaimedShotOptions,
   flight: Flight,
@@ -139,12 +146,16 @@ function flightThrough(
       sidewaysM * gate.squarenessStandardUncertaintyRad * random.normal() +
       inflate * gate.positionM.standardUncertainty * random.normal(),
     heightM: -4.9 * (gate.positionM.value / 300) ** 2 + 0.002 * random.normal(),
-    delayS: gate.delayS.standardUncertainty * random.normal(),
+    delayS: gate.delayS.standardUncertainty * random.normal() + stampDelayS(gate, rig, options.seed),
     beamWidthM: 0.001,
     threshold: 0.5 + 0.03 * random.normal(),
   };
   return occlude(beam, flight, FIRED_TO_MUZZLE_S, diameterM);
 }
+
+/** Of a stream of its own, so that all else is drawn as it was. */
+const stampDelayS = (gate: Gate, rig: Rig, seed: number): number =>
+  rect(randomStream(seed, `stamps of ${gate.name}`), stampOf(rig, gate.board, true).delayS.standardUncertainty);
 
 function drawEdges(
   rig: Rig,

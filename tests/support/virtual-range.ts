@@ -3,7 +3,7 @@
  * goes. What the links do live (split lines, ask, ping, send requests) is done here in the plainest way.
  */
 import type { FaultName } from '../../firmware-sim/faults.ts';
-import { BOARDS, type BoardName, createRange, type Range } from '../../firmware-sim/range.ts';
+import { BOARDS, type BoardName, createRange, type MakeGateBoard, type Range } from '../../firmware-sim/range.ts';
 import { rigFileText } from '../../firmware-sim/rig-file.ts';
 import { LINE_FAULTS, lineFaults } from '../../firmware-sim/wires/faults.ts';
 import { createMemoryLine, type MemoryLine } from '../../firmware-sim/wires/memory.ts';
@@ -49,6 +49,8 @@ export interface VirtualOptions {
   /** Takes the gate board's wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
+  /** Another gate board than the simulated one; its rig text belongs with it. */
+  readonly makeGateBoard?: MakeGateBoard;
   readonly sessionId?: string;
   readonly pace?: Pace;
   readonly untilS?: number;
@@ -69,7 +71,8 @@ export interface Taker {
 
 export function runVirtualRange(options: VirtualOptions): VirtualRun {
   const { seed, shots, faults = [], setPoints = 'spread', pace = 'fast', unplugged } = options;
-  const range = createRange({ seed, pace, shots, faults, setPoints });
+  const { makeGateBoard } = options;
+  const range = createRange({ seed, pace, shots, faults, setPoints, ...(makeGateBoard ? { makeGateBoard } : {}) });
   const lines = linesOf(range.ends, seed, faults);
   const links: Readonly<Record<BoardName, VirtualLink>> = {
     'gate-board': lineLink('gate-board', /\n/),

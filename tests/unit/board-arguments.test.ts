@@ -10,15 +10,20 @@ import type { FiredShot } from '../../firmware-sim/live-range.ts';
 import { createRange } from '../../firmware-sim/range.ts';
 
 test('arguments are read, with their defaults', () => {
-  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [] });
+  const usual = { board: 'simulated', setPoints: 'target' };
+  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [], ...usual });
   const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
-  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'leaky'], truth: 't', rig: 'r' });
+  const given = { wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'leaky'], truth: 't', rig: 'r' };
+  expect(readArguments(all)).toEqual({ ...given, ...usual });
+  expect(readArguments(['--wires', 'w', '--board', 'avr', '--fills', 'spread'])).toMatchObject({ board: 'avr', setPoints: 'spread' });
 });
 
 test.each([
   [['--seed', '1'], /--wires is missing/],
   [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
   [['--wires', 'w', '--shots', '0'], /--shots 0/],
+  [['--wires', 'w', '--fills', 'full'], /--fills full: give target or spread/],
+  [['--wires', 'w', '--board', 'wood'], /--board wood: give simulated or avr/],
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
   [
     ['--wires', 'w', '--faults', 'rain'],

@@ -65,7 +65,8 @@ function rareInputs(): readonly string[] {
   };
   const passage: TimedPassage = { gate, timeS: 1, occlusionS: undefined, ambiguityS: 1e-6 };
   const time: TimeBase = { rateStandardUncertainty: 1e-6, tickS: 1e-7, offsetStandardUncertaintyS: { BOARD: 1e-6 }, firingBoard: 'other' };
-  const timing = [...timingInputs(passage, 300, time, HERON_RIG).inputs, ...boardOffsets([passage], time)];
+  const bySoftware: TimedPassage = { ...passage, gate: { ...gate, board: 'gate-board' }, softwareTimed: true };
+  const timing = [...timingInputs(bySoftware, 300, time, HERON_RIG).inputs, ...boardOffsets([passage], time)];
   return [...timing.flatMap(({ of }) => of.terms), ...disagreeing().muzzleVelocityMps.terms.filter(isDisagreement)].map(({ input }) =>
     input.replace(/\(muzzle [a-z]+\)|\(drag [a-zA-Z, ]+\)/, '(PARAMETER)'),
   );
@@ -92,7 +93,7 @@ describe('the terms of a budget', () => {
     for (const key of named) expect(keys, key).toContain(key);
     const defaults = Object.values(DEFAULTS).map(String);
     const shown = table.flatMap((cells) => codeIn(cells[4] ?? ''));
-    expect(shown).toHaveLength(9);
+    expect(shown).toHaveLength(13);
     for (const text of shown) expect(defaults, text).toContain(text);
   });
 });

@@ -81,6 +81,12 @@ describe('the rig file of Heron', () => {
           boardId: 'CS-GB-01',
           // 50 ppm of 16 MHz is 800 Hz.
           tickRateHz: { value: 16e6, standardUncertainty: expect.closeTo(800 / Math.sqrt(3), 9) },
+          capture: { delayS: { value: 0, standardUncertainty: expect.closeTo(62.5e-9 / Math.sqrt(3), 14) }, jitterS: 0 },
+          software: {
+            delayS: { value: expect.closeTo(5e-6, 14), standardUncertainty: expect.closeTo(5e-6 / Math.sqrt(3), 14) },
+            jitterS: expect.closeTo(2e-6, 14),
+          },
+          analogBits: 16,
         },
         {
           name: 'weather-board',

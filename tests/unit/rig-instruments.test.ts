@@ -28,6 +28,12 @@ describe('boards', () => {
         path: './wires/gate-board',
         baudRate: 500_000,
         tickRateHz: { value: 16e6, standardUncertainty: expect.closeTo(800 / Math.sqrt(3), 9) },
+        capture: { delayS: { value: 0, standardUncertainty: expect.closeTo(62.5e-9 / Math.sqrt(3), 14) }, jitterS: 0 },
+        software: {
+          delayS: { value: expect.closeTo(5e-6, 14), standardUncertainty: expect.closeTo(5e-6 / Math.sqrt(3), 14) },
+          jitterS: expect.closeTo(2e-6, 14),
+        },
+        analogBits: 16,
       },
       {
         kind: 'firmata',

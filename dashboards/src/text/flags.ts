@@ -20,6 +20,10 @@ export const FLAG_TEXT: Readonly<Record<ShotFlag, FlagText>> = {
     title: 'One edge only',
     meaning: 'At a gate only the arrival or only the departure could be used, or an occlusion was too long and only bounds the passage.',
   },
+  'software-timed': {
+    title: 'Timed by software',
+    meaning: 'A board’s program stamped an edge at a gate, not its capture hardware. The speeds are wider by what the rig file allows it.',
+  },
   'gate-rejected': {
     title: 'Gate rejected',
     meaning: 'One gate disagreed with all the others by far more than its uncertainty and was left out.',

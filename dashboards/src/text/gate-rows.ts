@@ -45,6 +45,7 @@ const GATE_FLAGS: ReadonlySet<ShotFlag> = new Set<ShotFlag>([
   'gate-missed',
   'edges-rejected',
   'one-edge-only',
+  'software-timed',
   'gate-rejected',
   'gate-doubtful',
   'far-off-axis',

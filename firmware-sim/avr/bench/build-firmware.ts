@@ -4,6 +4,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { BuildShelf, type Built, shelfKey } from './build-shelf.ts';
 import { readIntelHex } from './intel-hex.ts';
 
 const SOURCES = fileURLToPath(new URL('../firmware/', import.meta.url));
@@ -21,41 +22,60 @@ export interface Replacement {
   readonly to: string;
 }
 
-export interface Firmware {
-  readonly hex: string;
+export interface Firmware extends Built {
   readonly program: Uint16Array;
-  readonly flashBytes: number;
-  /** Static memory, the stack apart. */
-  readonly memoryBytes: number;
-  /** Where its variables lie in the chip's data space, by name. */
-  readonly variables: ReadonlyMap<string, number>;
 }
 
+export interface FirmwareOptions {
+  /** What it calls itself; 1 to 24 of A–Z a–z 0–9 _ - */
+  readonly boardId?: string;
+  readonly replacements?: readonly Replacement[];
+  /** Where what was made is kept and found again; undefined: made anew. */
+  readonly shelf?: BuildShelf | undefined;
+}
+
+const SHELF = new BuildShelf(fileURLToPath(new URL('../../../node_modules/.cache/gate-board/', import.meta.url)));
+
 /**
- * @param boardId  what it calls itself; 1 to 24 of A–Z a–z 0–9 _ -
+ * Made once for the same sources, flags and compiler; after that it comes off the shelf.
  * @throws Error with one sentence where the compiler is missing, does not accept the sources, or the result is too large
  */
-export function buildFirmware({ boardId = 'CS-GB-01', replacements = [] as readonly Replacement[] } = {}): Firmware {
+export function buildFirmware(options: FirmwareOptions = {}): Firmware {
+  const { boardId = 'CS-GB-01', replacements = [] } = options;
+  const shelf = 'shelf' in options ? options.shelf : SHELF;
   if (!/^[A-Za-z0-9_-]{1,24}$/.test(boardId)) throw new Error(`board id "${boardId}": 1 to 24 of A–Z a–z 0–9 _ - are wanted`);
+  const sources = new Map(
+    readdirSync(SOURCES)
+      .sort()
+      .map((file) => [file, sourceOf(file, replacements)]),
+  );
+  const flags = [...FLAGS, `-DBOARD_ID="${boardId}"`];
+  // Asked each time, so that a missing compiler is told whatever lies on the shelf.
+  const key = shelfKey([tool('avr-gcc', ['--version'], SOURCES), ...flags, ...[...sources].flat()]);
+  const kept = shelf?.take(key);
+  const built = kept ?? compile(sources, flags);
+  if (!kept) shelf?.put(key, built);
+  if (built.flashBytes > FLASH_BYTES_MAX) throw new Error(`the firmware takes ${built.flashBytes} of ${FLASH_BYTES_MAX} bytes of flash`);
+  if (built.memoryBytes > MEMORY_BYTES_MAX)
+    throw new Error(`the firmware takes ${built.memoryBytes} of ${MEMORY_BYTES_MAX} bytes of memory; the rest is the stack's`);
+  return { ...built, program: readIntelHex(built.hex) };
+}
+
+function compile(sources: ReadonlyMap<string, string>, flags: readonly string[]): Built {
   const folder = mkdtempSync(path.join(tmpdir(), 'gate-board-'));
   try {
-    const files = readdirSync(SOURCES);
-    for (const file of files) writeFileSync(path.join(folder, file), sourceOf(file, replacements));
-    const sources = files.filter((file) => file.endsWith('.c')).sort();
-    tool('avr-gcc', [...FLAGS, `-DBOARD_ID="${boardId}"`, ...sources, '-o', 'gate-board.elf'], folder);
+    for (const [file, text] of sources) writeFileSync(path.join(folder, file), text);
+    tool('avr-gcc', [...flags, ...[...sources.keys()].filter((file) => file.endsWith('.c')), '-o', 'gate-board.elf'], folder);
     tool('avr-objcopy', ['-O', 'ihex', '-R', '.eeprom', 'gate-board.elf', 'gate-board.hex'], folder);
     const [, numbers = ''] = tool('avr-size', ['gate-board.elf'], folder).split('\n');
     // text, data, bss; the erased EEPROM section counts as data here.
     const [text = 0, data = 0, bss = 0] = numbers.trim().split(/\s+/).map(Number);
-    const hex = readFileSync(path.join(folder, 'gate-board.hex'), 'utf8');
-    const variables = variablesOf(tool('avr-nm', ['gate-board.elf'], folder));
-    const firmware = { hex, program: readIntelHex(hex), flashBytes: text + data, memoryBytes: data + bss, variables };
-    if (firmware.flashBytes > FLASH_BYTES_MAX)
-      throw new Error(`the firmware takes ${firmware.flashBytes} of ${FLASH_BYTES_MAX} bytes of flash`);
-    if (firmware.memoryBytes > MEMORY_BYTES_MAX) {
-      throw new Error(`the firmware takes ${firmware.memoryBytes} of ${MEMORY_BYTES_MAX} bytes of memory; the rest is the stack's`);
-    }
-    return firmware;
+    return {
+      hex: readFileSync(path.join(folder, 'gate-board.hex'), 'utf8'),
+      flashBytes: text + data,
+      memoryBytes: data + bss,
+      variables: variablesOf(tool('avr-nm', ['gate-board.elf'], folder)),
+    };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -4,7 +4,8 @@
  */
 
 /** Drawn anew for each shot. */
-const OWN = /^(gate .* (edge jitter|tick quantisation|disturbed edges|chord.*)|disagreement of the gates.*|board clock (rate|drift))$/;
+const OWN =
+  /^(gate .* (edge jitter|stamp jitter|tick quantisation|disturbed edges|chord.*)|disagreement of the gates.*|board clock (rate|drift))$/;
 /** Of the air's formulas: the same wherever there is air. */
 const OF_NATURE = /formula$/;
 /** Of the day: the wind that nobody measured, or measured with the same instrument in the same place. */

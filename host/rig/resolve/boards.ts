@@ -1,5 +1,12 @@
 /** Boards of each kind, in SI. What must hold between boards is check-boards.ts. */
-import type { BoardSetup, FirmataSetup, TextLayout, TextSetup } from '../board-setup.ts';
+import {
+  type BoardSetup,
+  type FirmataSetup,
+  GATE_BOARD_ANALOG_BITS,
+  type StampSetup,
+  type TextLayout,
+  type TextSetup,
+} from '../board-setup.ts';
 import { checkTextLayout } from '../check-text-layout.ts';
 import { DEFAULTS } from '../defaults.ts';
 import type { FieldReader, Report } from '../fields.ts';
@@ -27,9 +34,11 @@ function resolveBoard(name: string, shape: BoardShape, path: Path, fields: Field
   };
   switch (shape.kind) {
     case 'gate-board': {
-      const { kind, baudRate, boardId } = shape;
+      const { kind, baudRate, boardId, analogBits = GATE_BOARD_ANALOG_BITS } = shape;
       const tickRateHz = fields.uncertain([...path, 'tickRate'], shape.tickRate, 'frequency', 'positive');
-      return { kind, ...common, baudRate, ...(boardId === undefined ? {} : { boardId }), tickRateHz };
+      const capture = stampSetup(shape.capture, [...path, 'capture'], fields);
+      const software = stampSetup(shape.software, [...path, 'software'], fields);
+      return { kind, ...common, baudRate, ...(boardId === undefined ? {} : { boardId }), tickRateHz, capture, software, analogBits };
     }
     case 'firmata':
       return { ...common, ...firmataSetup(shape, path, fields, report) };
@@ -37,6 +46,11 @@ function resolveBoard(name: string, shape: BoardShape, path: Path, fields: Field
       return { ...common, ...textSetup(shape, path, fields, report) };
   }
 }
+
+const stampSetup = (stamps: { readonly delay: string; readonly jitter: string }, path: Path, fields: FieldReader): StampSetup => ({
+  delayS: fields.uncertain([...path, 'delay'], stamps.delay, 'time', 'any'),
+  jitterS: fields.plain([...path, 'jitter'], stamps.jitter, 'time', 'not negative'),
+});
 
 type Own<Setup> = Omit<Setup, 'name' | 'path' | 'serialNumber'>;
 

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { DEFAULTS } from '../defaults.ts';
 import { PATTERN_CHARACTERS_MAX, PATTERN_GROUPS_MAX } from '../text-pattern.ts';
 import { anyText, group, identifier, quantity, text, whole } from './parts.ts';
 
@@ -7,8 +8,20 @@ const EXAMPLE_CHARACTERS_MAX = 256;
 
 const port = { path: text.optional(), serialNumber: text.optional() };
 
+const stamps = ({ delay, jitter }: { readonly delay: string; readonly jitter: string }) =>
+  z.strictObject({ delay: quantity.default(delay), jitter: quantity.default(jitter) }, group).prefault({});
+
 const gateBoard = z.strictObject(
-  { kind: z.literal('gate-board'), ...port, baudRate: whole(9600, BAUD_MAX), boardId: identifier.optional(), tickRate: quantity },
+  {
+    kind: z.literal('gate-board'),
+    ...port,
+    baudRate: whole(9600, BAUD_MAX),
+    boardId: identifier.optional(),
+    tickRate: quantity,
+    capture: stamps({ delay: DEFAULTS.captureDelay, jitter: DEFAULTS.captureJitter }),
+    software: stamps({ delay: DEFAULTS.softwareDelay, jitter: DEFAULTS.softwareJitter }),
+    analogBits: whole(8, 16).optional(),
+  },
   group,
 );
 

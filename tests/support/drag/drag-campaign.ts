@@ -18,7 +18,7 @@ import { estimateAir } from '../../../host/pipeline/air.ts';
 import { reduceEdges } from '../../../host/pipeline/reduce-edges.ts';
 import { toResult } from '../../../host/pipeline/result.ts';
 import type { TimedEdge } from '../../../host/pipeline/timed-edge.ts';
-import type { Rig } from '../../../host/rig/index.ts';
+import { type Rig, stampOf } from '../../../host/rig/index.ts';
 import type { DragShot, Latched } from '../../../protocol/index.ts';
 
 export interface DragCampaign {
@@ -54,6 +54,10 @@ export function dragCampaign(rig: Rig, options: DragCampaignOptions): DragCampai
   return { shots, dragAt };
 }
 
+/** Of detector and board together. */
+const delayUncertaintyS = (gate: Rig['gates'][number], rig: Rig): number =>
+  Math.hypot(gate.delayS.standardUncertainty, stampOf(rig, gate.board, true).delayS.standardUncertainty);
+
 type SetUp = ReturnType<typeof drawSetUp>;
 
 function drawSetUp(random: Random, rig: Rig) {
@@ -69,7 +73,7 @@ function drawSetUp(random: Random, rig: Rig) {
     gates: rig.gates.map((gate) => ({
       gate,
       positionM: (1 + tape) * drawn(gate.positionM) + sidewaysM * gate.squarenessStandardUncertaintyRad * random.normal(),
-      delayS: drawn(gate.delayS),
+      delayS: drawn({ ...gate.delayS, standardUncertainty: delayUncertaintyS(gate, rig) }),
       threshold: 0.5 + 0.03 * random.normal(),
     })),
     rate: 1 + (20e-6 / Math.sqrt(3)) * random.normal(),

@@ -12,7 +12,7 @@ import type { AirEstimates } from '../../../host/pipeline/air.ts';
 import { type DragDeparture, type DragPrior, departing, FlightModel, NO_DEPARTURE } from '../../../host/pipeline/flight-model.ts';
 import type { TimeBase, TimedPassage } from '../../../host/pipeline/gate-timing.ts';
 import { fitGates } from '../../../host/pipeline/reduction.ts';
-import type { Rig } from '../../../host/rig/index.ts';
+import { type Rig, stampOf } from '../../../host/rig/index.ts';
 
 const MOIST_AIR = { temperatureK: 285.15, pressurePa: 98e3, relativeHumidity: 0.6 };
 const AIR: AirEstimates = {
@@ -43,6 +43,7 @@ export function efficiency(rig: Rig, at: { readonly muzzleMps: number; readonly 
     return Math.hypot(
       gate.positionM.standardUncertainty / speedMps,
       gate.delayS.standardUncertainty,
+      stampOf(rig, gate.board, true).delayS.standardUncertainty,
       gate.jitterS / Math.SQRT2,
       TICK_S / Math.sqrt(24),
     );
