@@ -17,7 +17,7 @@ import { ORIGIN_UTC_MS } from '../../support/virtual-range.ts';
 const EARLIER = { sessionId: 'cs-2026-03-02-a', seed: 11, shots: 12 };
 const SHOWN = { sessionId: 'cs-2026-03-02-b', seed: 8, shots: 3 };
 /** Before the third firing, everything settled. */
-const SHOWN_UNTIL_S = 660;
+const SHOWN_UNTIL_S = 760;
 const LOOKED_BEFORE_FIRING_NS = 12e9;
 export const CREW_TOKEN = 'key-of-the-pictures';
 
@@ -49,12 +49,12 @@ export async function servePicturedSession(folder: string, pagesDir: string): Pr
   const told: PipelineEvent[] = [];
   await writeVirtualJournal(
     join(data.journals, `${SHOWN.sessionId}.mcap`),
-    { ...SHOWN, pace: 'real', rigText: HERON_AT_REAL_PACE, acts: ACTS, untilS: SHOWN_UNTIL_S },
+    { ...SHOWN, pace: 'real', setPoints: 'target', rigText: HERON_AT_REAL_PACE, acts: ACTS, untilS: SHOWN_UNTIL_S },
     (events) => told.push(...events),
   );
   await rebuildStore(folder, { dropMissing: false, onProgress: () => undefined, onTrouble: () => undefined });
   const fired = told.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot.firedAtNs] : []));
-  const nowNs = (fired[SHOWN.shots - 1] ?? SHOWN_UNTIL_S * 1e9) - LOOKED_BEFORE_FIRING_NS;
+  const nowNs = (fired[SHOWN.shots - 1] ?? Number.NaN) - LOOKED_BEFORE_FIRING_NS;
   const feed = new LiveFeed({ mode: 'live' });
   for (const event of told) if (event.atNs <= nowNs) feed.accept(event);
   const store = await Store.open(data.store);
