@@ -16,9 +16,8 @@ import { ORIGIN_UTC_MS } from '../../support/virtual-range.ts';
 
 const EARLIER = { sessionId: 'cs-2026-03-02-a', seed: 11, shots: 12 };
 const SHOWN = { sessionId: 'cs-2026-03-02-b', seed: 8, shots: 3 };
-/** Before the third firing, everything settled. */
-const SHOWN_UNTIL_S = 760;
-const LOOKED_BEFORE_FIRING_NS = 12e9;
+/** Some seconds before the third firing: the fill is settled, the barrel pumped down. */
+const SHOWN_UNTIL_S = 683;
 export const CREW_TOKEN = 'key-of-the-pictures';
 
 const tick = (holdPointId: string, atS: number) => ({
@@ -53,10 +52,9 @@ export async function servePicturedSession(folder: string, pagesDir: string): Pr
     (events) => told.push(...events),
   );
   await rebuildStore(folder, { dropMissing: false, onProgress: () => undefined, onTrouble: () => undefined });
-  const fired = told.flatMap((event) => (event.type === 'shot' && event.phase === 'closed' ? [event.shot.firedAtNs] : []));
-  const nowNs = (fired[SHOWN.shots - 1] ?? Number.NaN) - LOOKED_BEFORE_FIRING_NS;
+  const nowNs = SHOWN_UNTIL_S * 1e9;
   const feed = new LiveFeed({ mode: 'live' });
-  for (const event of told) if (event.atNs <= nowNs) feed.accept(event);
+  for (const event of told) feed.accept(event);
   const store = await Store.open(data.store);
   const [maps, drags] = [new SessionMapDesk(store), new SessionDragDesk(store)];
   const server = await startServer({
@@ -67,7 +65,7 @@ export async function servePicturedSession(folder: string, pagesDir: string): Pr
     drags,
     series: fakeSeries(),
     doors: { crewToken: CREW_TOKEN },
-    addresses: (port) => [`http://192.168.4.2:${port}/`],
+    addresses: () => ['http://192.168.4.2:4780/'],
     port: 0,
     pagesDir,
     nowNs: () => nowNs,
