@@ -1,6 +1,7 @@
 /** Marking a camera's stills: which are open, what is marked in them. The pictures stay in this browser; only marked places are sent. */
 import { computed, signal } from '@preact/signals';
-import { type CameraTrack, type PicturePoint, readTrack, TRACK_FILE_BYTES_MAX } from '../../../protocol/index.ts';
+import type { CameraTrack, PicturePoint } from '../../../protocol/index.ts';
+import { readTrack, TRACK_FILE_BYTES_MAX } from '../../../protocol/track-file.ts';
 import { frameOf } from '../text/frame-of.ts';
 
 export interface Still {
