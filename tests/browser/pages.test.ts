@@ -27,7 +27,7 @@ it('goes from page to page by keyboard and back without leaving the host, and sh
   desk.tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number: 1 }) });
   await desk.openPage();
   await desk.page.evaluate('window.isTheSameDocument = true');
-  await pages().getByRole('link', { name: 'Shot' }).focus();
+  await pages().getByRole('link', { name: 'Shot', exact: true }).focus();
   await desk.page.keyboard.press('Enter');
   await desk.page.getByRole('region', { name: 'Newest shot: 1' }).waitFor();
   expect(await desk.page.evaluate('document.activeElement.tagName')).toBe('MAIN');
@@ -43,7 +43,7 @@ it('goes from page to page by keyboard and back without leaving the host, and sh
 it('says that a page could not be fetched, stays live, and fetches it when asked again', async () => {
   await desk.openPage();
   await desk.page.route('**/assets/shot-page-*.js', (route) => route.abort());
-  await pages().getByRole('link', { name: 'Shot' }).click();
+  await pages().getByRole('link', { name: 'Shot', exact: true }).click();
   await desk.page.getByText('The host did not give this page').waitFor();
   await desk.page.unroute('**/assets/shot-page-*.js');
   await desk.page.getByRole('button', { name: 'Try again' }).click();
@@ -54,7 +54,7 @@ it.each([NARROWEST])('fits $width px, and everybody can use it', async (size) =>
   desk.tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number: 1 }) });
   await desk.openPage();
   await desk.page.setViewportSize(size);
-  await pages().getByRole('link', { name: 'Shot' }).click();
+  await pages().getByRole('link', { name: 'Shot', exact: true }).click();
   await desk.page.getByRole('heading', { name: 'Shot 1' }).waitFor();
   expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth - innerWidth')).toBeLessThanOrEqual(0);
   await desk.page.evaluate(axe.source);

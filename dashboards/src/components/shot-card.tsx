@@ -6,13 +6,11 @@ import { chosenId, fetching, fetchWhole, followNewest, measuringId, shots, shown
 import { Acceptance } from './acceptance.tsx';
 import { BudgetTables } from './budget-tables.tsx';
 import { GateTable } from './gate-table.tsx';
-import { RangeDrawing } from './range-drawing.tsx';
 import { ShotFigures } from './shot-figures.tsx';
 import { ShotFlags } from './shot-flags.tsx';
 import { ShotHeadline } from './shot-headline.tsx';
-import { ShotPressures } from './shot-pressures.tsx';
+import { ShotPictures } from './shot-pictures.tsx';
 import { ShotSurprise } from './shot-surprise.tsx';
-import { ShotVelocities } from './shot-velocities.tsx';
 
 export function ShotCard() {
   const shot = shown.value;
@@ -35,9 +33,7 @@ export function ShotCard() {
               <ShotFigures shot={shot} />
             </div>
             <div>
-              {rig && <RangeDrawing shot={shot} rig={rig} id="shot-range" />}
-              <ShotPressures shot={shot} />
-              {rig && <ShotVelocities shot={shot} rig={rig} />}
+              <ShotPictures shot={shot} rig={rig} />
             </div>
           </div>
           <GateTable shot={shot} />

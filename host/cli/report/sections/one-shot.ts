@@ -1,6 +1,6 @@
 /** One shot: its results, its picture, its gates, and what was done to it. */
 import type { RigSummary, Shot } from '../../../../protocol/index.ts';
-import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText } from '../../../charts/index.ts';
+import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText, velocityChart } from '../../../charts/index.ts';
 import { blowDownWords } from '../../../pipeline/index.ts';
 import { type DisplaySystem, formatValue, NO_VALUE, withMinus } from '../../../units/index.ts';
 import { agreementText, criterionText } from '../../acceptance-lines.ts';
@@ -18,6 +18,7 @@ const HALF = { widthPx: 345, frameHeightPx: 110 };
 
 export function shotSection(shot: Shot, rig: RigSummary, acts: readonly RecordedAct[] | undefined, system: DisplaySystem): Html {
   const { number, id } = shot;
+  const drawn = [{ shot, rig, name: `shot ${number}` }];
   const chart = (
     of: Chart | undefined,
     size: { readonly widthPx: number; readonly frameHeightPx: number },
@@ -28,9 +29,10 @@ export function shotSection(shot: Shot, rig: RigSummary, acts: readonly Recorded
 ${shot.exclusion ? html`<p><strong>Left out</strong> by ${shot.exclusion.who}: ${shot.exclusion.reason}.</p>` : undefined}
 ${shot.weighed ? html`<p><strong>Weighed</strong> by ${shot.weighed.who}: ${massText(shot.weighed)} in place of the rig file's ${massText(shot.weighed.insteadOf)} (${shot.weighed.reason}). Everything below is made with it.</p>` : undefined}
 ${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance.verdict}</span></p><ul>${shot.acceptance.criteria.map((one) => html`<li>${criterionText(one)}</li>`)}${shot.acceptance.agreement ? html`<li>${agreementText(shot.acceptance.agreement)}</li>` : undefined}</ul>` : undefined}
-<figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range` })))}</figure>
+<figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range`, system })))}</figure>
 ${chart(flightChart(shot, rig), { widthPx: WIDTH, frameHeightPx: 120 }, 'flight')}
-<div class="beside">${chart(pressureChart(shot, 'reservoirPressure'), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure'), HALF, 'barrel')}</div>
+<div class="beside">${chart(pressureChart(shot, 'reservoirPressure', { system }), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure', { system }), HALF, 'barrel')}</div>
+<div class="beside">${chart(velocityChart(drawn, 'place', system), HALF, 'velocity-place')}${chart(velocityChart(drawn, 'time', system), HALF, 'velocity-time')}</div>
 ${shot.blowDown ? html`<p>${blowDownWords(shot.blowDown, shot.firedBy)}</p>` : undefined}
 ${table(
   ['Result', 'Value ± 95 %', 'Largest term of its uncertainty'],
