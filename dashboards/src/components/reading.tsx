@@ -33,13 +33,12 @@ export function Reading({ name, reference, kind, now, staleAfterS, size, missing
           <span class="unfit">{HEALTH_WORD[health]}</span>
         ) : (
           <>
-            <span class="number figures">{value}</span>{' '}
-            {uncertainty !== '' && (
-              <>
-                <span class="uncertainty figures">± {uncertainty}</span>{' '}
-              </>
-            )}
-            <span class="symbol">{symbol}</span>
+            <span class="number figures">{value}</span> {/* In one piece: a unit alone on a line is taken for another number's. */}
+            <span class="unbroken">
+              {uncertainty !== '' && <span class="uncertainty figures">± {uncertainty}</span>}
+              {uncertainty !== '' && ' '}
+              <span class="symbol">{symbol}</span>
+            </span>
           </>
         )}
         <span class="note">

@@ -10,14 +10,24 @@ import { FLEET, fleetRig } from '../../support/instruments/fleet.ts';
 import { FleetProcess } from '../../support/instruments/fleet-process.ts';
 import { SHOT_EVERY_S } from '../../support/instruments/shot-course.ts';
 import { HostProcess } from '../../support/load/host-process.ts';
+import { type Cost, PageMeter } from './page-meter.ts';
 
 const SEED = 3;
 /** For the last shot's way through everything. */
 const AFTERWARDS_S = 2;
 const CLOCK_LOOKS = 40;
 
-/** Each shot's time, by its number, at the end of the first frame that had its velocity. */
-const WATCH_FOR_SHOTS = `window.__seen = {};
+/** Each shot's times, by its number: when the message with its velocity came, and the end of the first frame that showed it. */
+const WATCH_FOR_SHOTS = `window.__seen = {}; window.__heard = {};
+  window.WebSocket = class extends WebSocket {
+    constructor(...all) {
+      super(...all);
+      this.addEventListener('message', ({ data }) => {
+        if (data.length > 1e6 || !data.includes('"muzzleVelocityMps"') || !data.startsWith('{"type":"event"')) return;
+        window.__heard[/"number":(\\d+)/.exec(data)?.[1]] ??= performance.now();
+      });
+    }
+  };
   const look = () => {
     const newest = document.querySelector('.newest');
     const number = /Newest shot: (\\d+)/.exec(newest?.querySelector('h2')?.textContent ?? '')?.[1];
@@ -35,6 +45,9 @@ const WATCH_FOR_SHOTS = `window.__seen = {};
 export interface ShotLatency {
   /** Ascending. */
   readonly ms: readonly number[];
+  /** Of that until the browser had the message; ascending. */
+  readonly heardMs: readonly number[];
+  readonly cost: Cost;
   readonly fired: number;
   /** How well the two clocks are known to each other, ms. */
   readonly clockMs: number;
@@ -57,26 +70,36 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   await page.goto(host.url);
   await page.getByText('Connected', { exact: true }).waitFor();
   const before = await clockOffset(page);
+  const meter = await PageMeter.on(page);
   await fleet.tell('fire');
-  await sleepS(SHOT_EVERY_S * shots);
+  const cost = await meter.costOver(SHOT_EVERY_S * shots);
   const { shots: written } = await fleet.tell('cease');
   await sleepS(AFTERWARDS_S);
   const after = await clockOffset(page);
-  const seen = await page.evaluate<Readonly<Record<string, number>>>('window.__seen');
+  const seen = await page.evaluate<Times>('window.__seen');
+  const heard = await page.evaluate<Times>('window.__heard');
   await page.goto('about:blank');
   await host.end();
   await fleet.stop();
   rmSync(folder, { recursive: true, force: true });
-  const ms = written.flatMap(({ lastEdgeNs }, i) => {
-    const seenMs = seen[String(i + 1)];
-    return typeof seenMs === 'number' ? [seenMs + (before.ms + after.ms) / 2 - lastEdgeNs / 1e6] : [];
-  });
+  const offsetMs = (before.ms + after.ms) / 2;
+  const latencies = (times: Times): readonly number[] =>
+    written
+      .flatMap(({ lastEdgeNs }, i) => {
+        const atMs = times[String(i + 1)];
+        return typeof atMs === 'number' ? [atMs + offsetMs - lastEdgeNs / 1e6] : [];
+      })
+      .sort((a, b) => a - b);
   return {
-    ms: ms.sort((a, b) => a - b),
+    ms: latencies(seen),
+    heardMs: latencies(heard),
+    cost,
     fired: written.length,
     clockMs: Math.max(before.withinMs, after.withinMs) + Math.abs(after.ms - before.ms) / 2,
   };
 }
+
+type Times = Readonly<Record<string, number | null>>;
 
 /** The machine's monotonic clock less the page's, from the quickest of many questions. */
 async function clockOffset(page: Page): Promise<{ readonly ms: number; readonly withinMs: number }> {
