@@ -10,14 +10,19 @@ import type { FiredShot } from '../../firmware-sim/live-range.ts';
 import { createRange } from '../../firmware-sim/range.ts';
 
 test('arguments are read, with their defaults', () => {
-  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [] });
+  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [], board: 'simulated' });
   const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
-  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'leaky'], truth: 't', rig: 'r' });
+  const board = readArguments([...all, '--board', 'avr', '--rate', '0.5']);
+  expect(board).toMatchObject({ seed: 7, board: 'avr', rate: 0.5 });
+  const [faults, files] = [['drop', 'leaky'], { truth: 't', rig: 'r' }];
+  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults, board: 'simulated', ...files });
 });
 
 test.each([
   [['--seed', '1'], /--wires is missing/],
   [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
+  [['--wires', 'w', '--board', 'esp'], /--board esp: give simulated or avr/],
+  [['--wires', 'w', '--rate', '2'], /--rate 2: give a number above 0, at most 1/],
   [['--wires', 'w', '--shots', '0'], /--shots 0/],
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
   [
