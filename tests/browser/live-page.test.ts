@@ -80,7 +80,7 @@ describe('the live page', () => {
     expect(Math.abs(Number(await muzzleShown()) - 287.4131)).toBeLessThan(0.005);
     expect(await page.locator('[aria-live=polite]').textContent()).toContain('Shot 1: muzzle velocity 287.41 ± 0.14 m/s');
     expect(await page.getByText('2 rejected: ahead of the projectile').isVisible()).toBe(true);
-    expect(await page.getByRole('img', { name: /around the firing of shot 1/ }).isVisible()).toBe(true);
+    expect(await page.getByRole('img', { name: 'Shot 1: reservoir pressure' }).isVisible()).toBe(true);
     expect(complaints).toEqual([]);
   });
 
@@ -186,7 +186,7 @@ describe('the live page', () => {
     expect(page.url()).toContain('#shot=cs-2026-03-14-a-001');
     await page.reload();
     await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
-    await page.getByRole('img', { name: /around the firing of shot 1/ }).waitFor();
+    await page.getByRole('img', { name: 'Shot 1: reservoir pressure' }).waitFor();
     await page.getByRole('button', { name: 'Follow the newest' }).click();
     await page.getByRole('heading', { name: 'Shot 3' }).waitFor();
     expect(complaints).toEqual([]);

@@ -1,6 +1,8 @@
 /** The whole host on the program that is flashed: a shot as the simulated gate board has it, from the same world, in virtual time. */
 import { beforeAll, describe, expect, test } from 'vitest';
 import { tenBitCount, tenBitInputs } from '../../firmware-sim/avr/analog-inputs.ts';
+import { buildFirmware } from '../../firmware-sim/avr/bench/index.ts';
+import { boardSpeed } from '../../firmware-sim/avr/board-speed.ts';
 import { flashableBoard } from '../../firmware-sim/avr/range-board.ts';
 import { rateFor } from '../../firmware-sim/range-time.ts';
 import { rigFileText } from '../../firmware-sim/rig-file.ts';
@@ -111,6 +113,20 @@ describe('its rig file', () => {
       expect(rms).toBeGreaterThan(0.2 * converterSi);
     }
   });
+});
+
+test('how fast a machine is follows from its clock alone, and a slow one is tried for some seconds only', () => {
+  const { program } = buildFirmware();
+  let readings = 0;
+  // A clock that moves on by so much each time that it is read: 20 ms of the board go by between two readings.
+  const clock = (stepMs: number) => () => {
+    readings += 1;
+    return readings * stepMs;
+  };
+  expect(boardSpeed(program, clock(10))).toBeCloseTo(2, 0);
+  readings = 0;
+  expect(boardSpeed(program, clock(1000))).toBeLessThan(0.03);
+  expect(readings).toBeLessThan(12);
 });
 
 test('a machine with room to spare runs in real time, a slower one at a steady share that leaves it room', () => {

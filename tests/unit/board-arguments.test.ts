@@ -10,20 +10,21 @@ import type { FiredShot } from '../../firmware-sim/live-range.ts';
 import { createRange } from '../../firmware-sim/range.ts';
 
 test('arguments are read, with their defaults', () => {
-  const usual = { board: 'simulated', setPoints: 'target' };
-  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [], ...usual });
+  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [], board: 'simulated', setPoints: 'target' });
   const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
-  const given = { wires: 'w', seed: 7, pace: 'fast', shots: 3, faults: ['drop', 'leaky'], truth: 't', rig: 'r' };
-  expect(readArguments(all)).toEqual({ ...given, ...usual });
-  expect(readArguments(['--wires', 'w', '--board', 'avr', '--fills', 'spread'])).toMatchObject({ board: 'avr', setPoints: 'spread' });
+  const board = readArguments([...all, '--board', 'avr', '--rate', '0.5', '--fills', 'spread']);
+  expect(board).toMatchObject({ seed: 7, board: 'avr', rate: 0.5, setPoints: 'spread' });
+  const [faults, files] = [['drop', 'leaky'], { truth: 't', rig: 'r' }];
+  const usual = { board: 'simulated', setPoints: 'target' };
+  expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults, ...usual, ...files });
 });
 
 test.each([
   [['--seed', '1'], /--wires is missing/],
   [['--wires', 'w', '--pace', 'slow'], /--pace slow: give real or fast/],
+  [['--wires', 'w', '--board', 'esp'], /--board esp: give simulated or avr/],
+  [['--wires', 'w', '--rate', '2'], /--rate 2: give a number above 0, at most 1/],
   [['--wires', 'w', '--shots', '0'], /--shots 0/],
-  [['--wires', 'w', '--fills', 'full'], /--fills full: give target or spread/],
-  [['--wires', 'w', '--board', 'wood'], /--board wood: give simulated or avr/],
   [['--wires', 'w', '--seed', '1.5'], /--seed 1\.5/],
   [
     ['--wires', 'w', '--faults', 'rain'],
