@@ -134,6 +134,8 @@ export type {
   ShotFlag,
   ShotMass,
 } from './shot.ts';
+export type { ShotTableRow, StoredAct } from './shot-table.ts';
+export { readTrack, TRACK_FILE_BYTES_MAX, type TrackProblem, type TrackRead } from './track-file.ts';
 export type {
   BandVerdict,
   BlowDownEvent,

@@ -100,7 +100,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const feed = new LiveFeed({ mode: 'live' });
   const { clock, utcNowUs } = options.time ?? realTime();
   const utcUs = utcNowUs();
-  const desk = new SessionDesk(() => clock.nowNs());
+  const desk = new SessionDesk(() => clock.nowNs(), store);
   const vitals = new SessionVitals();
   const maps = new SessionMapDesk(store);
   parts.add(() => maps.close());

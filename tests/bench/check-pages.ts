@@ -151,7 +151,10 @@ async function* hiddenRows(): AsyncGenerator<Row> {
 async function* testRows(): AsyncGenerator<Row> {
   const vitest = fileURLToPath(new URL('../../node_modules/vitest/vitest.mjs', import.meta.url));
   const fromMs = performance.now();
-  const run = spawn(process.execPath, [vitest, 'run', 'tests/browser'], { stdio: ['ignore', 2, 2] });
+  const run = spawn(process.execPath, [vitest, 'run', 'tests/browser'], {
+    stdio: ['ignore', 2, 2],
+    env: { ...process.env, POSTERN_EVERY_LOOK: '1' },
+  });
   const [code] = await once(run, 'exit');
   yield {
     what: 'all of tests/browser',

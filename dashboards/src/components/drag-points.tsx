@@ -1,6 +1,7 @@
 import { withMinus } from '../../../host/units/index.ts';
 import type { DragPoint } from '../../../protocol/index.ts';
 import { addressOf } from '../state/shots.ts';
+import { reynoldsText } from '../text/reynolds-text.ts';
 
 const K95 = 1.96;
 
@@ -30,7 +31,7 @@ export function DragPoints({ points }: { readonly points: readonly DragPoint[] }
                 </a>
               </th>
               <td class="figures">{mach.toFixed(3)}</td>
-              <td class="figures">{reynolds.toExponential(2)}</td>
+              <td class="figures">{reynoldsText(reynolds)}</td>
               <td class="figures">
                 {dragCoefficient.toFixed(4)} ± {(K95 * standardUncertainty).toFixed(4)}
               </td>

@@ -5,6 +5,7 @@ import type { Latched, Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { ageText } from '../text/age-text.ts';
 import { latchedParts, oneLine, resultParts } from '../text/result-text.ts';
+import { reynoldsText } from '../text/reynolds-text.ts';
 
 export function ShotFigures({ shot }: { readonly shot: Shot }) {
   const system = units.value;
@@ -59,8 +60,6 @@ export function ShotFigures({ shot }: { readonly shot: Shot }) {
     </>
   );
 }
-
-const reynoldsText = (reynolds: number | undefined): string => (reynolds === undefined ? '–' : `${(reynolds / 1e6).toFixed(2)}·10⁶`);
 
 function Row({ name, detail = '', text }: { readonly name: string; readonly detail?: string; readonly text: string }) {
   return (

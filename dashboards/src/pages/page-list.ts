@@ -16,6 +16,7 @@ export interface PageEntry {
 export const PAGES: readonly PageEntry[] = [
   { path: '/', name: 'Rig', page: { here: RigPage } },
   { path: '/shot', name: 'Shot', page: { fetch: async () => (await import('./shot-page.tsx')).ShotPage } },
+  { path: '/shots', name: 'Shots', page: { fetch: async () => (await import('./shots-page.tsx')).ShotsPage } },
   { path: '/map', name: 'Map', page: { fetch: async () => (await import('./map-page.tsx')).MapPage } },
   { path: '/drag', name: 'Drag', page: { fetch: async () => (await import('./drag-page.tsx')).DragPage } },
   { path: '/camera', name: 'Camera', page: { fetch: async () => (await import('./camera-page.tsx')).CameraPage } },
