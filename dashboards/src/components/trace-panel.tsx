@@ -31,14 +31,14 @@ export function TracePanel() {
           onChoose={(value) => (windowS.value = Number(value))}
         />
       </div>
-      <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={232} />
+      <TraceChart channel="reservoirPressure" name="Reservoir" kind="pressure" leastSpanSi={20_000} heightPx={236} />
       <TraceChart
         channel={barrelChannel(rig.value)}
         name="Barrel"
         kind="vacuum"
         leastSpanSi={1_000}
         ceilingSi={BARREL_CEILING_PA}
-        heightPx={200}
+        heightPx={208}
       />
       <ChosenTraceCharts />
       <TraceMenu
