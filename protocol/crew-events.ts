@@ -54,6 +54,8 @@ export interface ShotExcludedEvent {
   readonly type: 'shot-excluded';
   readonly atNs: SessionNs;
   readonly shotId: string;
+  /** Of the shot, where that is an earlier session than this one. */
+  readonly sessionId?: string;
   readonly excluded: boolean;
   readonly reason: string;
   readonly who: string;

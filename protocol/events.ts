@@ -111,6 +111,8 @@ export interface NoteEvent extends EventBase {
   readonly type: 'note';
   readonly text: string;
   readonly shotId?: string;
+  /** Of the shot, where that is an earlier session than this one. */
+  readonly sessionId?: string;
   /** Absent for a note of the program's own, or of one who did not say. */
   readonly who?: string;
 }

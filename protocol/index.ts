@@ -85,7 +85,18 @@ export type {
   SessionNs,
 } from './record.ts';
 export { LINK_CHANGES } from './record.ts';
-export type { ReplayAnswer, ReplayCommand, ReplayShot, ReplaySpeed, ReplayState } from './replay.ts';
+export type {
+  ReplayAnswer,
+  ReplayCommand,
+  ReplayMark,
+  ReplayMarkKind,
+  ReplayMarks,
+  ReplayShot,
+  ReplaySpeed,
+  ReplayState,
+  SideReplay,
+  SideReplayAnswer,
+} from './replay.ts';
 export { REPLAY_SPEED } from './replay.ts';
 export type { BudgetLine, Result } from './result.ts';
 export type { ComparedResult, ComparedShot, ComparedValue, RigComparison } from './rig-comparison.ts';
@@ -108,6 +119,7 @@ export type {
   VacuumSummary,
 } from './rig-summary.ts';
 export type { SeriesState } from './series.ts';
+export type { DoorsState, PageClient, PageClients, RigFileCheck, RigFileInForce, RigFinding } from './set-up.ts';
 export type {
   BlowDown,
   EdgeVerdict,
@@ -122,6 +134,8 @@ export type {
   ShotFlag,
   ShotMass,
 } from './shot.ts';
+export type { ShotTableRow, StoredAct } from './shot-table.ts';
+export { readTrack, TRACK_FILE_BYTES_MAX, type TrackProblem, type TrackRead } from './track-file.ts';
 export type {
   BandVerdict,
   BlowDownEvent,

@@ -21,8 +21,8 @@ export interface Mass {
 }
 
 export type OperatorAct =
-  /** On the session or on a shot. */
-  | { readonly act: 'note'; readonly text: string; readonly shotId?: string; readonly who?: string }
+  /** On the session or on a shot. `sessionId` as of an exclusion. */
+  | { readonly act: 'note'; readonly text: string; readonly shotId?: string; readonly sessionId?: string; readonly who?: string }
   /** A limit's alarm has been seen. */
   | { readonly act: 'acknowledge'; readonly limitId: string; readonly who: string }
   /** A hold point of the crew's, done or taken back. */
@@ -52,8 +52,18 @@ export type OperatorAct =
   | { readonly act: 'aim'; readonly at: TargetPoint; readonly who: string }
   /** Where a shot struck. */
   | { readonly act: 'impact'; readonly shotId: string; readonly at: TargetPoint; readonly who: string }
-  /** A shot left out of every fit, or taken in again. */
-  | { readonly act: 'exclude'; readonly shotId: string; readonly excluded: boolean; readonly reason: string; readonly who: string }
+  /**
+   * A shot left out of every fit, or taken in again. With `sessionId` it is a shot of that earlier session: whoever takes
+   * the act has seen that there is one, since a journal knows of no other journal's shots.
+   */
+  | {
+      readonly act: 'exclude';
+      readonly shotId: string;
+      readonly sessionId?: string;
+      readonly excluded: boolean;
+      readonly reason: string;
+      readonly who: string;
+    }
   /** What a camera called its clip of a shot. */
   | { readonly act: 'clip'; readonly shotId: string; readonly camera: string; readonly clip: string; readonly who: string }
   /** The ball's way through a camera's pictures; told again, it takes the place of what was told before. An empty clip leaves the name that is known. */

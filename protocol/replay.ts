@@ -14,6 +14,25 @@ export interface ReplayShot {
   readonly closedAtNs: SessionNs;
 }
 
+/** What a mark on the session's time line is about. */
+export type ReplayMarkKind = 'alarm' | 'hold' | 'link' | 'note' | 'crew' | 'instrument';
+
+/** Something that was told in the recorded session; shots are told apart, as ReplayShot. */
+export interface ReplayMark {
+  readonly atNs: SessionNs;
+  readonly kind: ReplayMarkKind;
+  /** One sentence, as the terminal says it. */
+  readonly text: string;
+  readonly isTrouble: boolean;
+}
+
+/** Some of the marks, in the order in which they were told. */
+export interface ReplayMarks {
+  readonly marks: readonly ReplayMark[];
+  /** Of the first of them. */
+  readonly from: number;
+}
+
 export interface ReplayState {
   readonly playing: boolean;
   readonly speed: ReplaySpeed;
@@ -26,6 +45,10 @@ export interface ReplayState {
   readonly seekingNs?: SessionNs;
   /** Those read so far, oldest first. */
   readonly shots: readonly ReplayShot[];
+  /** How many marks have been read so far; they are asked for apart. */
+  readonly marks: number;
+  /** Further ones that are not kept. */
+  readonly marksLeftOut?: number;
   /** The rig file that the session is reduced under, where it is not the recorded one. */
   readonly correctedRig?: string;
 }
@@ -40,3 +63,12 @@ export type ReplayCommand =
 
 /** `why`: one plain sentence. */
 export type ReplayAnswer = { readonly accepted: true } | { readonly accepted: false; readonly why: string };
+
+/** A recorded session that a live host replays beside its own, on a port of its own. */
+export interface SideReplay {
+  readonly sessionId: string;
+  readonly port: number;
+}
+
+/** `why`: one plain sentence, without its full stop. */
+export type SideReplayAnswer = { readonly started: true; readonly replay: SideReplay } | { readonly started: false; readonly why: string };

@@ -132,6 +132,8 @@ export type ShotFlag =
 export interface ShotExclusion {
   /** Session time of the act. */
   readonly atNs: SessionNs;
+  /** Of the act, where a later session than the shot's said it: `atNs` is of that one. */
+  readonly sessionId?: string;
   readonly reason: string;
   readonly who: string;
 }

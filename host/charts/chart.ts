@@ -7,6 +7,8 @@ export interface Axis {
   readonly unit: string;
   /** The span shown; left out, that of all layers and a little more. */
   readonly span?: readonly [from: number, to: number];
+  /** What no value can be below, such as 0 of an absolute pressure: a span that is found ends there. */
+  readonly least?: number;
 }
 
 /** One of a few ways to be drawn, by number from 0: each has a colour, a dash and a mark, told apart without colour too. */
@@ -48,6 +50,8 @@ export interface RuleLayer extends LayerBase {
   readonly kind: 'rule';
   readonly axis: 'x' | 'y';
   readonly at: number;
+  /** Of one on the x axis, written at its upper end, such as a gate's name. */
+  readonly label?: string;
 }
 export type Layer = BandLayer | LineLayer | PointLayer | RuleLayer;
 

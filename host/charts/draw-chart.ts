@@ -6,6 +6,7 @@
 import type { Axis, Chart } from './chart.ts';
 import { drawLayer, type Frame } from './draw-layer.ts';
 import { drawKey, KEY_ROW_PX } from './key.ts';
+import { drawRuleLabels } from './rule-labels.ts';
 import { scaleOf, spanOf } from './scale.ts';
 import { node, px, type SvgNode } from './svg-node.ts';
 
@@ -52,7 +53,12 @@ export function drawChart(chart: Chart, { widthPx, frameHeightPx, id }: ChartSiz
     node('clipPath', { id: clip }, node('rect', { x: left, y: top, width: px(right - left), height: frameHeightPx })),
     words(chart.title, { x: left, y: 20, 'font-size': 14, 'font-weight': 600 }),
     ...drawAxes(chart, frame),
-    node('g', { 'clip-path': `url(#${clip})` }, ...chart.layers.flatMap((layer) => drawLayer(layer, frame))),
+    node(
+      'g',
+      { 'clip-path': `url(#${clip})` },
+      ...chart.layers.flatMap((layer) => drawLayer(layer, frame)),
+      ...drawRuleLabels(chart.layers, frame),
+    ),
     node('rect', { class: 'chart-frame', x: left, y: top, width: px(right - left), height: frameHeightPx, fill: 'none', stroke: INK }),
     ...key.nodes,
   );

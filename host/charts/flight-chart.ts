@@ -1,9 +1,11 @@
 /** Where the projectile was when: every edge of the gates over time, used or left out, and the flight that was fitted. */
 import type { RigSummary, Shot } from '../../protocol/index.ts';
 import type { Chart, ChartPoint, Layer } from './chart.ts';
+import { flightOf, placesOf } from './flight-of.ts';
 
 /** Before the first used edge and after the last, as parts of the time between them. */
 const BESIDE = 0.25;
+const PLACES = 23;
 
 export function flightChart(shot: Shot, rig: RigSummary): Chart {
   const placeOf = (gate: string): number | undefined => rig.gates.find(({ name }) => name === gate)?.positionM;
@@ -24,9 +26,9 @@ export function flightChart(shot: Shot, rig: RigSummary): Chart {
   const times = (used.length > 0 ? used : rejected).map(({ x }) => x);
   const [first, last] = [Math.min(...times), Math.max(...times)];
   const room = Math.max(1, BESIDE * (last - first));
-  const flown = flight(shot, rig);
+  const way = flown(shot, rig);
   const layers: readonly Layer[] = [
-    ...(flown.length > 1 ? [{ kind: 'line', name: 'flight by the gates', look: 0, points: flown } as const] : []),
+    ...(way.length > 1 ? [{ kind: 'line', name: 'flight by the gates', look: 0, points: way } as const] : []),
     { kind: 'points', name: 'edge used', look: 1, points: used },
     ...(rejected.length > 0 ? [{ kind: 'points', name: 'edge left out', look: 3, hollow: true, points: rejected } as const] : []),
     { kind: 'rule', name: 'target', look: 4, axis: 'y', at: rig.targetPositionM },
@@ -40,15 +42,9 @@ export function flightChart(shot: Shot, rig: RigSummary): Chart {
   };
 }
 
-/** From the muzzle through the gates to the target, straight between: over these metres the flight hardly bends. */
-function flight(
-  { passages, muzzleVelocityMps, flightTimeS }: Shot,
-  rig: RigSummary,
-): readonly { readonly x: number; readonly y: number }[] {
-  const through = passages.map(({ timeS, positionM }) => ({ x: 1e3 * timeS, y: positionM }));
-  const [first] = passages;
-  if (!first || !muzzleVelocityMps) return through;
-  const muzzleS = first.timeS - first.positionM / muzzleVelocityMps.value;
-  const target = flightTimeS ? [{ x: 1e3 * (muzzleS + flightTimeS.value), y: rig.targetPositionM }] : [];
-  return [{ x: 1e3 * muzzleS, y: 0 }, ...through, ...target];
+/** From the muzzle to the target; where no velocity tells it, straight from gate to gate. */
+function flown(shot: Shot, rig: RigSummary): readonly { readonly x: number; readonly y: number }[] {
+  const flight = flightOf(shot, rig.targetPositionM);
+  if (!flight) return shot.passages.map(({ timeS, positionM }) => ({ x: 1e3 * timeS, y: positionM }));
+  return placesOf(flight, PLACES).map((y) => ({ x: 1e3 * flight.timeS(y), y }));
 }

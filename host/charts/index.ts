@@ -1,8 +1,13 @@
 export type { Axis, BandLayer, Chart, ChartPoint, Layer, LineLayer, Look, PointLayer, RuleLayer } from './chart.ts';
+export { type ChartRows, chartRows } from './chart-rows.ts';
 export { dragChart } from './drag-chart.ts';
 export { type ChartSize, drawChart } from './draw-chart.ts';
 export { flightChart } from './flight-chart.ts';
 export { mapChart } from './map-chart.ts';
-export { pressureChart } from './pressure-chart.ts';
-export { rangePicture } from './range-picture.ts';
+export { type PressureChannel, pressureChart } from './pressure-chart.ts';
+export { pressuresCompared } from './pressures-compared.ts';
+export { type RangePictureSize, rangePicture } from './range-picture.ts';
+export { shotWindowMs } from './shot-window.ts';
 export { node, type SvgNode, svgText } from './svg-node.ts';
+export { type TraceOf, traceChart } from './trace-chart.ts';
+export { type ShotToDraw, velocityChart } from './velocity-chart.ts';

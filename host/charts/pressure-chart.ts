@@ -1,57 +1,73 @@
-/** A channel's pressure around a firing: a burst where there is one, thinned to what can be seen. */
-import type { PressureTrace, Shot } from '../../protocol/index.ts';
-import type { Chart } from './chart.ts';
+/** A channel's pressure around a firing, with what happened when. */
+import type { Shot } from '../../protocol/index.ts';
+import { DISPLAY, type DisplaySystem } from '../units/index.ts';
+import type { Chart, Layer } from './chart.ts';
+import { flightOf } from './flight-of.ts';
+import { envelope, highestPa, type PressureChannel, tracesOf } from './pressure-trace.ts';
 
-/** Across a chart; each shows the highest and the lowest sample in it. */
-const COLUMNS = 300;
-/** Below this a pressure is shown in kPa. */
+export type { PressureChannel } from './pressure-trace.ts';
+
+/** Below this a pressure is shown in the unit of a vacuum. */
 const SMALL_PA = 4e5;
+const WHOLE = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
+
+export interface PressureChartOptions {
+  readonly system?: DisplaySystem;
+  /** What part of the time is drawn, ms since the firing; left out, all that was kept. */
+  readonly windowMs?: readonly [number, number];
+}
 
 /** @returns undefined where the shot has no trace of that channel */
-export function pressureChart(shot: Shot, channel: 'reservoirPressure' | 'barrelPressure'): Chart | undefined {
-  const ofChannel = shot.traces.filter((trace) => trace.channel === channel && trace.valuesPa.length > 1);
-  const burst = ofChannel.filter(({ stream }) => stream === 'burst');
-  const traces = burst.length > 0 ? burst : ofChannel;
-  const [first] = traces;
-  if (!first) return undefined;
-  const highest = traces.reduce((most, { valuesPa }) => valuesPa.reduce((a, b) => Math.max(a, b), most), Number.NEGATIVE_INFINITY);
-  const [unit, perPa] = highest < SMALL_PA ? (['kPa', 1e-3] as const) : (['MPa', 1e-6] as const);
-  const title = channel === 'reservoirPressure' ? 'Reservoir' : 'Barrel';
+export function pressureChart(shot: Shot, channel: PressureChannel, options: PressureChartOptions = {}): Chart | undefined {
+  const { system = 'SI', windowMs } = options;
+  const traces = tracesOf(shot, channel);
+  const highest = highestPa(traces, windowMs ?? WHOLE);
+  if (!Number.isFinite(highest)) return undefined;
+  const { symbol, fromSi } = pressureDisplay(highest, system);
+  const name = CHANNEL_WORD[channel];
   return {
-    title: `Shot ${shot.number}: ${title.toLowerCase()} pressure`,
-    description: `${title} pressure, absolute, from ${(1e3 * first.fromS).toFixed(0)} ms on around the firing.`,
-    x: { label: 'Since the firing', unit: 'ms' },
-    y: { label: `${title}, absolute`, unit },
+    title: `Shot ${shot.number}: ${name.toLowerCase()} pressure`,
+    description: `${name} pressure, absolute, around the firing: ${eventsOf(shot)
+      .map(({ label, atS }) => `${label} at ${(1e3 * atS).toFixed(2)} ms`)
+      .join(', ')}.`,
+    x: { label: 'Since the firing', unit: 'ms', ...(windowMs ? { span: windowMs } : {}) },
+    y: { label: `${name}, absolute`, unit: symbol, least: 0 },
     layers: [
-      ...traces.map((trace) => ({
-        kind: 'band' as const,
-        look: 0,
-        points: envelope(trace).map(({ timeS, low, high }) => ({ x: 1e3 * timeS, low: perPa * low, high: perPa * high })),
-      })),
-      { kind: 'rule', name: 'firing', look: 4, axis: 'x', at: 0 },
-      ...(shot.blowDown
-        ? [{ kind: 'rule' as const, name: 'valve opened', look: 1, axis: 'x' as const, at: 1e3 * shot.blowDown.openedAtS.value }]
-        : []),
+      ...traces.flatMap((trace): readonly Layer[] => {
+        const columns = envelope(trace, windowMs ?? WHOLE).map(({ timeS, low, high }) => ({
+          x: 1e3 * timeS,
+          low: fromSi(low),
+          high: fromSi(high),
+        }));
+        return [
+          { kind: 'band', look: 0, points: columns, name: `${trace.stream} samples, lowest to highest` },
+          { kind: 'line', look: 0, points: columns.map(({ x, low, high }) => ({ x, y: (low + high) / 2 })) },
+        ];
+      }),
+      ...eventsOf(shot).map(({ label, atS, look }): Layer => ({ kind: 'rule', look, axis: 'x', at: 1e3 * atS, label })),
     ],
   };
 }
 
-/** Lowest and highest of each column; neighbours share a sample, so that no step is lost between them. */
-function envelope({
-  fromS,
-  periodS,
-  valuesPa,
-}: PressureTrace): readonly { readonly timeS: number; readonly low: number; readonly high: number }[] {
-  const width = Math.max(1, Math.ceil(valuesPa.length / COLUMNS));
-  const columns: { timeS: number; low: number; high: number }[] = [];
-  for (let from = 0; from < valuesPa.length; from += width) {
-    let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-    for (const value of valuesPa.slice(Math.max(0, from - 1), from + width)) {
-      if (!Number.isFinite(value)) continue;
-      low = Math.min(low, value);
-      high = Math.max(high, value);
-    }
-    columns.push({ timeS: fromS + (from + Math.min(width, valuesPa.length - from) / 2) * periodS, low, high });
-  }
-  return columns;
+export const CHANNEL_WORD: Readonly<Record<PressureChannel, string>> = { reservoirPressure: 'Reservoir', barrelPressure: 'Barrel' };
+
+/** One unit for all of a chart. */
+export const pressureDisplay = (highest: number, system: DisplaySystem) => DISPLAY[highest < SMALL_PA ? 'vacuum' : 'pressure'][system];
+
+interface FiringEvent {
+  readonly label: string;
+  /** Since the firing, s. */
+  readonly atS: number;
+  readonly look: number;
+}
+
+/** Firing, valve, muzzle and each gate, as far as the shot knows them. */
+function eventsOf(shot: Shot): readonly FiringEvent[] {
+  const flight = flightOf(shot, 0);
+  return [
+    { label: 'fired', atS: 0, look: 4 },
+    ...(shot.blowDown ? [{ label: 'valve', atS: shot.blowDown.openedAtS.value, look: 2 }] : []),
+    ...(flight ? [{ label: 'muzzle', atS: flight.muzzleS, look: 3 }] : []),
+    ...shot.passages.map(({ gate, timeS }) => ({ label: gate, atS: timeS, look: 5 })),
+  ];
 }

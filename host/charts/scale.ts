@@ -23,7 +23,7 @@ export function spanOf(axis: Axis, layers: readonly Layer[], which: 'x' | 'y', t
   // One value alone still gets a scale around it.
   const room = high > low ? ROOM * (high - low) : Math.abs(low) * ROOM || 1;
   const [from = low, to = high] = nice(low - room, high + room, ticksAbout);
-  return [from, to];
+  return [axis.least === undefined || low < axis.least ? from : Math.max(from, axis.least), to];
 }
 
 function valuesOf(layer: Layer, which: 'x' | 'y'): readonly number[] {

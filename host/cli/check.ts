@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
-import { loadRig, RIG_FILE_BYTES_MAX, type Rig, type RigLoad } from '../rig/index.ts';
+import { loadRig, RIG_FILE_BYTES_MAX, type Rig, type RigLoad, type RigProblem } from '../rig/index.ts';
 import { listPorts, type PortsFound } from './ports.ts';
 import { problemLine, rigLines } from './rig-lines.ts';
 
@@ -35,17 +35,29 @@ export async function runCheck(
   out: (line: string) => void,
   ports: () => Promise<PortsFound> = listPorts,
 ): Promise<number> {
+  const { isInOrder, lines } = await examineRigFile(rigFile, ports);
+  for (const line of lines) out(line);
+  return isInOrder ? EXIT_OK : EXIT_BAD_RIG;
+}
+
+export interface RigFileExamined {
+  readonly isInOrder: boolean;
+  /** Undefined where it could not be read, of which `lines` tells. */
+  readonly text: string | undefined;
+  readonly problems: readonly RigProblem[];
+  readonly lines: readonly string[];
+}
+
+/** A rig file as it lies there now, its boards and this machine's ports. */
+export async function examineRigFile(rigFile: string, ports: () => Promise<PortsFound> = listPorts): Promise<RigFileExamined> {
   const read = await readRigText(rigFile);
-  if (!read.ok) {
-    out(read.message);
-    return EXIT_BAD_RIG;
-  }
-  const load = loadRig(read.text, rigFile);
-  for (const line of checkLoaded(load, rigFile).lines) out(line);
-  if (!load.ok) return EXIT_BAD_RIG;
-  for (const line of boardLines(load.rig, dirname(resolve(rigFile)))) out(line);
-  for (const line of portLines(await ports())) out(line);
-  return EXIT_OK;
+  if (!read.ok) return { isInOrder: false, text: undefined, problems: [], lines: [read.message] };
+  const { text } = read;
+  const load = loadRig(text, rigFile);
+  const { lines } = checkLoaded(load, rigFile);
+  if (!load.ok) return { isInOrder: false, text, problems: load.problems, lines };
+  const found = [...boardLines(load.rig, dirname(resolve(rigFile))), ...portLines(await ports())];
+  return { isInOrder: true, text, problems: [], lines: [...lines, ...found] };
 }
 
 export type RigText = { readonly ok: true; readonly text: string } | { readonly ok: false; readonly message: string };

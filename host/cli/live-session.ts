@@ -20,11 +20,13 @@ import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { RecordingWatch } from './recording-watch.ts';
+import { SideReplays } from './replay/side-replays.ts';
 import { openRigFile } from './rig-file.ts';
 import { SessionSeries } from './series/session-series.ts';
 import { seriesServer } from './series/settings.ts';
 import { realTime, type SessionTime } from './session-clock.ts';
 import { wireSession } from './session-wiring.ts';
+import { SessionRigFile } from './set-up/session-rig-file.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 import { SessionVitals } from './vitals/host-vitals.ts';
 import { LoopDelayWatch } from './vitals/loop-delay.ts';
@@ -98,12 +100,14 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
   const feed = new LiveFeed({ mode: 'live' });
   const { clock, utcNowUs } = options.time ?? realTime();
   const utcUs = utcNowUs();
-  const desk = new SessionDesk(() => clock.nowNs());
+  const desk = new SessionDesk(() => clock.nowNs(), store);
   const vitals = new SessionVitals();
   const maps = new SessionMapDesk(store);
   parts.add(() => maps.close());
   const drags = new SessionDragDesk(store);
   parts.add(() => drags.close());
+  const sideReplays = new SideReplays({ folder, listening, hostPort: () => server.port, sessionNow: () => feed.sessionId });
+  parts.add(() => sideReplays.close());
   const server = await servePages({
     feed,
     store,
@@ -111,11 +115,13 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     desk,
     maps,
     drags,
+    sideReplays,
     ...listening,
     addresses: (port) => outerAddresses(listening, port),
     log,
     vitals,
     ...(series ? { series } : {}),
+    rigFile: new SessionRigFile(rigFile, text),
     limits: limitsFor(options.viewersMax),
     pagesDir: PAGES_DIR,
     nowNs: () => clock.nowNs(),

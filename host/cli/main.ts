@@ -23,6 +23,7 @@ import { RESULT_NAMES } from './shot-results.ts';
 import { listShots, type ShotsOptions } from './shots.ts';
 import { SimulatedRange } from './simulated-range.ts';
 import { type ThinOptions, thin } from './thin.ts';
+import { RENEWABLE, type TokensOptions, tokens } from './tokens.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -267,6 +268,13 @@ program
   .action(async (rig: string) => {
     process.exitCode = await runCheck(rig, say);
   });
+
+program
+  .command('tokens')
+  .description('makes a file of tokens for --tokens, that only you may read; never prints them')
+  .argument('<file>', 'the file to make')
+  .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
+  .action((file: string, options: TokensOptions) => tokens(file, options));
 
 addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);

@@ -1,5 +1,5 @@
 /** The running host, for commands that find the store in its hands. */
-import type { MapSession, MapSource, RigSummary, SeriesState, Shot, SnapshotMessage } from '../../protocol/index.ts';
+import type { MapSession, MapSource, RigSummary, SeriesState, Shot, SnapshotMessage, StoredAct } from '../../protocol/index.ts';
 import type { DataFolder } from './data-folder.ts';
 import { keyOf, readHostFile } from './host-file.ts';
 
@@ -17,6 +17,10 @@ export const shotsOfRunningHost = async (folder: DataFolder): Promise<readonly S
 export const shotOfRunningHost = (folder: DataFolder, id: string): Promise<Shot | null | undefined> =>
   askRunningHost(folder, `/api/shots/${encodeURIComponent(id)}`);
 
+/** What was done to a shot, by any session. */
+export const actsOfRunningHost = async (folder: DataFolder, id: string): Promise<readonly StoredAct[] | undefined> =>
+  (await askRunningHost<readonly StoredAct[]>(folder, `/api/shots/${encodeURIComponent(id)}/acts`)) ?? undefined;
+
 /** All shots that it makes its maps of, newest first. */
 export const mapSourcesOfRunningHost = async (folder: DataFolder): Promise<MapSources | undefined> =>
   (await askRunningHost<MapSources | null>(folder, '/api/map/sources')) ?? undefined;
@@ -29,10 +33,11 @@ interface MapSources {
 export const sessionOfRunningHost = async (folder: DataFolder): Promise<string | undefined> =>
   (await askRunningHost<SnapshotMessage>(folder, '/api/state'))?.sessionId;
 
-/** The rig of the session that it is running, and of no other. */
+/** Of the session that it is running, or of one in its store. */
 export async function rigOfRunningHost(folder: DataFolder, sessionId: string): Promise<RigSummary | undefined> {
   const state = await askRunningHost<SnapshotMessage>(folder, '/api/state');
-  return state?.sessionId === sessionId ? state.rig : undefined;
+  if (state?.sessionId === sessionId) return state.rig;
+  return (await askRunningHost<RigSummary>(folder, `/api/sessions/${encodeURIComponent(sessionId)}/rig`)) ?? undefined;
 }
 
 /** null where it sends nothing. */

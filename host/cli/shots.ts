@@ -7,7 +7,7 @@ import { historyLines } from './history/history-lines.ts';
 import { shotHistory } from './history/shot-history.ts';
 import { oneShotLines } from './one-shot-lines.ts';
 import { CommandError, say, writeJson } from './output.ts';
-import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
+import { actsOfRunningHost, rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from './running-host.ts';
 import { chosenBy, shotQuery } from './shot-filters.ts';
 import { shotIdOf } from './shot-id.ts';
 import { shotJson } from './shot-json.ts';
@@ -73,9 +73,18 @@ async function showBudget(shotId: string | undefined, options: ShotsOptions): Pr
 async function showHistory(shotId: string | undefined, options: ShotsOptions): Promise<void> {
   if (shotId === undefined) throw new CommandError('--history needs a shot: postern shots SHOT --history; the table gives their names.', 2);
   const { shot, rig } = await findOne(shotId, options);
-  const history = shotHistory(journalPath(openDataFolder(options.data), shot.sessionId), shot, rig?.gates);
-  if (options.json !== undefined) return writeJson(options.json, history);
-  for (const line of historyLines(history)) say(line);
+  const folder = openDataFolder(options.data);
+  const history = shotHistory(journalPath(folder, shot.sessionId), shot, rig?.gates);
+  const acts = await fromStore(
+    folder,
+    (store) => store.shotActs(shot.id),
+    () => actsOfRunningHost(folder, shot.id),
+    [],
+  );
+  // What its own session did is in its journal, each with its record.
+  const later = acts.filter(({ session }) => session !== shot.sessionId);
+  if (options.json !== undefined) return writeJson(options.json, { ...history, later });
+  for (const line of historyLines(history, later)) say(line);
 }
 
 interface ShotOfRig {

@@ -4,7 +4,7 @@
  */
 import type { Logger } from 'pino';
 import type { WebSocket } from 'ws';
-import type { LiveMessage, SessionNs } from '../../protocol/index.ts';
+import type { LiveMessage, PageClients, SessionNs } from '../../protocol/index.ts';
 import { SERVE_LIMITS } from './access/limits.ts';
 import type { LiveFeed } from './live-feed.ts';
 
@@ -23,8 +23,22 @@ const AS_TEXT = { binary: false, compress: false } as const;
 /** What a page begins with, where its browser takes it so. */
 const PACKED = { binary: false, compress: true } as const;
 
+/** Who is at the other end. */
+export interface Caller {
+  readonly address: string;
+  /** It showed the crew's token. */
+  readonly mayAct: boolean;
+}
+
+const NOBODY_KNOWN: Caller = { address: '', mayAct: false };
+/** In one list; 256 pages are what a host takes where nobody says otherwise. */
+const LISTED_MAX = 256;
+
 interface Client {
   readonly socket: WebSocket;
+  readonly caller: Caller;
+  /** ms of a clock that only goes forward. */
+  readonly sinceMs: number;
   started: boolean;
   answered: boolean;
   /** Of the snapshot that it was sent. */
@@ -62,7 +76,18 @@ export class LiveClients {
     return { ...this.#tally };
   }
 
-  add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs): void {
+  /** In the order of their coming, bounded. */
+  list(): PageClients {
+    const nowMs = performance.now();
+    const clients = [...this.#clients].slice(0, LISTED_MAX).map(({ caller, sinceMs, thinnedFromNs }) => ({
+      ...caller,
+      connectedForS: Math.floor((nowMs - sinceMs) / 1000),
+      isThinned: thinnedFromNs !== undefined,
+    }));
+    return { clients, inAll: this.#clients.size };
+  }
+
+  add(socket: WebSocket, resume: ResumePoint | undefined, nowNs: SessionNs, caller = NOBODY_KNOWN): void {
     // Without a listener a broken socket would end the process.
     socket.on('error', (error) => this.#log.info({ err: error }, 'page connection failed'));
     if (this.#clients.size >= this.#clientsMax) {
@@ -71,7 +96,8 @@ export class LiveClients {
       socket.close(CLOSE_CODE.tooMany, `at most ${this.#clientsMax} pages at a time`);
       return;
     }
-    const client: Client = { socket, started: false, answered: true, snapshotBytes: 0, thinnedFromNs: undefined };
+    const state = { started: false, answered: true, snapshotBytes: 0, thinnedFromNs: undefined };
+    const client: Client = { socket, caller, sinceMs: performance.now(), ...state };
     this.#clients.add(client);
     this.#log.info({ viewers: this.#clients.size }, 'page connected');
     socket.on('close', () => {

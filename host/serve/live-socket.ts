@@ -49,7 +49,8 @@ export function addLiveSocket(server: Server, parts: LiveSocketParts): void {
     sockets.handleUpgrade(request, socket, head, (page) => {
       // What a page sends is read, so that its pongs are, and dropped.
       page.on('message', () => undefined);
-      clients.add(page, resumePointOf(url), nowNs());
+      const caller = { address: request.socket.remoteAddress ?? '', mayAct: parts.access.mayAct(liveTokenOf(request.headers)) };
+      clients.add(page, resumePointOf(url), nowNs(), caller);
     });
   });
 }

@@ -16,6 +16,7 @@ export function securityHeaders(host: string, names: ReadonlySet<string> = new S
       "style-src 'self'",
       "img-src 'self' data:",
       "font-src 'self'",
+      "manifest-src 'self'",
       `connect-src 'self' ${live}`,
       "base-uri 'none'",
       "form-action 'none'",

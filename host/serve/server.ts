@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import type { Logger } from 'pino';
-import type { SessionNs } from '../../protocol/index.ts';
+import type { DoorsState, SessionNs } from '../../protocol/index.ts';
 import { Access, type Doors } from './access/access.ts';
 import { Callers } from './access/callers.ts';
 import { type GateKeeping, keepGate } from './access/gate-keeper.ts';
@@ -31,10 +31,14 @@ import { PAGE_PATHS } from './page-paths.ts';
 import { refuse } from './refuse.ts';
 import type { ReplayDesk } from './replay/replay-desk.ts';
 import { addReplayRoutes } from './replay/replay-routes.ts';
+import type { SideReplayDesk } from './replay/side-replay-desk.ts';
+import { addSideReplayRoutes } from './replay/side-replay-routes.ts';
 import { addRoutes } from './routes.ts';
 import type { SeriesDesk } from './series-desk.ts';
 import { addSeriesRoutes } from './series-routes.ts';
 import { serverLog } from './server-log.ts';
+import type { RigFileDesk } from './set-up/rig-file-desk.ts';
+import { addSetUpRoutes } from './set-up/set-up-routes.ts';
 import { type ShotSource, shotsOf } from './shot-source.ts';
 import { TroubleLog } from './trouble-log.ts';
 import type { HostVitals } from './vitals/host-vitals.ts';
@@ -53,12 +57,18 @@ export interface ServerOptions {
   readonly host?: string;
   /** Names and tokens; left out, whoever reaches loopback may look, and nobody write. */
   readonly doors?: Doors;
+  /** Where whoever runs the host finds the tokens; left out, on the terminal. */
+  readonly tokensIn?: DoorsState['tokensIn'];
+  /** The rig file, to be shown and checked. */
+  readonly rigFile?: RigFileDesk;
   /** Those left out are SERVE_LIMITS. */
   readonly limits?: Partial<ServeLimits>;
   /** Takes the crew's acts; without one nothing can be written. */
   readonly desk?: CrewDesk;
   /** Takes what a replay is told to do. */
   readonly replay?: ReplayDesk;
+  /** Replays recorded sessions beside a live one; left out, none can be begun from a page. */
+  readonly sideReplays?: SideReplayDesk;
   /** Knows the maps; without one `/api/map` says that there are none. */
   readonly maps?: MapDesk;
   /** Knows the drag; without one `/api/drag` says that there is none. */
@@ -151,10 +161,12 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
   addMetricsRoutes(app, { clients, vitals: options.vitals });
   const portNow = () => (app.server.address() as AddressInfo | null)?.port ?? options.port;
   addAddressRoutes(app, { addresses: () => options.addresses?.(portNow()) ?? [], lookToken: options.doors?.lookToken });
+  addSetUpRoutes(app, { clients, doors: doorsOf(options), rigFile: options.rigFile });
   addActRoutes(app, { desk: options.desk, acts: limits.acts });
   addMapRoutes(app, options.maps);
   addDragRoutes(app, options.drags);
   if (options.replay) addReplayRoutes(app, options.replay, limits.acts);
+  addSideReplayRoutes(app, options.sideReplays, limits.acts);
   await addPages(app, options.pagesDir);
   addLiveSocket(app.server, { ...gate, clients, nowNs });
   return app;
@@ -163,6 +175,11 @@ async function makeApp(options: ServerOptions, { clients, gate, limits, log, now
 /** Their names change with what they hold. */
 const UNCHANGING = 'public, max-age=31536000, immutable';
 const ASK_AGAIN = 'public, max-age=0';
+
+const doorsOf = ({ doors, tokensIn = 'terminal' }: ServerOptions): DoorsState => ({
+  lookNeedsToken: doors?.lookToken !== undefined,
+  tokensIn,
+});
 
 /** The page's own files hold no data, and are there before it can show a token. */
 async function addPages(app: FastifyInstance, pagesDir: string): Promise<void> {

@@ -4,7 +4,6 @@ export { StoreDamagedError, StoreLockedError, type StoreProblem, type StoreProbl
 export type { ChannelQuery, ChannelSecond, ShotQuery, StoredSession } from './queries.ts';
 export { replaceStore, type StoreReplacement, storedSessionIds } from './replacement.ts';
 export { type ChannelSpan, SPAN_CHANNELS_MAX, SPAN_POINTS_MAX, type Span, type SpanQuery } from './samples/read-span.ts';
-export type { ShotTableRow } from './shot-table.ts';
 export { Store, type StoreOptions } from './store.ts';
 export { KEEPS, type Keep, type ThinningPlan } from './thinning.ts';
 export type { Dropped } from './write-queue.ts';

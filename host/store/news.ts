@@ -51,6 +51,7 @@ function aboutOf(event: PipelineEvent): string | undefined {
       return event.id;
     case 'blow-down':
     case 'shot-excluded':
+    case 'shot-weighed':
       return event.shotId;
     case 'note':
       return event.shotId ?? '';

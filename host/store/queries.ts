@@ -126,13 +126,15 @@ export async function readChannelSeconds(reader: DuckDBConnection, query: Channe
 
 const SHOTS = 'shots LEFT JOIN shot_exclusions said ON said.shot = shots.id';
 const shotColumns = (traces: boolean): string =>
-  `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who, ${CAMERAS_COLUMN}`;
+  `shots.shot, ${traces ? 'traces' : "'[]'"}, said.at_ns, said.reason, said.who, said.session, ${CAMERAS_COLUMN}`;
 
 /** Only what shotRow and exclusionRow wrote is read here, so the shape is known. */
-function shotOf([shot, traces, atNs, reason, who, cameras]: readonly unknown[]): Shot {
+function shotOf([shot, traces, atNs, reason, who, session, cameras]: readonly unknown[]): Shot {
   const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
   const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[], ...camerasOf(cameras) };
-  return atNs === null ? whole : { ...whole, exclusion: { atNs: Number(atNs), reason: String(reason), who: String(who) } };
+  if (atNs === null) return whole;
+  const later = session === rest.sessionId ? {} : { sessionId: String(session) };
+  return { ...whole, exclusion: { atNs: Number(atNs), ...later, reason: String(reason), who: String(who) } };
 }
 
 /** The store's times are UTC without a zone; any zone in the text is taken into account. */

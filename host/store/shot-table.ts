@@ -1,52 +1,31 @@
 /** Every shot as one flat row: what an archive of a thousand sessions is leafed through by. The whole shot is asked for by its id. */
 import type { DuckDBConnection } from '@duckdb/node-api';
-
-/** SI; null where the shot has no such result. */
-export interface ShotTableRow {
-  readonly id: string;
-  readonly session: string;
-  readonly number: number;
-  /** UTC, ISO 8601 to the microsecond; empty where the shot does not say. */
-  readonly firedAt: string;
-  readonly rig: string;
-  readonly projectile: string;
-  readonly muzzleVelocityMps: number | null;
-  readonly muzzleVelocityStandardUncertaintyMps: number | null;
-  readonly targetVelocityMps: number | null;
-  readonly targetVelocityStandardUncertaintyMps: number | null;
-  readonly mach: number | null;
-  readonly machStandardUncertainty: number | null;
-  readonly dragCoefficient: number | null;
-  readonly dragCoefficientStandardUncertainty: number | null;
-  readonly reservoirPressurePa: number | null;
-  readonly barrelPressurePa: number | null;
-  readonly flags: readonly string[];
-  readonly excluded: boolean;
-}
+import type { ShotTableRow } from '../../protocol/index.ts';
 
 export const SHOT_TABLE_MAX = 20_000;
 
 /**
  * All rows as one text: to fetch a text for each row takes ten times as long as everything else. Numbers are written by
- * the database so that they are read back to the bit. Control characters part fields and rows, and stand in no field.
+ * the database so that they are read back to the bit. Control characters part notes, rows and fields, and stand in none.
  */
-const FIELD = '\u001f';
-const ROW = '\u001e';
+const PARTERS = { note: '\u001d', row: '\u001e', field: '\u001f' } as const;
+const unparted = (text: string): string => `translate(${text}, chr(29) || chr(30) || chr(31), '   ')`;
 const NUMBERS = [
   ...['number', 'muzzle_velocity_mps', 'muzzle_velocity_u_mps', 'target_velocity_mps', 'target_velocity_u_mps', 'mach', 'mach_u'],
   ...['drag_coefficient', 'drag_coefficient_u', 'reservoir_pressure_pa', 'barrel_pressure_pa'],
 ];
 const TEXTS = [
   ...["strftime(fired_at, '%Y-%m-%dT%H:%M:%S.%fZ')", 'id', 'shots.session', 'rig', 'projectile', "array_to_string(flags, ' ')"],
-  "CASE WHEN said.shot IS NULL THEN '' ELSE 'x' END",
+  ...["CASE WHEN said.shot IS NULL THEN '' ELSE 'x' END", 'said.reason', 'said.who'],
 ];
-const FIELDS = [
-  ...NUMBERS.map((column) => `CAST(${column} AS VARCHAR)`),
-  ...TEXTS.map((text) => `translate(${text}, chr(30) || chr(31), '  ')`),
-].map((field) => `coalesce(${field}, '')`);
+/** Of a shot so many characters: a list is leafed through, a shot is read. */
+const NOTES_CHARACTERS_MAX = 1_000;
+const NOTES = `SELECT about, left(string_agg(${unparted("event ->> '$.text'")}, chr(29) ORDER BY at_ns), ${NOTES_CHARACTERS_MAX}) AS texts
+  FROM events WHERE type = 'note' AND about <> '' GROUP BY about`;
+const FIELDS = [...NUMBERS.map((column) => `CAST(${column} AS VARCHAR)`), ...TEXTS.map(unparted), 'noted.texts'];
 const SQL = `SELECT coalesce(string_agg(line, chr(30)), '') FROM (
-    SELECT concat_ws(chr(31), ${FIELDS.join(', ')}) AS line
-    FROM shots LEFT JOIN shot_exclusions said ON said.shot = shots.id
+    SELECT concat_ws(chr(31), ${FIELDS.map((field) => `coalesce(${field}, '')`).join(', ')}) AS line
+    FROM shots LEFT JOIN shot_exclusions said ON said.shot = shots.id LEFT JOIN (${NOTES}) noted ON noted.about = shots.id
     ORDER BY fired_at DESC NULLS LAST, number DESC, id DESC LIMIT ${SHOT_TABLE_MAX}
   )`;
 
@@ -55,13 +34,15 @@ export async function readShotTable(reader: DuckDBConnection): Promise<readonly 
   const [[text] = []] = (await reader.runAndReadAll(SQL)).getRows();
   if (typeof text !== 'string') throw new TypeError('the shot table did not come as one text');
   // The database need not put them together in order.
-  return text === '' ? [] : text.split(ROW).map(rowOf).sort(newestFirst);
+  return text === '' ? [] : text.split(PARTERS.row).map(rowOf).sort(newestFirst);
 }
 
 function rowOf(line: string): ShotTableRow {
-  const fields = line.split(FIELD);
+  const fields = line.split(PARTERS.field);
   const at = (i: number): number | null => (fields[i] === '' ? null : Number(fields[i]));
-  const [firedAt = '', id = '', session = '', rig = '', projectile = '', flags = '', excluded = ''] = fields.slice(NUMBERS.length);
+  const texts = fields.slice(NUMBERS.length);
+  const [firedAt = '', id = '', session = '', rig = '', projectile = '', flags = '', excluded = '', because = '', by = '', notes = ''] =
+    texts;
   return {
     id,
     session,
@@ -81,6 +62,9 @@ function rowOf(line: string): ShotTableRow {
     barrelPressurePa: at(10),
     flags: flags === '' ? [] : flags.split(' '),
     excluded: excluded !== '',
+    excludedBecause: because,
+    excludedBy: by,
+    notes: notes === '' ? [] : notes.split(PARTERS.note),
   };
 }
 

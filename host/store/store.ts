@@ -5,7 +5,7 @@
  * Goals: the caller is never blocked, memory is bounded, a fault of the disk is told and not hidden.
  * Non-goal: durability. The journals are the truth; whatever is lost here, `postern rebuild` brings back.
  */
-import type { DragShot, MapSource, PipelineEvent, Shot } from '../../protocol/index.ts';
+import type { DragShot, MapSource, PipelineEvent, Shot, ShotTableRow, StoredAct } from '../../protocol/index.ts';
 import { type Database, openDatabase } from './database.ts';
 import { readDragShots } from './drag-shots.ts';
 import { Intake } from './enqueue.ts';
@@ -31,7 +31,8 @@ import {
   type StoredSession,
 } from './queries.ts';
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
-import { readShotTable, type ShotTableRow } from './shot-table.ts';
+import { readShotActs } from './shot-acts.ts';
+import { readShotTable } from './shot-table.ts';
 import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
@@ -161,6 +162,11 @@ export class Store {
   /** All shots, newest first, each as one flat row; at most 20 000. */
   shotTable(): Promise<readonly ShotTableRow[]> {
     return this.#read(() => readShotTable(this.#database.reader));
+  }
+
+  /** What was done to a shot, by any session, and before it to its own session's gauges; oldest first. */
+  shotActs(id: string): Promise<readonly StoredAct[]> {
+    return this.#read(() => readShotActs(this.#database.reader, id));
   }
 
   /** Newest first. */

@@ -115,7 +115,7 @@ async function point(xPx: number, yPx: number, by: 'mouse' | 'touch'): Promise<v
 }
 
 async function markAll(track: CameraTrack, by: 'mouse' | 'touch'): Promise<void> {
-  await desk.page.locator('input[type=file]').setInputFiles([...(await drawnStills(desk.page, track, SIZE))]);
+  await desk.page.getByLabel('Stills', { exact: true }).setInputFiles([...(await drawnStills(desk.page, track, SIZE))]);
   await desk.page.getByText(`1 of ${track.frames.length}: heron_`).waitFor();
   await desk.page.locator('.set-place:not([disabled])').waitFor();
   for (const { name, xPx, yPx } of track.marks) {
@@ -175,7 +175,7 @@ it('by keyboard alone, to a tenth of a picture element; and says what is missing
   const track = truth();
   const files = await drawnStills(desk.page, track, SIZE);
   await desk.page
-    .locator('input[type=file]')
+    .getByLabel('Stills', { exact: true })
     .setInputFiles([...files, { name: 'notes.txt', mimeType: 'text/plain', buffer: Buffer.from('x') }]);
   await desk.page.getByText('1 of 7 files are not opened').waitFor();
   await desk.page.locator('.set-place:not([disabled])').waitFor();
@@ -216,4 +216,23 @@ it.each([
     const { violations } = (await desk.page.evaluate('axe.run()')) as axe.AxeResults;
     expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`)).toEqual([]);
   }
+});
+
+it('takes a track that a program has made; says by line what is wrong with one, and takes nothing of that', async () => {
+  await open(WIDE);
+  const { marks, frames } = truth();
+  const lines = [
+    ...marks.map(({ name, xPx, yPx }) => `${name},${xPx},${yPx}`),
+    ...frames.map(({ frame, xPx, yPx }) => `${frame},${xPx},${yPx}`),
+  ];
+  const file = (text: string) => ({ name: 'track.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  await desk.page.getByLabel('Track', { exact: true }).setInputFiles(file(['frame,x,y', ...lines, '9,1O,2'].join('\n')));
+  await desk.page.getByText(`track.csv, line ${lines.length + 2}, column 3: "1O" is no number`).waitFor();
+  expect(await desk.page.getByText(/^Marked: /).count()).toBe(0);
+  await desk.page.getByLabel('Track', { exact: true }).setInputFiles(file(['frame,x,y', ...lines].join('\n')));
+  await desk.page.getByText(`Marked: 4 marks, ${frames.length} frames`).waitFor();
+  await desk.page.getByRole('button', { name: 'Keep with shot 1' }).click();
+  await desk.page.getByText('AGREE', { exact: true }).waitFor();
+  expect(sent).toMatchObject([{ act: 'camera-track', track: { marks, frames } }]);
+  expect(desk.complaints).toEqual([]);
 });

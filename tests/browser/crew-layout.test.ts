@@ -165,7 +165,7 @@ describe('with everything in sight', () => {
         constructor(tell) { super((...sizes) => globalThis.turned || tell(...sizes)); }
       };`,
     );
-    await desk.page.locator('.drawing svg').nth(1).waitFor();
+    await desk.page.locator('.drawing svg').first().waitFor();
     const widths = () => desk.page.evaluate<number[]>(`[...document.querySelectorAll('.plot canvas')].map((canvas) => canvas.width)`);
     // One column, as wide as the page.
     await desk.page.setViewportSize({ width: 960, height: 740 });

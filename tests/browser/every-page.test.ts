@@ -88,7 +88,7 @@ const STATES: Readonly<Record<string, () => Promise<void>>> = {
     const first = fakeShot({ number: 1 });
     feed.accept({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: first });
     const at = { id: first.id, number: 1, firedAtNs: first.firedAtNs, closedAtNs: first.firedAtNs + 2e9 };
-    feed.tellReplay({ playing: false, speed: 1, endNs: 60e9, readToNs: 60e9, isRead: true, shots: [at] });
+    feed.tellReplay({ playing: false, speed: 1, endNs: 60e9, readToNs: 60e9, isRead: true, shots: [at], marks: 0 });
     await serveAnew(feed);
     await desk.openPage(`#token=${TOKEN}`, '', 'Connected, replay');
   },

@@ -2,7 +2,7 @@
 import axe from 'axe-core';
 import { expect, it } from 'vitest';
 import { PAGE_PATHS } from '../../host/serve/page-paths.ts';
-import { crewDesk, NARROWEST, NOW_NS } from '../support/crew-desk.ts';
+import { crewDesk, NARROWEST, NOW_NS, TOKEN } from '../support/crew-desk.ts';
 import { fakeShot } from '../support/fake-shot.ts';
 
 const desk = crewDesk();
@@ -60,4 +60,29 @@ it.each([NARROWEST])('fits $width px, and everybody can use it', async (size) =>
   await desk.page.evaluate(axe.source);
   const { violations } = await desk.page.evaluate<axe.AxeResults>('axe.run()');
   expect(violations.map(({ id, nodes }) => [id, nodes[0]?.html])).toEqual([]);
+});
+
+it('lists on a live host the sessions to replay, begins one for the crew, and leads to it with the page’s key', async () => {
+  const stored = { rig: 'Heron', site: 'Cold Sike', shots: 3, shotsFlagged: 1, channels: [] };
+  const sessions = ['b', 'a'].map((id) => ({ ...stored, id: `cs-${id}`, openedAt: '2026-03-13T08:00:00.000000Z' }));
+  const asked: unknown[] = [];
+  await desk.openPage(`#token=${TOKEN}`);
+  await desk.page.route('**/api/sessions', (route) => route.fulfill({ json: sessions }));
+  await desk.page.route('**/api/replays', (route) => {
+    if (route.request().method() === 'GET') return route.fulfill({ json: { running: null } });
+    asked.push([route.request().postDataJSON(), route.request().headers().authorization]);
+    const isFirst = asked.length === 1;
+    return route.fulfill({
+      json: isFirst ? { started: false, why: 'its journal is gone' } : { started: true, replay: { sessionId: 'cs-a', port: 4999 } },
+    });
+  });
+  await pages().getByRole('link', { name: 'Replay' }).click();
+  const panel = desk.page.getByRole('region', { name: 'Sessions to replay' });
+  await panel.getByRole('button', { name: 'Replay session cs-a' }).click();
+  await panel.getByText('Its journal is gone.').waitFor();
+  await panel.getByRole('button', { name: 'Replay session cs-a' }).click();
+  const link = panel.getByRole('link', { name: 'Open the replay' });
+  expect(await link.getAttribute('href')).toBe(`http://127.0.0.1:4999/replay?session=cs-a#token=${TOKEN}`);
+  expect(asked).toEqual(Array(2).fill([{ session: 'cs-a' }, `Bearer ${TOKEN}`]));
+  expect(desk.complaints).toEqual([]);
 });

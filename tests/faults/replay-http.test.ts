@@ -1,7 +1,7 @@
 /** Who may move a replay over HTTP, and what it does not understand: each refusal is one sentence, and moves nothing. */
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { SnapshotMessage } from '../../protocol/index.ts';
+import type { ReplayMarks, SnapshotMessage } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';
 import { startReplayHost } from '../support/replay-host.ts';
 import { writeVirtualJournal } from '../support/virtual-journal.ts';
@@ -78,4 +78,18 @@ test('the page’s state tells how the replay stands; nothing can be written int
   const act = await fetch(new URL('/api/acts', host.url), { method: 'POST', body: '{}' });
   expect(act.status).toBe(403);
   expect((await fetch(new URL('/api/replay/comparison', host.url))).status).toBe(404);
+});
+
+test('its marks are asked for by number, and what is none is said to be', async () => {
+  const ask = async (query: string) => fetch(new URL(`/api/replay/marks${query}`, host.url));
+  const all = (await (await ask('')).json()) as ReplayMarks;
+  expect(all.marks).toHaveLength(host.reading.marks.count);
+  expect(all.marks.length).toBeGreaterThan(3);
+  expect(await (await ask('?from=2')).json()).toEqual({ from: 2, marks: all.marks.slice(2) });
+  expect(await (await ask('?from=99999')).json()).toEqual({ from: 99_999, marks: [] });
+  for (const query of ['?from=-1', '?from=x', '?from=1&from=2', '?from=1e9']) {
+    const answer = await ask(query);
+    expect(answer.status).toBe(400);
+    expect(await answer.json()).toMatchObject({ message: expect.stringMatching(/^[^.]+$/) });
+  }
 });

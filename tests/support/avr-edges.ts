@@ -1,5 +1,5 @@
 /** Edges at exact cycles of the flashable board's own clock, with the line as busy as it gets, and what the board made of them. */
-import { CAPTURE_DELAY_CYCLES, type Firmware } from '../../firmware-sim/avr/bench/index.ts';
+import { type AvrBoardOptions, CAPTURE_DELAY_CYCLES, type Firmware } from '../../firmware-sim/avr/bench/index.ts';
 import type { Edge } from '../../protocol/index.ts';
 import { flashableBench, linesOf, type ReceivedLine } from './board-benches.ts';
 
@@ -34,6 +34,7 @@ export interface EdgeRunOptions {
   readonly seed?: number;
   /** A host that asks for the newest frames again all the time, more than the line can carry: samples then wait, and go unsent. */
   readonly asksAgain?: boolean;
+  readonly wiring?: AvrBoardOptions['wiring'];
 }
 
 const STEP_CYCLES = 40_000;
@@ -44,8 +45,8 @@ const DRAIN_CYCLES = 1_600_000;
 /** By then the board is up and samples. */
 export const FIRST_CYCLE = 1_000_000;
 
-export function runEdges({ firmware, edges: wanted, overflows, seed = 1, asksAgain = true }: EdgeRunOptions): EdgeRun {
-  const bench = flashableBench(firmware.program, seed, { tickRateErrorPpmMax: 0.3 });
+export function runEdges({ firmware, edges: wanted, overflows, seed = 1, asksAgain = true, wiring = 'xor' }: EdgeRunOptions): EdgeRun {
+  const bench = flashableBench(firmware.program, seed, { tickRateErrorPpmMax: 0.3, wiring });
   const { chip, timers, setAt, timeOf } = bench.board.bench;
   const { cpu } = chip;
   const at = (name: string): number => {

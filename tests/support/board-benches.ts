@@ -1,6 +1,6 @@
 /** The two gate boards behind one face, so that one suite can be held against both: inputs made by hand, lines as they leave. */
 
-import { createAvrBoard } from '../../firmware-sim/avr/bench/index.ts';
+import { type AvrBoardOptions, createAvrBoard } from '../../firmware-sim/avr/bench/index.ts';
 import type { BoardInputs, TimedBytes } from '../../firmware-sim/boards/gate-board.ts';
 import { createGateBoard } from '../../firmware-sim/boards/gate-board.ts';
 import type { InputEdge } from '../../firmware-sim/world/gates.ts';
@@ -67,8 +67,8 @@ export const simulatedBench = (seed: number) =>
 export const flashableBench = (
   program: Uint16Array,
   seed: number,
-  { eeprom = new Uint8Array(4096).fill(0xff), tickRateErrorPpmMax = 50 } = {},
-) => benchOf((inputs) => createAvrBoard({ program, seed, inputs, eeprom, tickRateErrorPpmMax }));
+  { eeprom = new Uint8Array(4096).fill(0xff), tickRateErrorPpmMax = 50, wiring = 'xor' }: Partial<AvrBoardOptions> = {},
+) => benchOf((inputs) => createAvrBoard({ program, seed, inputs, eeprom, tickRateErrorPpmMax, wiring }));
 
 export const linesOf = <K extends BoardMessage['kind']>(
   received: readonly ReceivedLine[],

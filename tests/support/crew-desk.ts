@@ -1,7 +1,16 @@
 /** The live page as the crew have it: a feed, a server, a browser page, and acts answered in the host's place. */
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach } from 'vitest';
-import { LiveFeed, type MapDesk, type RunningServer, type SeriesDesk, type ServerOptions, startServer } from '../../host/serve/index.ts';
+import type { HistorySource } from '../../host/serve/history/history-source.ts';
+import {
+  LiveFeed,
+  type MapDesk,
+  type RunningServer,
+  type SeriesDesk,
+  type ServerOptions,
+  type ShotSource,
+  startServer,
+} from '../../host/serve/index.ts';
 import type { OperatorAct, PipelineEvent } from '../../protocol/index.ts';
 import { openBrowser, type TestBrowser } from './browser.ts';
 import { type BuiltPages, buildPages } from './built-pages.ts';
@@ -25,6 +34,9 @@ export class CrewDesk {
   turnedAway: { readonly status: number; readonly body: object } | undefined;
   /** Of the server; to be set before it serves. */
   series: SeriesDesk | undefined;
+  /** What there is of the past, and its shots whole; to be set before it serves. */
+  history: HistorySource | undefined;
+  store: ShotSource | undefined;
   /** Undefined: a host that makes no maps. */
   maps: MapDesk | undefined;
   #pages: BuiltPages | undefined;
@@ -87,6 +99,8 @@ export class CrewDesk {
       pagesDir: this.#pages?.folder ?? '',
       nowNs: () => NOW_NS,
       ...(this.series ? { series: this.series } : {}),
+      ...(this.history ? { history: this.history } : {}),
+      ...(this.store ? { store: this.store } : {}),
       // As it is by the time that it is asked.
       maps: {
         sources: async () => (await this.maps?.sources()) as Awaited<ReturnType<MapDesk['sources']>>,

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { openDataFolder } from '../../host/cli/data-folder.ts';
 import { writeHostFile } from '../../host/cli/host-file.ts';
-import { SessionDesk } from '../../host/cli/operator/session-desk.ts';
+import { SessionDesk, type ShotBook } from '../../host/cli/operator/session-desk.ts';
 import { Session } from '../../host/cli/session.ts';
 import type { Allowance } from '../../host/serve/access/budget.ts';
 import { LiveFeed, newToken, type ServeLimits, startServer } from '../../host/serve/index.ts';
@@ -24,9 +24,11 @@ export interface CrewHostBounds {
   readonly limits?: Partial<ServeLimits>;
   /** Acts that it takes; left out, as many as any host. */
   readonly acts?: Allowance;
+  /** Shots of earlier sessions; left out, none is known. */
+  readonly book?: ShotBook;
 }
 
-export async function startCrewHost(data: string, { limits = {}, acts }: CrewHostBounds = {}) {
+export async function startCrewHost(data: string, { limits = {}, acts, book }: CrewHostBounds = {}) {
   const folder = openDataFolder(data);
   const feed = new LiveFeed({ mode: 'live' });
   const records: PosternRecord[] = [];
@@ -48,7 +50,7 @@ export async function startCrewHost(data: string, { limits = {}, acts }: CrewHos
       }
     },
   });
-  const desk = new SessionDesk(() => nowNs);
+  const desk = new SessionDesk(() => nowNs, book);
   desk.open({ take: (record) => session.take(record), sync, state: () => session.state });
   session.take({ kind: 'clock', source: 'host', atNs: 0, value: { utcUs: Date.UTC(2026, 2, 14, 9, 30) * 1000 } });
   session.take(rigRecord());

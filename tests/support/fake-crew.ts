@@ -36,7 +36,14 @@ export class FakeCrew {
         return [limitEvent(atNs, 'active-acknowledged', { id: act.limitId, was: 'active', audible: false, acknowledgedBy: act.who })];
       case 'note':
         return [
-          { type: 'note', atNs, text: act.text, ...(act.who ? { who: act.who } : {}), ...(act.shotId ? { shotId: act.shotId } : {}) },
+          {
+            type: 'note',
+            atNs,
+            text: act.text,
+            ...(act.who ? { who: act.who } : {}),
+            ...(act.shotId ? { shotId: act.shotId } : {}),
+            ...(act.sessionId ? { sessionId: act.sessionId } : {}),
+          },
         ];
       case 'zero':
       case 'calibrate':
@@ -50,7 +57,18 @@ export class FakeCrew {
           at,
           ...(shotId === act.shotId && act.excluded ? { excluded: true as const } : {}),
         }));
-        return [{ type: 'impacts', atNs, impacts: this.#impacts }];
+        return [
+          {
+            type: 'shot-excluded',
+            atNs,
+            shotId: act.shotId,
+            ...(act.sessionId ? { sessionId: act.sessionId } : {}),
+            excluded: act.excluded,
+            reason: act.reason,
+            who: act.who,
+          },
+          { type: 'impacts', atNs, impacts: this.#impacts },
+        ];
       default:
         return [];
     }

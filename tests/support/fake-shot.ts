@@ -33,9 +33,11 @@ export function fakeShot(options: FakeShotOptions): Shot {
     rejectedGate,
   } = options;
   const muzzleAtS = 0.0182;
+  // As much slower at the target as is told there.
+  const slowing = (1 / (muzzleMps - 6.9) - 1 / muzzleMps) / 22;
   const all = GATES.map((gate, i) => {
     const residualS = gate.name === rejectedGate ? 12.4e-6 : (RESIDUALS_S[i] ?? 0);
-    return passage(gate, { timeS: muzzleAtS + gate.positionM / muzzleMps + gate.positionM ** 2 * 2.1e-6, residualS, muzzleMps });
+    return passage(gate, { timeS: muzzleAtS + gate.positionM / muzzleMps + gate.positionM ** 2 * slowing, residualS, muzzleMps });
   });
   const isRejected = ({ gate }: GatePassage): boolean => gate === rejectedGate;
   const edges: ShotEdge[] = all.flatMap(({ gate, timeS, occlusionS }) => {

@@ -1,6 +1,13 @@
 /** What a flashable board does about its starts, its own trouble, and the line to a host, with the very program that is flashed. */
 import { describe, expect, test } from 'vitest';
-import { buildFirmware, createAvrBoard, FLASH_BYTES_MAX, MEMORY_BYTES_MAX, readIntelHex } from '../../firmware-sim/avr/bench/index.ts';
+import {
+  buildFirmware,
+  CAPTURE_DELAY_CYCLES,
+  createAvrBoard,
+  FLASH_BYTES_MAX,
+  MEMORY_BYTES_MAX,
+  readIntelHex,
+} from '../../firmware-sim/avr/bench/index.ts';
 import { createMemoryLine } from '../../firmware-sim/wires/memory.ts';
 import { decodeBoardLine, encodeMessage } from '../../protocol/index.ts';
 import { flashableBench, linesOf } from '../support/board-benches.ts';
@@ -57,6 +64,53 @@ describe('starting anew', () => {
     edges({ input: 1, active: true, timeS: 1e-6 }, { input: 0, active: true, timeS: 1e-6 }, { input: 1, active: false, timeS: 0.04 });
     const received = advance(0.1);
     expect(linesOf(received, 'EDGE')).toMatchObject([{ input: 1, active: false }]);
+  });
+});
+
+describe('edges in the very moment after a byte was handed to the serial unit', () => {
+  const UDR0 = 0xc6;
+  const LINE_FEED = 0x0a;
+  /** Together longer than two bytes on the line. */
+  const CHATTER_EDGES = 40;
+  const CHATTER_CYCLES = 30;
+
+  /** A gate chatters behind each line's last byte, so that one interrupt takes longer than the byte, and a PING waits. */
+  function toldUnder(program: Uint16Array) {
+    const { board, advance, say } = flashableBench(program, 8);
+    const { chip, pins, setAt } = board.bench;
+    const { cpu } = chip;
+    const send = cpu.writeHooks[UDR0];
+    cpu.writeHooks[UDR0] = (value, ...more) => {
+      if (value === LINE_FEED && cpu.cycles > 1_000_000) {
+        // The capture unit sees the first at once: its interrupt comes one instruction later.
+        pins.set(1, true, cpu.cycles - CAPTURE_DELAY_CYCLES);
+        for (let i = 1; i < CHATTER_EDGES; i++) setAt(cpu.cycles + CHATTER_CYCLES * i, 1, i % 2 === 0);
+      }
+      return send?.(value, ...more);
+    };
+    const lines = Array.from({ length: 24 }, (_, i) => {
+      const timeS = 0.1 + i * 0.005;
+      const got = advance(timeS);
+      say({ kind: 'PING', token: i.toString(16).toUpperCase().padStart(16, '0') }, timeS);
+      return got;
+    }).flat();
+    return {
+      hellos: linesOf([...lines, ...advance(0.6)], 'HELLO').map(({ resetCause }) => resetCause),
+      stamps: linesOf(lines, 'STAMP').length,
+    };
+  }
+
+  test('it goes on, and answers', () => {
+    const { hellos, stamps } = toldUnder(firmware.program);
+    expect(hellos).toEqual(['power']);
+    expect(stamps).toBeGreaterThan(10);
+  });
+
+  test('a firmware that can lose the flag of a byte that was sent is found out', () => {
+    const faulty = buildFirmware({
+      replacements: [{ file: 'serial.c', from: 'ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {\n    UDR0', to: '{\n    UDR0' }],
+    });
+    expect(toldUnder(faulty.program).hellos).toContain('watchdog');
   });
 });
 

@@ -3,7 +3,7 @@
  * proven is the program (extension to 48 bits, re-arming, which gate it was, what it says when it cannot know), not silicon.
  */
 import { describe, expect, test } from 'vitest';
-import { buildFirmware } from '../../firmware-sim/avr/bench/index.ts';
+import { buildFirmware, type Firmware, type Replacement } from '../../firmware-sim/avr/bench/index.ts';
 import { randomStream } from '../../firmware-sim/world/random.ts';
 import { errorsOf, FIRST_CYCLE, type PlacedEdge, runEdges } from '../support/avr-edges.ts';
 
@@ -34,8 +34,8 @@ const atWraps =
   };
 
 const WITHOUT_OVERFLOW = {
-  file: 'ticks.h',
-  from: '  if ((TIFR5 & _BV(TOV5)) && !(now.low & 0x8000)) now.high++;\n',
+  file: 'edges.c',
+  from: '  if ((TIFR5 & _BV(TOV5)) && !(now & 0x8000)) high++;\n',
   to: '',
 };
 
@@ -105,13 +105,83 @@ describe('edges too close to be told apart', () => {
     expect(run.lost).toBeGreaterThan(0);
   });
 
+  /** Two edges of one gate or of one unit, each pair a little further apart than the one before. */
+  const pairs = ([first, second]: readonly [number, number]): readonly PlacedEdge[] =>
+    Array.from({ length: 60 }, (_, i): PlacedEdge[] => {
+      const cycle = FIRST_CYCLE + i * 40_000 + 37 * i;
+      const there = { cycle, input: first, active: true };
+      if (first === second) return [there, { cycle: cycle + 1 + 2 * i, input: first, active: false }];
+      const back = [first, second].map((input, j) => ({ cycle: cycle + 20_000 + 2000 * j, input, active: false }));
+      return [there, { cycle: cycle + 1 + 2 * i, input: second, active: true }, ...back];
+    }).flat();
+
+  /** Edges told wrongly, and edges that were neither told nor counted as lost, or counted although they were told. */
+  const faultsOf = (made: Firmware, inputs: readonly [number, number]): readonly [number, number] => {
+    const edges = pairs(inputs);
+    const run = runEdges({ firmware: made, edges, asksAgain: false });
+    return [errorsOf(run.told, edges).filter((error) => error !== 0).length, edges.length - run.told.length - run.lost];
+  };
+
+  test.each([[[1, 1]], [[1, 3]]] as const)('a pair is told exactly, or what is missing of it is counted exactly: gates %j', (inputs) => {
+    expect(faultsOf(firmware, inputs)).toEqual([0, 0]);
+  });
+
+  const ARM = `"lds r24, %[control]\\n\\tldi r25, %[edge]\\n\\teor r24, r25\\n\\tsts %[control], r24\\n\\t" \\`;
+  const KEEP = '"sts front_flags, r24\\n\\tsts front_pins, r25\\n\\t"';
+  const MUTANTS: readonly (readonly [string, readonly Replacement[], readonly [number, number]])[] = [
+    [
+      'arms the other edge only after it has looked',
+      [
+        { file: 'edges.c', from: ARM, to: '\\' },
+        { file: 'edges.c', from: KEEP, to: `${KEEP} ${ARM.slice(0, -2)}` },
+      ],
+      [1, 1],
+    ],
+    [
+      'does not drop what the arming raised',
+      [{ file: 'edges.c', from: '"ldi r24, %[flag]\\n\\tout %[flags], r24\\n\\t"', to: '""' }],
+      [1, 1],
+    ],
+    [
+      'does not look which gate it was',
+      [{ file: 'edges.c', from: 'return bit == _BV(first - 1) ? first : first + 2;', to: 'return bit ? first : 0;' }],
+      [1, 3],
+    ],
+  ];
+
+  test.each(MUTANTS)('a firmware that %s is found out', (_, replacements, inputs) => {
+    const [wrong, uncounted] = faultsOf(buildFirmware({ replacements }), inputs);
+    expect(wrong + Math.abs(uncounted)).toBeGreaterThan(0);
+  });
+
+  test('gates that come to the capture pin by a plain or are found out', () => {
+    // A long ball: both gates of a unit are blocked at once.
+    const edges = [1, 3, 1, 3].map((input, i) => ({ cycle: FIRST_CYCLE + 20_000 * i, input, active: i < 2 }));
+    const [right, wrong] = (['xor', 'or'] as const).map((wiring) => runEdges({ firmware, edges, wiring }));
+    expect(errorsOf(right?.told ?? [], edges)).toEqual([0, 0, 0, 0]);
+    expect(wrong?.told.length).toBeLessThan(edges.length);
+    expect(errorsOf(wrong?.told ?? [], edges).filter((error) => error !== 0)).toEqual([]);
+  });
+
+  test('a firmware that counts the way back of a short trigger twice is found out', () => {
+    const edges = pairs([0, 0]);
+    const uncounted = (made: Firmware): number => {
+      const run = runEdges({ firmware: made, edges, asksAgain: false });
+      return edges.length - run.told.length - run.lost;
+    };
+    expect(uncounted(firmware)).toBe(0);
+    expect(
+      uncounted(buildFirmware({ replacements: [{ file: 'edges.c', from: '    EIFR = _BV(INTF4);\n    lose(2);', to: '    lose(2);' }] })),
+    ).toBeLessThan(0);
+  });
+
   test('a firmware that takes the first change that it sees for the edge is found out', () => {
     const faulty = buildFirmware({
       replacements: [
         {
           file: 'edges.c',
-          from: 'if (is_single(moved) && !(flags & ~moved)) {',
-          to: 'if (moved) { while (!is_single(moved)) moved &= moved - 1;',
+          from: '  if (!is_single(moved) || (front_flags & ~moved)) {',
+          to: '  while (moved & (moved - 1)) moved &= moved - 1;\n  if (!moved) {',
         },
       ],
     });

@@ -1,8 +1,7 @@
 /** A camera's track as text: what is taken, and what each mistake is told as. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readTrack, TRACK_FILE_BYTES_MAX } from '../../host/analysis/camera/index.ts';
-import { TRACK_LIMITS } from '../../protocol/index.ts';
+import { readTrack, TRACK_FILE_BYTES_MAX, TRACK_LIMITS } from '../../protocol/index.ts';
 
 const MARKS = ['M1', 'M2'];
 const read = (text: string) => readTrack(text, MARKS);

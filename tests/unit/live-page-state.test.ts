@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { aligned } from '../../dashboards/src/charts/aligned.ts';
 import { ChannelTrace, presentAfter } from '../../dashboards/src/state/channel-trace.ts';
 import { ageText } from '../../dashboards/src/text/age-text.ts';
 import { alarmsOf } from '../../dashboards/src/text/alarms.ts';
-import { blockedIntervals, stripRangeS } from '../../dashboards/src/text/edge-intervals.ts';
+import { blockedIntervals, stripRangeS } from '../../host/charts/edge-intervals.ts';
 import { BIN_NS, EnvelopeHistory } from '../../host/serve/envelope-history.ts';
 import type { Envelope } from '../../protocol/index.ts';
 import { fakeShot } from '../support/fake-shot.ts';
@@ -90,18 +89,6 @@ describe('what is drawn of a shot', () => {
     expect(from).toBeGreaterThan(0.02);
     expect(to).toBeGreaterThan(shot.passages.at(-1)?.timeS ?? 1);
     expect(stripRangeS({ ...shot, edges: [trigger] }, ['A1'])).toBeUndefined();
-  });
-
-  it('puts traces of different rates on one row of times', () => {
-    const common = { stream: 'burst', fromS: -0.001 } as const;
-    const [times, first, second] = aligned([
-      { trace: { ...common, channel: 'reservoirPressure', periodS: 0.001, valuesPa: [1, 2, 3] }, shown: (pa) => pa * 10 },
-      { trace: { ...common, channel: 'barrelPressure', periodS: 0.002, valuesPa: [7, 8] }, shown: (pa) => pa },
-    ]);
-    expect(times).toEqual([-1, 0, 1]);
-    expect(first).toEqual([10, 20, 30]);
-    expect(second).toEqual([7, null, 8]);
-    expect(aligned([{ trace: undefined, shown: (pa) => pa }])).toEqual([[], []]);
   });
 });
 

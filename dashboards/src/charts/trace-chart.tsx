@@ -137,9 +137,9 @@ const belowCeiling =
   (plot, min, max) =>
     range(plot, min === null ? null : Math.min(min, ceiling), max === null ? null : Math.min(max, ceiling));
 
-const shotsOfSession = () => shots.peek().filter((shot) => shot.sessionId === session.peek()?.sessionId);
+export const shotsOfSession = () => shots.peek().filter((shot) => shot.sessionId === session.peek()?.sessionId);
 
-const originS = (): number => (session.peek()?.originUtcMs ?? 0) / 1000;
+export const originS = (): number => (session.peek()?.originUtcMs ?? 0) / 1000;
 
 function xRange(): uPlot.Range.MinMax {
   const nowS = originS() + sessionNowNs() / 1e9;

@@ -2,16 +2,16 @@
 import { TraceChart } from '../charts/trace-chart.tsx';
 import { addTrace, CHOSEN_TRACES_MAX, chosenTraces, removeTrace } from '../state/chosen-traces.ts';
 import { rig } from '../state/live-state.ts';
-import { barrelChannel, kindOf, plainName } from '../text/channel-kind.ts';
+import { shownTraces, standingTraces } from '../state/shown-traces.ts';
+import { kindOf, plainName } from '../text/channel-kind.ts';
 
 /** Of a channel's range: what hardly moves is not blown up beyond it. */
 const LEAST_SHARE_OF_RANGE = 0.01;
 
 export function ChosenTraceCharts() {
   const channels = rig.value?.channels ?? [];
-  const standing = new Set<string>(['reservoirPressure', barrelChannel(rig.value)]);
-  // One that this rig does not have stays chosen for the rig that has it.
-  const shown = chosenTraces.value.flatMap((name) => channels.find((channel) => channel.name === name && !standing.has(name)) ?? []);
+  const standing = standingTraces();
+  const shown = shownTraces();
   const others = channels.filter((channel) => !standing.has(channel.name) && !shown.includes(channel));
   return (
     <>

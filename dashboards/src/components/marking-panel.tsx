@@ -10,6 +10,7 @@ import {
   numberStill,
   openProblem,
   openStills,
+  openTrack,
   showStill,
   stillIndex,
   stills,
@@ -33,7 +34,8 @@ export function MarkingPanel({ shot, camera }: { readonly shot: Shot; readonly c
       <h2 id="marking-title">Mark stills of camera {camera.name}</h2>
       <p class="note">
         Open stills of the clip, PNG or JPEG, each with its frame number in its name. Mark each range mark once, in any still, and the
-        ball’s middle in three stills or more. The pictures stay in this browser; only the marked numbers go to the host.
+        ball’s middle in three stills or more. Or open a track that a program has made, as text: a line <code>frame,x,y</code> a frame, and
+        <code>name,x,y</code> a mark. Pictures and files stay in this browser; only the numbers go to the host.
       </p>
       <label class="open-stills">
         Stills
@@ -42,6 +44,20 @@ export function MarkingPanel({ shot, camera }: { readonly shot: Shot; readonly c
           accept="image/png,image/jpeg"
           multiple
           onChange={(event) => openStills([...(event.currentTarget.files ?? [])])}
+        />
+      </label>
+      <label class="open-stills">
+        Track
+        <input
+          type="file"
+          accept=".csv,.txt,text/csv,text/plain"
+          onChange={(event) => {
+            const [file] = event.currentTarget.files ?? [];
+            const names = camera.marks.map(({ name }) => name);
+            // The same file may be chosen again once it is mended.
+            event.currentTarget.value = '';
+            if (file) void openTrack(file, names);
+          }}
         />
       </label>
       {told !== '' && (
@@ -196,9 +212,11 @@ function Sending({ shot, camera }: { readonly shot: Shot; readonly camera: Camer
           Name of the clip
           <input type="text" maxLength={120} value={clip} onInput={(event) => setClip(event.currentTarget.value)} />
         </label>
-        <button type="submit" disabled={!mayAct.value || missing.length > 0}>
-          Keep with shot {shot.number}
-        </button>
+        {mayAct.value && (
+          <button type="submit" disabled={missing.length > 0}>
+            Keep with shot {shot.number}
+          </button>
+        )}
         {mayAct.value && (
           <button
             type="button"

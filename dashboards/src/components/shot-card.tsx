@@ -1,6 +1,7 @@
 /** The shot that is shown: the newest, or the one chosen. */
 
-import { rig } from '../state/live-state.ts';
+import { useEffect } from 'preact/hooks';
+import { askRigOf, rigOf } from '../state/rigs.ts';
 import { chosenId, fetching, fetchWhole, followNewest, measuringId, shots, shown } from '../state/shots.ts';
 import { Acceptance } from './acceptance.tsx';
 import { BudgetTables } from './budget-tables.tsx';
@@ -11,9 +12,15 @@ import { ShotFlags } from './shot-flags.tsx';
 import { ShotHeadline } from './shot-headline.tsx';
 import { ShotPressures } from './shot-pressures.tsx';
 import { ShotSurprise } from './shot-surprise.tsx';
+import { ShotVelocities } from './shot-velocities.tsx';
 
 export function ShotCard() {
   const shot = shown.value;
+  const sessionId = shot?.sessionId;
+  useEffect(() => {
+    if (sessionId !== undefined) void askRigOf(sessionId);
+  }, [sessionId]);
+  const rig = sessionId === undefined ? undefined : rigOf(sessionId);
   return (
     <section class="panel shot" aria-labelledby="shot-title">
       <ChosenNotice />
@@ -28,8 +35,9 @@ export function ShotCard() {
               <ShotFigures shot={shot} />
             </div>
             <div>
-              {rig.value && <RangeDrawing shot={shot} rig={rig.value} />}
+              {rig && <RangeDrawing shot={shot} rig={rig} id="shot-range" />}
               <ShotPressures shot={shot} />
+              {rig && <ShotVelocities shot={shot} rig={rig} />}
             </div>
           </div>
           <GateTable shot={shot} />

@@ -1,10 +1,13 @@
 /** The target's plane as seen from the launcher, about the point that is to be hit: sight, impacts, their mean and spread. */
+import { useRef } from 'preact/hooks';
 import type { ImpactsEvent } from '../../../protocol/index.ts';
+import { drawnNode } from '../charts/drawn-node.ts';
 import { rig } from '../state/live-state.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
 import { excludedText } from '../text/impacts-text.ts';
 import { pointText, TARGET_UNIT } from '../text/target-length.ts';
+import { SavePicture } from './save-picture.tsx';
 
 const SIZE = 300;
 const MIDDLE = SIZE / 2;
@@ -26,6 +29,7 @@ export interface TargetDrawingProps {
 }
 
 export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
+  const drawing = useRef<SVGSVGElement>(null);
   const { fromM, toM, symbol } = TARGET_UNIT[units.value];
   const { impacts = [], mean, spreadM, holdNext, aim = { rightM: 0, upM: 0 } } = told ?? {};
   // The mean is told against the aim.
@@ -53,7 +57,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   ];
   return (
     <figure class="target-drawing">
-      <svg viewBox={`0 0 ${SIZE} ${SIZE}`} role="img" aria-label={said.filter((part) => part !== '').join('; ')}>
+      <svg ref={drawing} viewBox={`0 0 ${SIZE} ${SIZE}`} role="img" aria-label={said.filter((part) => part !== '').join('; ')}>
         <rect class="plane" x={MARGIN} y={MARGIN} width={SIZE - 2 * MARGIN} height={SIZE - 2 * MARGIN} />
         {[0.5, 1].map((share) => (
           <g key={share}>
@@ -103,6 +107,10 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
       <figcaption class="detail">
         About the point to be hit, rings in {symbol}. ◌ ball, to scale · + sight · ● impacts · ⊘ excluded · × mean, with 1 σ · ◇ hold next
       </figcaption>
+      <SavePicture
+        title={`Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}, ${symbol}`}
+        drawing={() => (drawing.current ? drawnNode(drawing.current, `Target plane, rings in ${symbol}`) : undefined)}
+      />
     </figure>
   );
 }

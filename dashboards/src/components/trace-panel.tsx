@@ -1,9 +1,11 @@
 import { TraceChart } from '../charts/trace-chart.tsx';
 import { rig } from '../state/live-state.ts';
 import { windowS } from '../state/preferences.ts';
-import { barrelChannel } from '../text/channel-kind.ts';
+import { shownTraces } from '../state/shown-traces.ts';
+import { barrelChannel, kindOf, plainName } from '../text/channel-kind.ts';
 import { ChosenTraceCharts } from './chosen-trace-charts.tsx';
 import { Segmented } from './segmented.tsx';
+import { TraceMenu } from './trace-menu.tsx';
 
 const WINDOWS = [
   { value: '60', label: '1 min' },
@@ -39,6 +41,16 @@ export function TracePanel() {
         heightPx={200}
       />
       <ChosenTraceCharts />
+      <TraceMenu
+        traces={[
+          { channel: 'reservoirPressure', name: 'Reservoir pressure', kind: 'pressure', isPressure: true },
+          { channel: barrelChannel(rig.value), name: 'Barrel pressure', kind: 'vacuum', isPressure: true },
+          ...shownTraces().map((channel) => ({
+            ...{ channel: channel.name, name: plainName(channel.name), kind: kindOf(channel) },
+            isPressure: channel.measures === 'pressure',
+          })),
+        ]}
+      />
     </section>
   );
 }

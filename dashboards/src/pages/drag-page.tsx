@@ -77,7 +77,7 @@ function Kind({ kind }: { readonly kind: DragKind }) {
         {projectile}, {formatValue(diameterM, 'smallLength', units.value)}: {points.length} {points.length === 1 ? 'shot' : 'shots'}. Beside
         them a published smooth sphere ({reference.source || 'none'}).
       </p>
-      {points.length > 0 && <ChartDrawing chart={dragChart(kind)} id="drag-chart" />}
+      {points.length > 0 && <ChartDrawing chart={dragChart(kind)} id="drag-chart" hasTable />}
       {noCurve !== '' && <p class="notice">{noCurve}</p>}
       {gaps.map(({ fromMach, why }) => (
         <p key={fromMach} class="notice">

@@ -16,9 +16,11 @@ export interface PageEntry {
 export const PAGES: readonly PageEntry[] = [
   { path: '/', name: 'Rig', page: { here: RigPage } },
   { path: '/shot', name: 'Shot', page: { fetch: async () => (await import('./shot-page.tsx')).ShotPage } },
+  { path: '/shots', name: 'Shots', page: { fetch: async () => (await import('./shots-page.tsx')).ShotsPage } },
   { path: '/map', name: 'Map', page: { fetch: async () => (await import('./map-page.tsx')).MapPage } },
   { path: '/drag', name: 'Drag', page: { fetch: async () => (await import('./drag-page.tsx')).DragPage } },
   { path: '/camera', name: 'Camera', page: { fetch: async () => (await import('./camera-page.tsx')).CameraPage } },
+  { path: '/replay', name: 'Replay', page: { fetch: async () => (await import('./replay-page.tsx')).ReplayPage } },
   { path: '/wall', name: 'Wall', page: { fetch: async () => (await import('./wall-page.tsx')).WallPage } },
   { path: '/fleet', name: 'Fleet', page: { fetch: async () => (await import('./fleet-page.tsx')).FleetPage } },
   { path: '/set-up', name: 'Set-up', page: { fetch: async () => (await import('./set-up-page.tsx')).SetUpPage } },

@@ -60,6 +60,12 @@ export function keyHeaders(): Record<string, string> {
   return key === undefined ? {} : { authorization: `Bearer ${key}` };
 }
 
+/** For a link to another port of this host, which takes the same keys; empty where this page has none. */
+export function keyFragment(): string {
+  if (token.value !== undefined) return `#token=${token.value}`;
+  return lookToken.value === undefined ? '' : `#look=${lookToken.value}`;
+}
+
 /** With the opening of the live line. */
 export function liveProtocols(): string[] {
   const key = lookToken.peek() ?? token.peek();

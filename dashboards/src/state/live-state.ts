@@ -6,7 +6,7 @@ import { ChannelTrace, type Present, presentAfter } from './channel-trace.ts';
 import { crewFromSnapshot, rigRejected, takeCrew } from './crew.ts';
 import { hostSaid } from './page-clock.ts';
 import { replay } from './replay.ts';
-import { cameraTold, forgetShots, shotArrived, shotsFromSnapshot } from './shots.ts';
+import { cameraTold, exclusionHeard, forgetShots, shotArrived, shotsFromSnapshot } from './shots.ts';
 import { takeWatch, watchesFromSnapshot, watchesOfRig } from './watches.ts';
 
 export interface Session {
@@ -102,6 +102,9 @@ function takeEvent(event: LiveEvent): void {
       return;
     case 'shot':
       shotArrived(event.shot, event.phase);
+      return;
+    case 'shot-excluded':
+      exclusionHeard(event);
       return;
     case 'shot-camera':
       cameraTold(event);

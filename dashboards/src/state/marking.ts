@@ -1,6 +1,7 @@
 /** Marking a camera's stills: which are open, what is marked in them. The pictures stay in this browser; only marked places are sent. */
 import { computed, signal } from '@preact/signals';
 import type { CameraTrack, PicturePoint } from '../../../protocol/index.ts';
+import { readTrack, TRACK_FILE_BYTES_MAX } from '../../../protocol/track-file.ts';
 import { frameOf } from '../text/frame-of.ts';
 
 export interface Still {
@@ -45,6 +46,27 @@ export function openStills(files: readonly File[]): void {
   const named = kept.map((file): Still => ({ file, frame: frameOf(file.name) }));
   stills.value = named.sort((a, b) => (a.frame ?? 0) - (b.frame ?? 0) || (a.file.name < b.file.name ? -1 : 1));
   stillIndex.value = 0;
+}
+
+/** What a program has found takes the place of what was marked: its frames, and those of its marks that it has. @param known  the camera's marks */
+export async function openTrack(file: File, known: readonly string[]): Promise<void> {
+  if (file.size > TRACK_FILE_BYTES_MAX) {
+    openProblem.value = `${file.name} has ${file.size} bytes, and at most ${TRACK_FILE_BYTES_MAX} are read; is it a track?`;
+    return;
+  }
+  const text = await file.text().catch(() => undefined);
+  const read = text === undefined ? undefined : readTrack(text, known);
+  if (read === undefined) openProblem.value = `${file.name} cannot be read any more; choose it again.`;
+  else if (read.ok) {
+    openProblem.value = '';
+    balls.value = new Map(read.track.frames.map(({ frame, xPx, yPx }) => [frame, { xPx, yPx }]));
+    marks.value = { ...marks.peek(), ...Object.fromEntries(read.track.marks.map(({ name, xPx, yPx }) => [name, { xPx, yPx }])) };
+  } else {
+    const [first] = read.problems;
+    const more = read.problems.length > 1 ? ` ${read.problems.length - 1} more lines are wrong.` : '';
+    const place = first && first.line > 0 ? `, line ${first.line}, column ${first.column}` : '';
+    openProblem.value = `${file.name}${place}: ${first?.message}.${more} Nothing was taken from it.`;
+  }
 }
 
 export function showStill(index: number): void {

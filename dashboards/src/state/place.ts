@@ -17,13 +17,13 @@ export function followPlace(): void {
     const link = event.target instanceof Element ? event.target.closest('a') : null;
     if (!link || !isOurs(link, event)) return;
     event.preventDefault();
-    goTo(link.pathname + link.hash);
+    goTo(link.pathname + link.search + link.hash);
   });
 }
 
 /** @param address  path and fragment of one of the pages */
 export function goTo(address: string): void {
-  if (address === location.pathname + location.hash) return;
+  if (address === location.pathname + location.search + location.hash) return;
   history.pushState(null, '', address);
   path.value = location.pathname;
   // Whoever reads the fragment hears of a change only by this event, which pushState does not bring.

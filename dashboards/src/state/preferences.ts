@@ -20,6 +20,9 @@ export const windowS = signal(60);
 export const darkWished = matchMedia('(prefers-color-scheme: dark)');
 export const isDark = signal(false);
 
+/** The sheet, as in styles/tokens.css. */
+const BAR = { light: '#fffefa', dark: '#111b23' } as const;
+
 export function startPreferences(): void {
   const systemDark = signal(darkWished.matches);
   darkWished.addEventListener('change', (event) => {
@@ -40,6 +43,8 @@ export function startPreferences(): void {
     const dark = theme.value === 'dark' || (theme.value === 'auto' && systemDark.value);
     document.documentElement.dataset.theme = dark ? 'dark' : 'light';
     isDark.value = dark;
+    // The bar that a browser draws above the page.
+    document.querySelector('meta[name=theme-color]')?.setAttribute('content', dark ? BAR.dark : BAR.light);
   });
 }
 

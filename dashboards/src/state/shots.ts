@@ -1,6 +1,7 @@
 /** The shots that the page knows, which one is shown, and fetching what it does not hold. */
 import { computed, signal } from '@preact/signals';
-import type { Shot, ShotCameraEvent, ShotEvent } from '../../../protocol/index.ts';
+import type { Shot, ShotCameraEvent, ShotEvent, ShotExcludedEvent } from '../../../protocol/index.ts';
+import { withExclusion } from '../text/with-exclusion.ts';
 import { keyHeaders } from './keys.ts';
 
 /** In the table; older ones stay in the store. */
@@ -36,6 +37,7 @@ export function forgetShots(): void {
 
 /** @param newestPhase  of the first of them */
 export function shotsFromSnapshot(recent: readonly Shot[], newestPhase: ShotEvent['phase'] | undefined): void {
+  exclusionsHeard.value = [];
   measuringId.value = newestPhase === 'opened' ? recent[0]?.id : undefined;
   mergeShots(recent);
   void fetchList();
@@ -44,8 +46,20 @@ export function shotsFromSnapshot(recent: readonly Shot[], newestPhase: ShotEven
 export function shotArrived(shot: Shot, phase: ShotEvent['phase']): void {
   if (phase === 'opened') measuringId.value = shot.id;
   else if (measuringId.peek() === shot.id) measuringId.value = undefined;
-  mergeShots([shot]);
+  // Told anew, a shot comes without its exclusion, which was said of it beside; a list has it.
+  const exclusion = shot.exclusion ?? shots.peek().find(({ id }) => id === shot.id)?.exclusion;
+  mergeShots([exclusion ? { ...shot, exclusion } : shot]);
   if (phase !== 'opened') announced.value = shot;
+}
+
+/** Said of any shot of the data folder, oldest first; which of them the page lists is no matter. At most so many. */
+export const exclusionsHeard = signal<readonly ShotExcludedEvent[]>([]);
+const EXCLUSIONS_MAX = 500;
+
+/** A shot is left out, or taken in again. */
+export function exclusionHeard(event: ShotExcludedEvent): void {
+  exclusionsHeard.value = [...exclusionsHeard.peek().filter(({ shotId }) => shotId !== event.shotId), event].slice(-EXCLUSIONS_MAX);
+  shots.value = shots.value.map((shot) => withExclusion(shot, event));
 }
 
 /** A camera has something of a shot. */

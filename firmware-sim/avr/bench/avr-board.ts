@@ -8,7 +8,7 @@ import { randomStream } from '../../world/random.ts';
 import { type Chip, createChip, RESET_FLAG } from './chip.ts';
 import { createConverter } from './converter.ts';
 import { createEeprom } from './eeprom.ts';
-import { createPins, type Pins } from './pins.ts';
+import { createPins, type GateWiring, type Pins } from './pins.ts';
 import { TIMER } from './registers.ts';
 import { createTimer, type Timer } from './timer.ts';
 import { createUsart } from './usart.ts';
@@ -27,6 +27,8 @@ export interface AvrBoardOptions {
   readonly inputs: BoardInputs;
   /** Lives on from board to board, as the chip's own does; left out: as it comes from the factory. */
   readonly eeprom?: Uint8Array;
+  /** Of the gates before the capture pins; the right one where left out. */
+  readonly wiring?: GateWiring;
 }
 
 export interface AvrBoard {
@@ -64,7 +66,7 @@ export function createAvrBoard(options: AvrBoardOptions): AvrBoard {
   const { cpu, schedule } = chip;
   const timers = { four: createTimer(chip, TIMER.four), five: createTimer(chip, TIMER.five) };
   const one = createTimer(chip, TIMER.one);
-  const pins = createPins(chip, timers.four, timers.five);
+  const pins = createPins(chip, timers.four, timers.five, options.wiring);
   let leaving: TimedBytes[] = [];
   let text: number[] = [];
   const flush = (cycle: number): void => {

@@ -12,7 +12,10 @@ export interface Pins {
   set(input: number, active: boolean, cycle: number): void;
 }
 
-export function createPins(chip: Chip, odd: Timer, even: Timer): Pins {
+/** How two gates come to one capture pin: as the board is to be wired, or as it must not be. */
+export type GateWiring = 'xor' | 'or';
+
+export function createPins(chip: Chip, odd: Timer, even: Timer, wiring: GateWiring = 'xor'): Pins {
   const { cpu } = chip;
   const trigger: Interrupt = {
     address: VECTOR.INT4,
@@ -47,8 +50,9 @@ export function createPins(chip: Chip, odd: Timer, even: Timer): Pins {
       show();
       cpu.data[REGISTER.EIFR] = (cpu.data[REGISTER.EIFR] ?? 0) | bit;
       // Each change of one of its two gates is a change of the exclusive or.
-      if (input % 2 === 1) odd.setCapturePin((gates & 1) !== (gates & 4) >> 2, cycle);
-      else even.setCapturePin((gates & 2) >> 1 !== (gates & 8) >> 3, cycle);
+      const [first, second] = input % 2 === 1 ? [gates & 1, gates & 4] : [gates & 2, gates & 8];
+      const level = wiring === 'xor' ? (first === 0) !== (second === 0) : (first | second) !== 0;
+      (input % 2 === 1 ? odd : even).setCapturePin(level, cycle);
     },
   };
 }

@@ -4,6 +4,7 @@
  * a read that an interrupt breaks into shows up here as it would on the chip.
  * The capture unit is our reading of the data sheet, not a proof about silicon: it sees its pin three cycles late
  * (2.5 to 3.5 there), it latches whatever its flag says, and the edge it waits for is the one selected at that moment.
+ * The flag is to be cleared after each choice of the edge, says the data sheet: here each choice raises it.
  */
 import type { Chip, Interrupt } from './chip.ts';
 import type { TimerRegisters } from './registers.ts';
@@ -79,10 +80,17 @@ export function createTimer(chip: Chip, registers: TimerRegisters): Timer {
     run += 1;
     [stopped, base, temp, captured] = [0, undefined, 0, 0];
   });
+  const isArmedFor = (level: boolean): boolean => level === (((cpu.data[tccrb] ?? 0) & RISING) !== 0);
+  const latch = (at: number): void => {
+    captured = count(at);
+    cpu.setInterruptFlag(capture);
+  };
   chip.onWrite(tccrb, (value) => {
     const wasRunning = base !== undefined;
     const from = count();
+    const isOtherEdge = (((cpu.data[tccrb] ?? 0) ^ value) & RISING) !== 0;
     cpu.data[tccrb] = value;
+    if (wasRunning && isOtherEdge) latch(cpu.cycles);
     if ((value & CLOCK) > 1) throw new Error(`timer ${tccrb.toString(16)}: only the full clock is modelled`);
     if ((value & CLOCK) === 1 && !wasRunning) go(from);
   });
@@ -109,9 +117,7 @@ export function createTimer(chip: Chip, registers: TimerRegisters): Timer {
   return {
     setCapturePin: (level, cycle) =>
       chip.at(cycle + CAPTURE_DELAY_CYCLES, (now) => {
-        if (base === undefined || level !== (((cpu.data[tccrb] ?? 0) & RISING) !== 0)) return;
-        captured = count(now);
-        cpu.setInterruptFlag(capture);
+        if (base !== undefined && isArmedFor(level)) latch(now);
       }),
     onCompareB: (next) => {
       listener = next;

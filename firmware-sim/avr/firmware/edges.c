@@ -5,7 +5,10 @@
 /* A ring in the order of capture: first the numbered, then those that wait for their turn. */
 static edge_t ring[EDGES_MAX];
 static volatile uint8_t oldest, count, numbered;
+/* Of this start. The interrupts count into the small ones, which the main loop gathers: each of their cycles is one in
+ * which a further edge waits. */
 static volatile uint32_t captured, lost;
+static volatile uint16_t fresh_captured, fresh_lost;
 static volatile uint8_t gate_levels, trigger_active;
 
 /* What the short front of a capture interrupt leaves for its body. */
@@ -13,34 +16,45 @@ static volatile uint16_t front_at __asm__("front_at") __attribute__((used));
 static volatile uint8_t front_flags __asm__("front_flags") __attribute__((used));
 static volatile uint8_t front_pins __asm__("front_pins") __attribute__((used));
 
-static void add_to(volatile uint32_t *counter, uint8_t more) {
+static void add_to(volatile uint32_t *counter, uint16_t more) {
   uint32_t next = *counter + more;
   *counter = next < *counter ? UINT32_MAX : next;
 }
 
-static void lose(uint8_t edges) {
-  add_to(&captured, edges);
-  add_to(&lost, edges);
+void edges_gather(void) {
+  if (!fresh_captured) return;
+  ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+    add_to(&captured, fresh_captured);
+    add_to(&lost, fresh_lost);
+    fresh_captured = fresh_lost = 0;
+  }
 }
 
-static void keep(uint8_t what, ticks_t at) {
-  add_to(&captured, 1);
-  if (count >= EDGES_MAX) {
-    add_to(&lost, 1);
+static inline __attribute__((always_inline)) void lose(uint8_t edges) {
+  fresh_captured += edges;
+  fresh_lost += edges;
+}
+
+static inline __attribute__((always_inline)) void keep(uint8_t what, uint16_t low, uint32_t high) {
+  uint8_t kept = count;
+  fresh_captured++;
+  if (kept >= EDGES_MAX) {
+    fresh_lost++;
     return;
   }
-  edge_t *edge = &ring[(oldest + count) & (EDGES_MAX - 1)];
-  edge->at = at;
+  edge_t *edge = &ring[(oldest + kept) & (EDGES_MAX - 1)];
+  edge->at.low = low;
+  edge->at.high = high;
   edge->what = what;
-  count++;
+  count = kept + 1;
 }
 
 static inline bool is_single(uint8_t bits) { return bits && !(bits & (bits - 1)); }
 
-static uint8_t input_of(uint8_t bit) {
-  uint8_t input = 1;
-  while (bit >>= 1) input++;
-  return input;
+/* Of a capture unit's two gates: the bit of the first is the lower. */
+static inline uint8_t input_of(uint8_t bit, uint8_t gates) {
+  uint8_t first = gates == GATES_ODD ? 1 : 2;
+  return bit == _BV(first - 1) ? first : first + 2;
 }
 
 static inline bool is_odd(uint8_t bits) {
@@ -98,24 +112,16 @@ static inline uint8_t settle(uint8_t gates, uint8_t levels, uint8_t unflagged, v
   return passed;
 }
 
-/* One capture, and what is known of the gates behind it. Exactly one gate moved once: that is the edge. Anything else means
- * that more than one edge fell into the front: what cannot be told apart is counted as lost, never guessed at. */
-static inline void judge(uint8_t gates, volatile uint8_t *control, volatile uint8_t *tifr) {
-  ticks_t at = ticks_back_to(ticks_now_in_isr(), front_at);
-  uint8_t flags = front_flags & gates;
-  uint8_t levels = front_pins & gates;
-  uint8_t moved = levels ^ (gate_levels & gates);
-  if (is_single(moved) && !(flags & ~moved)) {
-    gate_levels ^= moved;
-    keep(input_of(moved) | (levels & moved ? EDGE_ACTIVE : 0) | EDGE_HARDWARE, at);
-    return;
-  }
+/* More than one edge fell into the front, or something was captured of which nothing is to be seen. What cannot be told
+ * apart is counted as lost, never guessed at. */
+static __attribute__((noinline)) void judge_many(uint8_t gates, uint8_t levels, uint8_t moved, uint16_t low, uint32_t high) {
+  uint8_t flags = front_flags;
   uint8_t seen = flags | moved;
-  /* Something was captured, and nothing is to be seen of it any more: there and back at least. */
+  /* There and back at least, where nothing is to be seen. */
   uint8_t uncaptured = seen ? 0 : 2;
   if (is_single(seen)) {
     /* There and back on one gate: the first of the two is the one that was captured. */
-    keep(input_of(seen) | (levels & seen ? 0 : EDGE_ACTIVE) | EDGE_HARDWARE, at);
+    keep(input_of(seen, gates) | (levels & seen ? 0 : EDGE_ACTIVE) | EDGE_HARDWARE, low, high);
     uncaptured = 1;
   } else {
     for (uint8_t bit = 1; bit <= GATES_ALL; bit <<= 1) {
@@ -123,22 +129,45 @@ static inline void judge(uint8_t gates, volatile uint8_t *control, volatile uint
       else if (seen & bit) uncaptured += 2;
     }
   }
-  lose(uncaptured + settle(gates, levels, moved & ~flags, control, tifr));
+  if (gates == GATES_ODD) uncaptured += settle(gates, levels, moved & ~flags, &TCCR4B, &TIFR4);
+  else uncaptured += settle(gates, levels, moved & ~flags, &TCCR5B, &TIFR5);
+  lose(uncaptured);
 }
 
-__attribute__((signal, used)) void __vector_odd_captured(void) { judge(GATES_ODD, &TCCR4B, &TIFR4); }
-__attribute__((signal, used)) void __vector_even_captured(void) { judge(GATES_EVEN, &TCCR5B, &TIFR5); }
+/* One capture, and what is known of the gates behind it. Exactly one gate moved once: that is the edge. */
+static inline __attribute__((always_inline)) void judge(uint8_t gates) {
+  uint16_t now = TCNT5;
+  uint16_t low = front_at;
+  uint32_t high = ticks_overflows;
+  /* As ticks_now_in_isr has it; then back to the moment, less than one turn of the timer ago, at which the count was low. */
+  if ((TIFR5 & _BV(TOV5)) && !(now & 0x8000)) high++;
+  if (low > now) high--;
+  uint8_t levels = front_pins & gates;
+  uint8_t before = gate_levels;
+  uint8_t moved = levels ^ (before & gates);
+  if (!is_single(moved) || (front_flags & ~moved)) {
+    judge_many(gates, levels, moved, low, high);
+    return;
+  }
+  gate_levels = before ^ moved;
+  keep(input_of(moved, gates) | (levels & moved ? EDGE_ACTIVE : 0) | EDGE_HARDWARE, low, high);
+}
+
+__attribute__((signal, used)) void __vector_odd_captured(void) { judge(GATES_ODD); }
+__attribute__((signal, used)) void __vector_even_captured(void) { judge(GATES_EVEN); }
 
 /* The trigger needs no better than a few microseconds: it opens a shot, it times nothing. */
 ISR(INT4_vect) {
   ticks_t at = ticks_now_in_isr();
   uint8_t active = TRIGGER_PINS & _BV(TRIGGER_BIT) ? 0 : 1;
   if (active == trigger_active) {
+    /* There and back before the look. The way back has raised the flag again: it is counted here, and not once more. */
+    EIFR = _BV(INTF4);
     lose(2);
     return;
   }
   trigger_active = active;
-  keep(active ? EDGE_ACTIVE : 0, at);
+  keep(active ? EDGE_ACTIVE : 0, at.low, at.high);
 }
 
 void edges_start(void) {
@@ -155,6 +184,7 @@ void edges_start(void) {
 
 edge_counts_t edges_counts(void) {
   edge_counts_t now;
+  edges_gather();
   ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
     now.captured = captured;
     now.lost = lost;

@@ -22,6 +22,8 @@ typedef struct {
 /* Levels at the start are no edges. Before ticks_start. */
 void edges_start(void);
 edge_counts_t edges_counts(void);
+/* In every round of the main loop: takes over what the interrupts have counted. */
+void edges_gather(void);
 
 /* Oldest edge that has no number yet, or NULL. It is given this one. */
 const edge_t *edges_number_next(uint32_t seq);

@@ -165,6 +165,7 @@ int main(void) {
   for (;;) {
     wdt_reset();
     line_pump();
+    edges_gather();
     listen();
     samples_make_room(&next_seq, resend_wants);
     if (!beat_waiting && ticks_reached(ticks_now(), beat_at)) {

@@ -92,9 +92,12 @@ const host_line_t *serial_line(void) {
 }
 
 void serial_send(uint8_t byte) {
-  UDR0 = byte;
-  /* After the byte: nothing can complete in the cycles between, so that what is cleared is what was before. */
-  UCSR0A = _BV(U2X0) | _BV(TXC0);
+  /* The flag after the byte, so that what is cleared is what was before: nothing can complete in the cycles between, unless
+   * edges' interrupts fall there and take longer than the byte. Then the flag of this very byte would be lost for good. */
+  ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+    UDR0 = byte;
+    UCSR0A = _BV(U2X0) | _BV(TXC0);
+  }
   has_sent = true;
 }
 

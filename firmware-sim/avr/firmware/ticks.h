@@ -29,13 +29,6 @@ static inline ticks_t ticks_now(void) {
   return now;
 }
 
-/* The moment, less than one turn of the timer ago, at which the count's low half was this. */
-static inline ticks_t ticks_back_to(ticks_t now, uint16_t low) {
-  if (low > now.low) now.high--;
-  now.low = low;
-  return now;
-}
-
 static inline bool ticks_reached(ticks_t now, ticks_t then) {
   return now.high != then.high ? now.high > then.high : now.low >= then.low;
 }

@@ -1,7 +1,8 @@
 /** `postern crosscheck`: a camera's speed against the gates', from a track in a file; or what is kept of a shot's cameras. */
 import { readFileSync, statSync } from 'node:fs';
 import type { CameraSummary, CameraTrack, RigSummary, Shot, ShotCamera } from '../../../protocol/index.ts';
-import { crossCheck, readTrack, TRACK_FILE_BYTES_MAX } from '../../analysis/camera/index.ts';
+import { readTrack, TRACK_FILE_BYTES_MAX } from '../../../protocol/index.ts';
+import { crossCheck } from '../../analysis/camera/index.ts';
 import { summarise } from '../../rig/index.ts';
 import { HostSession } from '../operator/host-session.ts';
 import { CommandError, messageOf, say, writeJson } from '../output.ts';

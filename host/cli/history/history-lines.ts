@@ -1,8 +1,11 @@
+import type { StoredAct } from '../../../protocol/index.ts';
 import { columns } from '../columns.ts';
 import { actWords, whoOf } from './act-words.ts';
+import { eventWho, eventWords } from './event-words.ts';
 import type { ShotHistory } from './shot-history.ts';
 
-export function historyLines(history: ShotHistory): readonly string[] {
+/** @param later  what later sessions did to it, oldest first */
+export function historyLines(history: ShotHistory, later: readonly StoredAct[] = []): readonly string[] {
   const { shot, journal, rigFileRecord, softwareVersion, lastRecordBeforeFiring, edges, edits, damages } = history;
   const recordOf = (number: number | undefined): string => (number === undefined ? 'not found' : `record ${number}`);
   return [
@@ -28,6 +31,15 @@ export function historyLines(history: ShotHistory): readonly string[] {
             String(record),
           ]),
         )),
+    ...(later.length === 0
+      ? []
+      : [
+          '',
+          ...columns(
+            ['When (UTC)', 'Who', 'What, in a later session', 'Session'],
+            later.map(({ session, at, event }) => [at.slice(0, 23).replace('T', ' '), eventWho(event), eventWords(event), session]),
+          ),
+        ]),
     '',
     'Nothing in a journal is ever changed: an earlier value is in the records before. An act that the host refused stands here too.',
   ];

@@ -21,9 +21,9 @@ export const tick = (holdPointId: string, { data, by }: ActOptions, isDone: bool
 
 export async function note(text: string, options: { readonly data: string; readonly by?: string; readonly shot?: string }): Promise<void> {
   const host = HostSession.find(options.data);
-  const shotId = options.shot === undefined ? undefined : await shotOf(host, options.shot);
+  const about = options.shot === undefined ? {} : await placeOf(host, options.shot);
   const { by } = options;
-  await host.do({ act: 'note', text, ...(shotId === undefined ? {} : { shotId }), ...(by === undefined ? {} : { who: by }) });
+  await host.do({ act: 'note', text, ...about, ...(by === undefined ? {} : { who: by }) });
   say('Noted.');
 }
 
@@ -54,9 +54,9 @@ export async function exclude(
   { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },
 ): Promise<void> {
   const host = HostSession.find(data);
-  const shotId = await shotOf(host, shot);
-  await host.do({ act: 'exclude', shotId, excluded: !back, reason: because, who: by });
-  say(`Shot ${shotId} is ${back ? 'taken in again' : 'left out'}.`);
+  const placed = await placeOf(host, shot);
+  await host.do({ act: 'exclude', ...placed, excluded: !back, reason: because, who: by });
+  say(`Shot ${placed.shotId} is ${back ? 'taken in again' : 'left out'}.`);
 }
 
 export async function weigh(
@@ -78,3 +78,12 @@ export async function weigh(
 
 /** By its id, or by its number in the running session. */
 const shotOf = async (host: HostSession, shot: string): Promise<string> => shotIdOf(shot, (await host.snapshot()).sessionId);
+
+/** The same, and of one that is not this session's the session that it is of. */
+async function placeOf(host: HostSession, shot: string): Promise<{ readonly shotId: string; readonly sessionId?: string }> {
+  const own = (await host.snapshot()).sessionId;
+  const shotId = shotIdOf(shot, own);
+  if (shotId.startsWith(`${own}-`)) return { shotId };
+  const { sessionId } = await host.shot(shotId);
+  return sessionId === own ? { shotId } : { shotId, sessionId };
+}

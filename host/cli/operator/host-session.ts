@@ -1,5 +1,5 @@
 /** A running session in the same data folder, as commands talk to it: its address and token are in the host file. */
-import type { ActAnswer, AdjustmentProposal, ChannelShown, OperatorAct, SnapshotMessage } from '../../../protocol/index.ts';
+import type { ActAnswer, AdjustmentProposal, ChannelShown, OperatorAct, Shot, SnapshotMessage } from '../../../protocol/index.ts';
 import { type DataFolder, openDataFolder } from '../data-folder.ts';
 import { type HostFile, keyOf, readHostFile } from '../host-file.ts';
 import { CommandError } from '../output.ts';
@@ -22,6 +22,11 @@ export class HostSession {
 
   snapshot(): Promise<SnapshotMessage> {
     return this.#ask('/api/state');
+  }
+
+  /** @throws CommandError where there is none */
+  shot(id: string): Promise<Shot> {
+    return this.#ask(`/api/shots/${encodeURIComponent(id)}`);
   }
 
   shown(channel: string): Promise<ChannelShown> {

@@ -19,15 +19,23 @@ export interface DeskSession {
   state(): PipelineState;
 }
 
+/** Knows the shots of earlier sessions: the store. */
+export interface ShotBook {
+  shot(id: string): Promise<{ readonly sessionId: string } | undefined>;
+}
+
 const NOT_OPEN = 'there is no session to write into at this moment; it is just beginning or ending';
 
 /** Made before the server, and opened when there is a session behind it. */
 export class SessionDesk implements CrewDesk {
   readonly #nowNs: () => SessionNs;
+  readonly #book: ShotBook | undefined;
   #session: DeskSession | undefined;
 
-  constructor(nowNs: () => SessionNs) {
+  /** @param book  left out, shots of earlier sessions are not known */
+  constructor(nowNs: () => SessionNs, book?: ShotBook) {
     this.#nowNs = nowNs;
+    this.#book = book;
   }
 
   open(session: DeskSession): void {
@@ -36,6 +44,12 @@ export class SessionDesk implements CrewDesk {
 
   async take(act: OperatorAct): Promise<ActAnswer> {
     const session = this.#session;
+    const earlier = 'sessionId' in act && act.sessionId !== session?.state().sessionId ? act : undefined;
+    // The pipeline cannot know: it has only this session's records.
+    if (earlier && !(await this.#isThere(earlier))) {
+      const why = `there is no shot ${earlier.shotId ?? ''} of session ${earlier.sessionId ?? ''} in this data folder; postern shots lists them`;
+      return { accepted: false, why };
+    }
     const events = session?.take({ kind: 'operator', source: 'operator', atNs: this.#nowNs(), value: act });
     if (!session || !events) return { accepted: false, why: NOT_OPEN };
     // Whoever is told that it is done may rely on it, a power cut included.
@@ -54,6 +68,11 @@ export class SessionDesk implements CrewDesk {
 
   proposeCalibration(channel: string, points: readonly [ShownPoint, ShownPoint]): Told<AdjustmentProposal> {
     return this.#ask((state) => proposeCalibration(state, channel, points, this.#nowNs()));
+  }
+
+  async #isThere({ shotId, sessionId }: { readonly shotId?: string; readonly sessionId?: string }): Promise<boolean> {
+    const shot = shotId === undefined ? undefined : await this.#book?.shot(shotId);
+    return shot !== undefined && shot.sessionId === sessionId;
   }
 
   #ask<T>(question: (state: PipelineState) => Told<T>): Told<T> {

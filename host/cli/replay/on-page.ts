@@ -7,7 +7,7 @@ import { moveLine, watchLines } from '../address-lines.ts';
 import { type CloseStack, closingAll } from '../close-stack.ts';
 import { eventSayer } from '../event-lines.ts';
 import { damageSentence, unreadable } from '../journal-records.ts';
-import { type ListenOptions, listeningOf, outerAddresses } from '../listening.ts';
+import { type Listening, type ListenOptions, listeningOf, outerAddresses } from '../listening.ts';
 import { CommandError, say, warn } from '../output.ts';
 import { PAGES_DIR, servePages } from '../pages.ts';
 import { StopSignal } from '../stop-signal.ts';
@@ -18,6 +18,7 @@ import { PlayerDesk } from './replay-desk.ts';
 import { ReplayPlayer } from './replay-player.ts';
 import type { Replayed } from './replayed.ts';
 import { compareRigs } from './rig-comparison.ts';
+import { rigFileOfReplay } from './rig-file-of-replay.ts';
 import { SessionReading } from './session-reading.ts';
 import { sessionTimeText } from './session-time.ts';
 import { shotsOfReplay } from './shots-of-replay.ts';
@@ -32,6 +33,11 @@ export interface OnPageOptions extends ListenOptions {
   readonly exit: boolean;
   readonly corrected: CorrectedRig | undefined;
   readonly quiet: boolean;
+  /** Already worked out, where it replays beside a host. */
+  readonly listening?: Listening;
+  readonly onServed?: (port: number) => void;
+  /** Ends it too. */
+  readonly until?: Promise<void>;
 }
 
 export function replayOnPage(journal: string, options: OnPageOptions): Promise<Replayed> {
@@ -65,10 +71,13 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
         : undefined;
     const desk = new PlayerDesk(player, reading, comparison);
     const store = shotsOfReplay(reading, () => player.nowNs);
-    const listening = listeningOf(options);
+    const listening = options.listening ?? listeningOf(options);
     const addresses = (port: number) => outerAddresses(listening, port);
-    const server = await servePages({ feed, replay: desk, store, ...listening, addresses, pagesDir: PAGES_DIR, nowNs: () => player.nowNs });
+    const rigFile = rigFileOfReplay(reading, corrected);
+    const nowNs = (): SessionNs => player.nowNs;
+    const server = await servePages({ feed, replay: desk, store, rigFile, ...listening, addresses, pagesDir: PAGES_DIR, nowNs });
     parts.add(() => server.close());
+    options.onServed?.(server.port);
     if (!quiet) {
       for (const line of watchLines(server, listening, `Replaying ${basename(journal)} at ${paceText(options.pace)}`)) say(line);
       say(`${moveLine(server, listening)} Ctrl-C ends it.`);
@@ -82,7 +91,7 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
     parts.add(() => player.close());
     player.start();
     if (beginNs > 0) void player.seek(beginNs);
-    await Promise.race([stop.asked, ended, player.failed]);
+    await Promise.race([stop.asked, ended, player.failed, ...(options.until ? [options.until] : [])]);
     return { sessionId: reading.sessionId, shots: reading.shotsAt(player.nowNs), recorded };
   });
 }

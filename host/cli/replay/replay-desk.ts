@@ -1,5 +1,5 @@
 /** Takes what a replay is told from its page, and answers what it is asked. */
-import type { ReplayAnswer, ReplayCommand, ReplayShot, RigComparison } from '../../../protocol/index.ts';
+import type { ReplayAnswer, ReplayCommand, ReplayMarks, ReplayShot, RigComparison } from '../../../protocol/index.ts';
 import type { ReplayDesk } from '../../serve/index.ts';
 import { shotIdOf } from '../shot-id.ts';
 import type { ReplayPlayer } from './replay-player.ts';
@@ -8,6 +8,8 @@ import { sessionTimeText } from './session-time.ts';
 
 /** A step back from so soon after a shot goes to the one before it, s of the clock on the wall. */
 const JUST_PASSED_S = 2;
+/** In one answer. */
+const MARKS_AT_ONCE_MAX = 1_000;
 
 export class PlayerDesk implements ReplayDesk {
   readonly #player: ReplayPlayer;
@@ -22,6 +24,10 @@ export class PlayerDesk implements ReplayDesk {
 
   comparison(): RigComparison | undefined {
     return this.#comparison();
+  }
+
+  marks(from: number): ReplayMarks {
+    return { from, marks: this.#reading.marks.slice(from, MARKS_AT_ONCE_MAX) };
   }
 
   take(command: ReplayCommand): ReplayAnswer {

@@ -79,6 +79,8 @@ export class ReplayPlayer {
       isRead: reading.isWhole,
       ...(this.#seek ? { seekingNs: this.#seek.toNs } : {}),
       shots: reading.shots,
+      marks: reading.marks.count,
+      ...(reading.marks.leftOut > 0 ? { marksLeftOut: reading.marks.leftOut } : {}),
       ...(corrected ? { correctedRig: corrected.fileName } : {}),
     };
   }

@@ -6,6 +6,7 @@ import type {
   PipelineEvent,
   PosternRecord,
   ReplayShot,
+  RigRecord,
   SessionNs,
   Shot,
   ShotCameraEvent,
@@ -15,6 +16,7 @@ import { type JournalDamage, type JournalItem, type JournalPlace, newestTimeNs, 
 import { EnvelopeArchive, LiveFeed, withCamera, withExclusion } from '../../serve/index.ts';
 import { type Checkpoint, Checkpoints } from './checkpoints.ts';
 import { type CorrectedRig, type FoldState, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
+import { SessionMarks } from './session-marks.ts';
 
 export interface ReadingPorts {
   readonly corrected?: CorrectedRig | undefined;
@@ -35,6 +37,7 @@ export class SessionReading {
   readonly path: string;
   readonly archive = new EnvelopeArchive();
   readonly checkpoints: Checkpoints;
+  readonly marks = new SessionMarks();
   readonly #ports: ReadingPorts;
   readonly #items: Generator<JournalItem, void, undefined>;
   readonly #feed = new LiveFeed({ mode: 'replay' });
@@ -46,6 +49,7 @@ export class SessionReading {
   /** A checkpoint, at the next record. */
   #isDue = true;
   #isWhole = false;
+  #rigFile: RigRecord['value'] | undefined;
   #shots: readonly ReplayShot[] = [];
 
   /** @throws Error of the system where the file cannot be opened or read */
@@ -59,6 +63,11 @@ export class SessionReading {
 
   get sessionId(): string {
     return this.#fold.pipeline.sessionId;
+  }
+
+  /** The newest that has been read, as it was recorded. */
+  get rigFile(): { readonly fileName: string; readonly text: string } | undefined {
+    return this.#rigFile;
   }
 
   /** So far, ns of the session. */
@@ -121,6 +130,7 @@ export class SessionReading {
     if (this.#isDue) this.#keep(item.place());
     this.#isDue = false;
     this.#ports.onRecord?.(item.record);
+    if (item.record.kind === 'rig') this.#rigFile = item.record.value;
     const shotEvents = this.#tell(foldRecord(this.#fold, item.record, this.#ports.corrected));
     if (this.checkpoints.isDue(shotEvents)) this.#isDue = true;
   }
@@ -136,6 +146,7 @@ export class SessionReading {
     let shotEvents = 0;
     for (const event of events) {
       this.#feed.accept(event);
+      this.marks.take(event);
       if (event.type === 'samples' && event.stream === 'slow') this.archive.add(event);
       if (event.type === 'shot-excluded') this.#exclusions.push(event);
       if (event.type === 'shot-camera') this.#cameras.push(event);

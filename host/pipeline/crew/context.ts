@@ -8,6 +8,7 @@ import { own } from './state.ts';
 
 export interface CrewContext {
   readonly rig: Rig;
+  readonly sessionId: string;
   /** What a channel reads now; undefined where nothing has come lately. */
   readonly reading: (channel: string) => RecentReading | undefined;
   /** Absolute pressure of the air. */
@@ -20,6 +21,7 @@ export interface CrewContext {
 export function crewContext(state: PipelineState, rig: Rig, atNs: SessionNs): CrewContext {
   return {
     rig,
+    sessionId: state.sessionId,
     reading: (channel) => recentReading(state, rig, channel, atNs),
     ambient: () => latch(state, rig, atNs).airPressurePa,
     limitState: (id) => (limitsOf(rig).some((limit) => limit.id === id) ? (own(state.watches.limits, id)?.state ?? 'clear') : undefined),

@@ -10,13 +10,13 @@ import { takeTick } from './hold-point-acts.ts';
 import { noSuch } from './no-such.ts';
 import type { CrewState } from './state.ts';
 import { type ActStep, refused } from './step.ts';
-import { hasShot, noShot, takeAim, takeExclusion, takeImpact } from './target-acts.ts';
+import { hasShot, noShot, ofAnother, takeAim, takeExclusion, takeImpact } from './target-acts.ts';
 
 /** An acknowledgement that is not refused is still to be carried out by the limit's own watch. */
 export function takeAct(state: CrewState, context: CrewContext, act: Exclude<OperatorAct, { act: 'weigh' }>, atNs: SessionNs): ActStep {
   switch (act.act) {
     case 'note':
-      return takeNote(state, act, atNs);
+      return takeNote(state, context, act, atNs);
     case 'acknowledge':
       return checkAcknowledgement(state, context, act, atNs);
     case 'hold-point':
@@ -29,7 +29,7 @@ export function takeAct(state: CrewState, context: CrewContext, act: Exclude<Ope
     case 'impact':
       return takeImpact(state, act, atNs);
     case 'exclude':
-      return takeExclusion(state, act, atNs);
+      return takeExclusion(state, context, act, atNs);
     case 'clip':
       return takeClip(state, context.rig, act, atNs);
     case 'camera-track':
@@ -39,10 +39,14 @@ export function takeAct(state: CrewState, context: CrewContext, act: Exclude<Ope
   }
 }
 
-function takeNote(state: CrewState, act: Extract<OperatorAct, { act: 'note' }>, atNs: SessionNs): ActStep {
+function takeNote(state: CrewState, { sessionId: own }: CrewContext, act: Extract<OperatorAct, { act: 'note' }>, atNs: SessionNs): ActStep {
   const { text, shotId, who } = act;
-  if (shotId !== undefined && !hasShot(state, shotId)) return refused(state, act, noShot(shotId), atNs);
-  return [state, [{ type: 'note', atNs, text, ...(shotId === undefined ? {} : { shotId }), ...(who === undefined ? {} : { who }) }]];
+  const elsewhere = shotId === undefined ? undefined : ofAnother(act, own);
+  if (shotId !== undefined && !elsewhere && !hasShot(state, shotId)) return refused(state, act, noShot(shotId), atNs);
+  return [
+    state,
+    [{ type: 'note', atNs, text, ...(shotId === undefined ? {} : { shotId }), ...elsewhere, ...(who === undefined ? {} : { who }) }],
+  ];
 }
 
 function checkAcknowledgement(

@@ -1,4 +1,5 @@
 import type { OperatorAct, SessionNs, TargetPoint } from '../../../protocol/index.ts';
+import type { CrewContext } from './context.ts';
 import { AIMS_MAX, type CrewState, IMPACTS_MAX } from './state.ts';
 import { type ActStep, refused } from './step.ts';
 import { impactsEvent } from './target.ts';
@@ -21,15 +22,26 @@ export function takeImpact(state: CrewState, act: Extract<OperatorAct, { act: 'i
   return [next, [impactsEvent(next, atNs)]];
 }
 
-export function takeExclusion(state: CrewState, act: Extract<OperatorAct, { act: 'exclude' }>, atNs: SessionNs): ActStep {
+export function takeExclusion(
+  state: CrewState,
+  { sessionId: own }: Pick<CrewContext, 'sessionId'>,
+  act: Extract<OperatorAct, { act: 'exclude' }>,
+  atNs: SessionNs,
+): ActStep {
   const { shotId, excluded, reason, who } = act;
-  if (!hasShot(state, shotId)) return refused(state, act, noShot(shotId), atNs);
+  const elsewhere = ofAnother(act, own);
+  if (!elsewhere && !hasShot(state, shotId)) return refused(state, act, noShot(shotId), atNs);
   if (reason.trim() === '') return refused(state, act, `say why shot ${shotId} is ${excluded ? 'left out' : 'taken in again'}`, atNs);
   const shots = state.shots.map((shot) => (shot.id === shotId ? { ...shot, excluded } : shot));
   const next = { ...state, shots };
-  const told = { type: 'shot-excluded', atNs, shotId, excluded, reason, who } as const;
+  const told = { type: 'shot-excluded', atNs, shotId, ...elsewhere, excluded, reason, who } as const;
+  if (elsewhere) return [state, [told]];
   return [next, state.struck.some((each) => each.shotId === shotId) ? [told, impactsEvent(next, atNs)] : [told]];
 }
+
+/** Of an act on a shot of an earlier session: whether there is such a shot, no journal but its own can tell. */
+export const ofAnother = ({ sessionId }: { readonly sessionId?: string }, own: string): { readonly sessionId: string } | undefined =>
+  sessionId === undefined || sessionId === own ? undefined : { sessionId };
 
 export const hasShot = ({ shots }: CrewState, id: string): boolean => shots.some((shot) => shot.id === id);
 

@@ -53,12 +53,17 @@ export function shotPoints(shot: Shot, revision: number, tags: LineTags, dialect
 }
 
 export function exclusionPoint(
-  { shotId, excluded, reason, who }: ShotExcludedEvent,
-  session: string,
+  { shotId, sessionId, excluded, reason, who }: ShotExcludedEvent,
+  own: string,
   tags: LineTags,
   dialect: PointDialect,
 ): Point | undefined {
-  return pointOf('shot_exclusion', { ...tags, session, shot: shotId }, { excluded: excluded ? 1 : 0, reason, who }, dialect);
+  return pointOf(
+    'shot_exclusion',
+    { ...tags, session: sessionId ?? own, shot: shotId },
+    { excluded: excluded ? 1 : 0, reason, who },
+    dialect,
+  );
 }
 
 const numberOf = (result: Result | Latched | undefined): number | undefined => result?.value;

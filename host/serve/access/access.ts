@@ -16,8 +16,11 @@ export interface Doors {
   readonly crewToken?: string | undefined;
 }
 
-/** `open` is for what holds no data: the files of the page itself, which must be there before it can show a token. */
-export type Right = 'open' | 'look' | 'write';
+/**
+ * `open` is for what holds no data: the files of the page itself, which must be there before it can show a token. `crew`
+ * looks at what only they should see; `write` changes something.
+ */
+export type Right = 'open' | 'look' | 'crew' | 'write';
 
 export interface Refusal {
   readonly status: 401 | 403 | 421;
@@ -48,6 +51,11 @@ export class Access {
     return answersTo(headers.host, localAddress, this.names) ? undefined : NOT_THIS_HOST;
   }
 
+  /** Whether whoever shows it may act for the crew. */
+  mayAct(token: string | undefined): boolean {
+    return isToken(token, this.#crewToken);
+  }
+
   /**
    * Of a request that came by a right name.
    * @param token  what it shows
@@ -56,7 +64,7 @@ export class Access {
   refusal(right: Right, headers: IncomingHttpHeaders, token = bearerOf(headers)): Refusal | undefined {
     if (right === 'open') return undefined;
     if (isFromElsewhere(headers) || !isOwnOrigin(headers.origin, headers.host ?? '', this.names)) return NOT_THIS_PAGE;
-    if (right === 'write') return isToken(token, this.#crewToken) ? undefined : NO_CREW_TOKEN;
+    if (right === 'write' || right === 'crew') return isToken(token, this.#crewToken) ? undefined : NO_CREW_TOKEN;
     if (this.#lookToken === undefined) return undefined;
     const [mayLook, mayWrite] = [isToken(token, this.#lookToken), isToken(token, this.#crewToken)];
     return mayLook || mayWrite ? undefined : NO_LOOK_TOKEN;

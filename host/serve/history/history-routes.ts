@@ -7,6 +7,7 @@ import { SPAN_CHANNELS_MAX } from '../../store/index.ts';
 import { refuse } from '../refuse.ts';
 import { type HistoryText, historyQuery } from './history-query.ts';
 import type { HistorySource } from './history-source.ts';
+import { sendPacked } from './send-packed.ts';
 
 export const SESSIONS_LISTED_MAX = 1_000;
 /** Each takes some hundredths of a second of the database's threads. */
@@ -30,9 +31,19 @@ export function addHistoryRoutes(app: FastifyInstance, { history, sessionNow }: 
     }));
   });
 
-  app.get('/api/shot-table', async (_request, reply) => {
+  app.get('/api/shot-table', async (request, reply) => {
     if (!history) return refuse(reply, 404, 'no-history', NONE);
-    return { shots: await history.shotTable() };
+    return sendPacked(request, reply, { shots: await history.shotTable() });
+  });
+
+  app.get<{ Params: { id: string } }>('/api/shots/:id/acts', async (request, reply) => {
+    if (!history) return refuse(reply, 404, 'no-history', NONE);
+    return await history.shotActs(request.params.id);
+  });
+
+  app.get<{ Params: { id: string } }>('/api/sessions/:id/rig', async (request, reply) => {
+    const found = (await history?.sessions())?.find(({ id }) => id === request.params.id);
+    return found?.rig ?? refuse(reply, 404, 'no-such-session', 'there is no session of that name in the store');
   });
 
   app.get<{ Querystring: HistoryText }>('/api/history', async (request, reply) => {

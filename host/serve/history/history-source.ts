@@ -1,6 +1,6 @@
 /** Where the past is asked for: the store implements it. */
-import type { SessionNs } from '../../../protocol/index.ts';
-import type { ShotTableRow, Span, StoredSession } from '../../store/index.ts';
+import type { SessionNs, ShotTableRow, StoredAct } from '../../../protocol/index.ts';
+import type { Span, StoredSession } from '../../store/index.ts';
 
 export interface HistorySource {
   /** @throws (rejects) RangeError for a span, a number of points or of channels that is none */
@@ -13,6 +13,8 @@ export interface HistorySource {
   }): Promise<Span>;
   /** All, newest first. */
   shotTable(): Promise<readonly ShotTableRow[]>;
+  /** What was done to a shot, oldest first. */
+  shotActs(id: string): Promise<readonly StoredAct[]>;
   /** Newest first. */
   sessions(): Promise<readonly StoredSession[]>;
 }

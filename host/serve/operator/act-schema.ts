@@ -12,6 +12,7 @@ const SIZE_MAX = 1e12;
 const who = plainText(WHO_CHARACTERS_MAX);
 /** Of rig file and shots. */
 const id = plainText(80);
+const session = z.string('must be text').regex(/^[A-Za-z0-9][A-Za-z0-9_-]{0,79}$/, 'names no session');
 const amount = z.number('must be a number').min(-SIZE_MAX, 'is too large').max(SIZE_MAX, 'is too large');
 const adjustment = z.strictObject({ gain: amount, offsetSi: amount });
 const at = z.strictObject({ rightM: amount, upM: amount });
@@ -36,7 +37,13 @@ const change = { channel: id, before: adjustment, after: adjustment, who };
 const ACT = z.discriminatedUnion(
   'act',
   [
-    z.strictObject({ act: z.literal('note'), text: plainText(NOTE_CHARACTERS_MAX), shotId: id.exactOptional(), who: who.exactOptional() }),
+    z.strictObject({
+      act: z.literal('note'),
+      text: plainText(NOTE_CHARACTERS_MAX),
+      shotId: id.exactOptional(),
+      sessionId: session.exactOptional(),
+      who: who.exactOptional(),
+    }),
     z.strictObject({ act: z.literal('acknowledge'), limitId: id, who }),
     z.strictObject({ act: z.literal('hold-point'), holdPointId: id, done: z.boolean('must be true or false'), who }),
     z.strictObject({ act: z.literal('zero'), shouldReadSi: amount, ...change }),
@@ -46,6 +53,7 @@ const ACT = z.discriminatedUnion(
     z.strictObject({
       act: z.literal('exclude'),
       shotId: id,
+      sessionId: session.exactOptional(),
       excluded: z.boolean('must be true or false'),
       reason: plainText(REASON_CHARACTERS_MAX),
       who,

@@ -36,4 +36,9 @@ export function addReplayRoutes(app: FastifyInstance, desk: ReplayDesk, commands
     const comparison = desk.comparison();
     return comparison ? reply.send(comparison) : refuse(reply, 404, 'no-comparison', 'this replay has no corrected rig file');
   });
+  app.get<{ Querystring: { from?: string | string[] } }>('/api/replay/marks', (request, reply) => {
+    const { from = '0' } = request.query;
+    if (typeof from !== 'string' || !/^\d{1,6}$/.test(from)) return refuse(reply, 400, 'bad-from', 'from must be the number of a mark');
+    return reply.send(desk.marks(Number(from)));
+  });
 }

@@ -1,7 +1,8 @@
 /** A camera's track: text of any kind to the reader, and what it lets through to the evaluation, with a shot and without its gates. */
 import fc from 'fast-check';
-import { crossCheck, readTrack } from '../../../host/analysis/camera/index.ts';
+import { crossCheck } from '../../../host/analysis/camera/index.ts';
 import { summarise } from '../../../host/rig/index.ts';
+import { readTrack } from '../../../protocol/index.ts';
 import { drawnShot } from '../../support/drawn-camera.ts';
 import { HERON_RIG } from '../../support/heron.ts';
 import { known } from '../../support/known.ts';

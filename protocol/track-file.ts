@@ -5,7 +5,7 @@
  * and may name the columns in another order, with further ones beside them; `#` begins a remark. Every line is judged;
  * each mistake is told by its line and column, and nothing is left out in silence.
  */
-import { type CameraTrack, TRACK_LIMITS } from '../../../protocol/index.ts';
+import { type CameraTrack, TRACK_LIMITS } from './camera-track.ts';
 
 export const TRACK_FILE_BYTES_MAX = 256 * 1024;
 const PROBLEMS_MAX = 20;

@@ -1,5 +1,5 @@
 /** From edges to what is drawn of them. */
-import type { Shot } from '../../../protocol/index.ts';
+import type { Shot } from '../../protocol/index.ts';
 
 export interface BlockedInterval {
   readonly startS: number;

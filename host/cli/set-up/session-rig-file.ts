@@ -1,0 +1,37 @@
+/** The rig file of a live session: as it is in force, and as it lies on disk now. */
+import { basename } from 'node:path';
+import type { RigFileCheck, RigFileInForce, RigFinding } from '../../../protocol/index.ts';
+import type { RigFileDesk } from '../../serve/index.ts';
+import { checkRig, examineRigFile } from '../check.ts';
+
+export class SessionRigFile implements RigFileDesk {
+  readonly #path: string;
+  readonly #inForce: RigFileInForce;
+  /** One look at the disk at a time, whoever asks meanwhile. */
+  #checking: Promise<RigFileCheck> | undefined;
+
+  constructor(path: string, text: string) {
+    const fileName = basename(path);
+    this.#path = path;
+    this.#inForce = { fileName, text, lines: checkRig(text, fileName).lines };
+  }
+
+  inForce(): RigFileInForce {
+    return this.#inForce;
+  }
+
+  check(): Promise<RigFileCheck> {
+    this.#checking ??= this.#check().finally(() => {
+      this.#checking = undefined;
+    });
+    return this.#checking;
+  }
+
+  async #check(): Promise<RigFileCheck> {
+    const { text, problems, lines } = await examineRigFile(this.#path);
+    const { fileName } = this.#inForce;
+    return { fileName, text: text ?? null, isInForce: text === this.#inForce.text, findings: problems.map(findingOf), lines };
+  }
+}
+
+const findingOf = ({ line, column, path, message }: RigFinding): RigFinding => ({ line, column, path, message });
