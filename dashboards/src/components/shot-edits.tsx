@@ -20,16 +20,17 @@ export interface ShotEditsProps {
 }
 
 export function ShotEdits({ shot, name, isOpen }: ShotEditsProps) {
+  const [isShown, setShown] = useState(isOpen);
   const [acts, setActs] = useState<Acts>(undefined);
   const fetchActs = useCallback(async () => setActs(await askActs(shot.id)), [shot.id]);
   // Told live, by this page or by another.
   const said = `${shot.exclusion?.atNs ?? ''} ${shot.exclusion?.reason ?? ''}`;
   useEffect(() => {
-    void fetchActs();
-  }, [fetchActs, said]);
+    if (isShown) void fetchActs();
+  }, [fetchActs, isShown, said]);
   const elsewhere = shot.sessionId === session.value?.sessionId ? undefined : shot.sessionId;
   return (
-    <details class="budget shot-edits" open={isOpen}>
+    <details class="budget shot-edits" open={isOpen} onToggle={(event) => setShown(event.currentTarget.open)}>
       <summary>Notes, leaving out and history of {name}</summary>
       <ActList acts={acts} />
       {mayAct.value && session.value && (
