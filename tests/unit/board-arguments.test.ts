@@ -10,7 +10,14 @@ import type { FiredShot } from '../../firmware-sim/live-range.ts';
 import { createRange } from '../../firmware-sim/range.ts';
 
 test('arguments are read, with their defaults', () => {
-  expect(readArguments(['--wires', 'w'])).toEqual({ wires: 'w', seed: 1, pace: 'real', faults: [], board: 'simulated', setPoints: 'target' });
+  expect(readArguments(['--wires', 'w'])).toEqual({
+    wires: 'w',
+    seed: 1,
+    pace: 'real',
+    faults: [],
+    board: 'simulated',
+    setPoints: 'target',
+  });
   const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
   const board = readArguments([...all, '--board', 'avr', '--rate', '0.5', '--fills', 'spread']);
   expect(board).toMatchObject({ seed: 7, board: 'avr', rate: 0.5, setPoints: 'spread' });
