@@ -14,7 +14,7 @@ it.each([WIDE, NARROW])('moves nothing at $width px while the numbers of a fill 
   const at = async (ns: number) => {
     desk.tell({ ...fillAt(ns), atNs: NOW_NS, phaseSinceNs: NOW_NS - ns });
     await desk.page
-      .locator('.phase')
+      .locator('.fill-panel .phase')
       .getByText(`for ${(ns / 1e9).toFixed(1)} s`)
       .waitFor();
     return desk.page.evaluate<number[]>(

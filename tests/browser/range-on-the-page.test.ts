@@ -105,7 +105,7 @@ test('two of the crew see the fill, tick, note and leave out the shot, each what
 
     for (const page of [wren, dunnock]) await page.getByRole('heading', { name: /^Newest shot: \d+$/ }).waitFor();
     await dunnock.getByLabel('Note', { exact: true }).fill(NOTE);
-    await dunnock.getByLabel('About').selectOption({ label: 'shot 1' });
+    await dunnock.locator('label', { hasText: 'About' }).locator('select').selectOption({ label: 'shot 1' });
     await dunnock.getByRole('button', { name: 'Write down' }).click();
     await wren.locator('.note-list').getByText(NOTE).waitFor();
     await wren.locator('.note-list').getByText(LONG_NAME).waitFor();
