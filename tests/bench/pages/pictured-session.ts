@@ -7,6 +7,7 @@ import { openDataFolder } from '../../../host/cli/data-folder.ts';
 import { SessionDragDesk } from '../../../host/cli/drag-desk.ts';
 import { SessionMapDesk } from '../../../host/cli/map/session-map-desk.ts';
 import { rebuildStore } from '../../../host/cli/rebuild.ts';
+import { SessionRigFile } from '../../../host/cli/set-up/session-rig-file.ts';
 import { LiveFeed, type RunningServer, startServer } from '../../../host/serve/index.ts';
 import { Store } from '../../../host/store/index.ts';
 import type { OperatorAct, PipelineEvent } from '../../../protocol/index.ts';
@@ -64,6 +65,7 @@ export async function servePicturedSession(folder: string, pagesDir: string): Pr
     maps,
     drags,
     series: fakeSeries(),
+    rigFile: new SessionRigFile('heron.yaml', HERON_AT_REAL_PACE),
     doors: { crewToken: CREW_TOKEN },
     addresses: () => ['http://192.168.4.2:4780/'],
     port: 0,
