@@ -2,11 +2,11 @@
 import { useState } from 'preact/hooks';
 import type { ReplayState } from '../../../protocol/index.ts';
 import { ageTick, sessionNowNs } from '../state/page-clock.ts';
-import { command } from '../state/replay.ts';
 import { marks } from '../state/replay-marks.ts';
 import { LANES, type LaneKind } from '../text/mark-words.ts';
 import { sessionTime } from '../text/session-time.ts';
 import { timeSteps } from '../text/time-steps.ts';
+import { ReplaySlider } from './replay-slider.tsx';
 import { useWidth } from './use-width.ts';
 
 const FIGURE_PX = 76;
@@ -43,21 +43,7 @@ export function ReplayLanes({ state, isFixed }: { readonly state: ReplayState; r
         <svg class="lane-now" aria-hidden="true">
           <line x1={share(atS)} x2={share(atS)} y1="0" y2="100%" />
         </svg>
-        <input
-          type="range"
-          aria-label="Moment of the session"
-          aria-valuetext={`${sessionTime(atS * 1e9)} of ${sessionTime(state.endNs)}`}
-          min={0}
-          max={Math.ceil(endS)}
-          step={1}
-          value={atS}
-          disabled={isFixed}
-          onInput={(event) => setHeld(event.currentTarget.valueAsNumber)}
-          onChange={(event) => {
-            setHeld(undefined);
-            void command({ do: 'seek', toNs: Math.min(state.endNs, event.currentTarget.valueAsNumber * 1e9) });
-          }}
-        />
+        <ReplaySlider state={state} atS={atS} isFixed={isFixed} onHeld={setHeld} />
       </div>
       <svg class="lane-times figures" aria-hidden="true">
         {timeSteps(endS, widthPx, FIGURE_PX).map((s) => (

@@ -2,8 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { ReplayState } from '../../../protocol/index.ts';
 import { ageTick, sessionNowNs } from '../state/page-clock.ts';
-import { command } from '../state/replay.ts';
-import { sessionTime } from '../text/session-time.ts';
+import { ReplaySlider } from './replay-slider.tsx';
 
 export interface ReplayTimeLineProps {
   readonly state: ReplayState;
@@ -20,21 +19,7 @@ export function ReplayTimeLine({ state, isFixed }: ReplayTimeLineProps) {
   const share = (ns: number): string => `${(100 * ns) / 1e9 / endS}%`;
   return (
     <div class="replay-line">
-      <input
-        type="range"
-        aria-label="Moment of the session"
-        aria-valuetext={`${sessionTime(atS * 1e9)} of ${sessionTime(state.endNs)}`}
-        min={0}
-        max={Math.ceil(endS)}
-        step={1}
-        value={atS}
-        disabled={isFixed}
-        onInput={(event) => setHeld(event.currentTarget.valueAsNumber)}
-        onChange={(event) => {
-          setHeld(undefined);
-          void command({ do: 'seek', toNs: Math.min(state.endNs, event.currentTarget.valueAsNumber * 1e9) });
-        }}
-      />
+      <ReplaySlider state={state} atS={atS} isFixed={isFixed} onHeld={setHeld} />
       <svg class="replay-marks" aria-hidden="true">
         <rect class="read" x="0" y="6" width={share(state.readToNs)} height="4" />
         {state.shots.map(({ id, firedAtNs }) => (
