@@ -66,5 +66,7 @@ export interface ShotCamera {
   readonly atNs: SessionNs;
   readonly who: string;
   readonly track?: CameraTrack;
+  /** The track is kept and does not count: there is no check. */
+  readonly withdrawal?: { readonly atNs: SessionNs; readonly reason: string; readonly who: string };
   readonly check?: CrossCheck;
 }

@@ -25,6 +25,7 @@ export type {
   ShotExcludedEvent,
   ShotWeighedEvent,
   TextLinesEvent,
+  TrackWithdrawnEvent,
 } from './crew-events.ts';
 export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
 export type {
@@ -134,7 +135,7 @@ export type {
   ShotFlag,
   ShotMass,
 } from './shot.ts';
-export type { ShotTableRow, StoredAct } from './shot-table.ts';
+export type { CameraTold, ShotTableRow, StoredAct } from './shot-table.ts';
 export { readTrack, TRACK_FILE_BYTES_MAX, type TrackProblem, type TrackRead } from './track-file.ts';
 export type {
   BandVerdict,

@@ -7,9 +7,9 @@ import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { actTold } from '../text/act-told.ts';
 import { sentence } from '../text/sentence.ts';
+import { ReasonForm } from './reason-form.tsx';
 
 const NOTE_CHARACTERS_MAX = 400;
-const REASON_CHARACTERS_MAX = 200;
 
 type Acts = { readonly acts: readonly StoredAct[] } | { readonly problem: string } | undefined;
 
@@ -24,7 +24,9 @@ export function ShotEdits({ shot, name, isOpen }: ShotEditsProps) {
   const [acts, setActs] = useState<Acts>(undefined);
   const fetchActs = useCallback(async () => setActs(await askActs(shot.id)), [shot.id]);
   // Told live, by this page or by another.
-  const said = `${shot.exclusion?.atNs ?? ''} ${shot.exclusion?.reason ?? ''}`;
+  const said = [shot.exclusion, shot.weighed, ...(shot.cameras ?? []).flatMap((camera) => [camera, camera.withdrawal])]
+    .map((each) => each?.atNs ?? '')
+    .join(' ');
   useEffect(() => {
     if (isShown) void fetchActs();
   }, [fetchActs, isShown, said]);
@@ -86,33 +88,16 @@ interface FormProps {
 }
 
 function ExclusionForm({ shot, name, elsewhere, then }: FormProps) {
-  const [reason, setReason] = useState('');
   const isOut = shot.exclusion !== undefined;
   const verb = isOut ? 'Take in again' : 'Leave out';
-  const send = async () => {
+  const send = async (reason: string) => {
     const place = elsewhere === undefined ? {} : { sessionId: elsewhere };
-    const act = { act: 'exclude', shotId: shot.id, ...place, excluded: !isOut, reason: reason.trim() } as const;
-    if (!(await perform(act, `${verb}, ${name}`))) return;
-    setReason('');
-    await then();
+    const act = { act: 'exclude', shotId: shot.id, ...place, excluded: !isOut, reason } as const;
+    const isDone = await perform(act, `${verb}, ${name}`);
+    if (isDone) await then();
+    return isDone;
   };
-  return (
-    <form
-      class="entry"
-      onSubmit={(event) => {
-        event.preventDefault();
-        if (reason.trim() !== '') void send();
-      }}
-    >
-      <label class="grow">
-        Why {name} is {isOut ? 'taken in again' : 'left out of every mean and fit'}
-        <input type="text" maxLength={REASON_CHARACTERS_MAX} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
-      </label>
-      <button type="submit" disabled={reason.trim() === ''}>
-        {verb}
-      </button>
-    </form>
-  );
+  return <ReasonForm why={`Why ${name} is ${isOut ? 'taken in again' : 'left out of every mean and fit'}`} verb={verb} onDo={send} />;
 }
 
 function NoteOnShot({ shot, name, elsewhere, then }: FormProps) {
