@@ -7,7 +7,9 @@ import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { actTold } from '../text/act-told.ts';
 import { sentence } from '../text/sentence.ts';
+import { ImpactOf } from './aim-forms.tsx';
 import { ReasonForm } from './reason-form.tsx';
+import { WeighForm } from './weigh-form.tsx';
 
 const NOTE_CHARACTERS_MAX = 400;
 
@@ -33,17 +35,25 @@ export function ShotEdits({ shot, name, isOpen }: ShotEditsProps) {
   const elsewhere = shot.sessionId === session.value?.sessionId ? undefined : shot.sessionId;
   return (
     <details class="budget shot-edits" open={isOpen} onToggle={(event) => setShown(event.currentTarget.open)}>
-      <summary>Notes, leaving out and history of {name}</summary>
+      <summary>History of {name}; notes, leaving out, mass and impact</summary>
       <ActList acts={acts} />
       {mayAct.value && session.value && (
         <>
           {elsewhere && (
             <p class="note">
               A shot of session {elsewhere}: its journal is not changed. What is done here is kept in the session that runs, and holds for
-              the shot from then on, in this list, in map and drag. Its mass and its impact were that session’s to tell.
+              the shot from then on, in this list, in map and drag. Its mass and its impact can be told only while its own session runs:
+              they need what only that session knew, its edges, clocks and aim. With another mass it can be looked at all the same: replay
+              its journal under a rig file that has it, <code>postern replay JOURNAL --rig RIG.yaml</code>.
             </p>
           )}
           <ExclusionForm shot={shot} name={name} elsewhere={elsewhere} then={fetchActs} />
+          {!elsewhere && (
+            <>
+              <WeighForm shot={shot} name={name} then={fetchActs} />
+              <ImpactOf shotId={shot.id} name={name} />
+            </>
+          )}
           <NoteOnShot shot={shot} name={name} elsewhere={elsewhere} then={fetchActs} />
         </>
       )}
