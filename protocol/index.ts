@@ -3,11 +3,14 @@ export type {
   AgreementSummary,
   AgreementVerdict,
   AskedResult,
+  CameraAgreementSummary,
+  CameraAgreementVerdict,
   CriterionSummary,
   CriterionVerdict,
   DecisionRule,
   ShotAcceptance,
 } from './acceptance.ts';
+export { AGREEMENT_WHY, wholeVerdict, withCamerasAsked } from './asked.ts';
 export type { CameraVerdict, CrossCheck, ShotCamera, Suspect, Suspicion } from './camera.ts';
 export type { CameraTrack, PicturePoint } from './camera-track.ts';
 export { TRACK_LIMITS } from './camera-track.ts';

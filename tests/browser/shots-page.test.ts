@@ -183,7 +183,10 @@ it.each([
   await desk.page.goto(new URL(`shots?session=${newest.session}&chosen=${newest.id},${second.id}#token=${TOKEN}`, desk.server.url).href);
   await desk.page.getByRole('img', { name: '2 shots: velocity along the range' }).waitFor();
   await desk.page.getByText('In numbers').first().click();
-  await desk.page.getByText(/^History of/).first().click();
+  await desk.page
+    .getByText(/^History of/)
+    .first()
+    .click();
   if (viewport !== WIDE) await desk.page.getByText('Filters and order').click();
   expect(await desk.page.evaluate('document.documentElement.scrollWidth')).toBe(viewport.width);
   const small = await desk.page.evaluate<

@@ -2,6 +2,7 @@
 import { DuckDBInstance } from '@duckdb/node-api';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { NOTHING_CHECKED, thenCheck } from '../../host/cli/camera/checking.ts';
+import { ClosedShots } from '../../host/cli/closed-shots.ts';
 import { eventWords } from '../../host/cli/history/event-words.ts';
 import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
 import { shotJson } from '../../host/cli/shot-json.ts';
@@ -101,6 +102,76 @@ describe('a withdrawn track', () => {
     expect(oneShotLines(shot, undefined).join('\n')).toContain('Its track is withdrawn by Bo and does not count: other ball.');
     expect(shotTable([shot]).join('\n')).not.toContain('camera');
     expect(shotJson(shot).cameras).toMatchObject([{ verdict: null, withdrawn: { because: 'other ball', by: 'Bo' } }]);
+  });
+});
+
+/** Of a shot of which a band is asked too, that it meets or not; the rig allows the camera so much. */
+const asked = (shot: Shot, withinMps: number, rule: 'plain' | 'guarded' = 'plain', isMet = true) => {
+  const { value } = known(SHOT.muzzleVelocityMps);
+  const limit = { camera: 'side', withinMps, rule, guardFactor: rule === 'plain' ? 0 : 1 };
+  const criterion = { name: 'panel', of: 'muzzle-velocity', unit: 'm/s', rule: 'plain', guardFactor: 0, guardSi: 0, why: '' } as const;
+  const notYet = { ...limit, verdict: 'undecided', why: 'no track of the camera was told yet' } as const;
+  const criteria = [{ ...criterion, value, verdict: isMet ? ('accepted' as const) : ('rejected' as const) }];
+  const own: Shot = { ...shot, acceptance: { verdict: 'undecided', criteria, cameraAgreement: [notYet] } };
+  const rig = { ...summarise(HERON_RIG), cameraAgreement: [limit] };
+  return { own, first: { ...session, rig } as PipelineEvent };
+};
+const settled = (events: readonly PipelineEvent[]): Shot => {
+  const feed = new LiveFeed({ mode: 'live' });
+  for (const event of thenCheck(NOTHING_CHECKED, events)[1]) feed.accept(event);
+  const closedShots = new ClosedShots();
+  for (const event of thenCheck(NOTHING_CHECKED, events)[1]) closedShots.take(event);
+  const [shot] = feed.shots;
+  expect(closedShots.all.map(({ acceptance, cameras }) => ({ acceptance, cameras }))).toEqual([
+    { acceptance: shot?.acceptance, cameras: shot?.cameras },
+  ]);
+  return known(shot);
+};
+
+describe('a camera that shall agree with the gates', () => {
+  test.each([
+    ['within what is asked', SHOT, 50, 'plain', true, 'agree', 'accepted'],
+    ['further apart', SHOT, 1e-6, 'plain', true, 'disagree', 'undecided'],
+    ['open by the guarded rule', SHOT, 1, 'guarded', true, 'undecided', 'undecided'],
+    ['within, of a shot outside its band', SHOT, 50, 'plain', false, 'agree', 'rejected'],
+    ['of a shot that the gates missed', MISSED, 50, 'plain', true, 'undecided', 'undecided'],
+  ] as const)('%s', (_, shot, withinMps, rule, isMet, agreement, verdict) => {
+    const { own, first } = asked(shot, withinMps, rule, isMet);
+    for (const order of [
+      [first, closed(own), said(TRACK)],
+      [first, said(TRACK), closed(own)],
+      [first, closed(own), said(TRACK), closed(own)],
+    ]) {
+      const { acceptance, cameras } = settled(order);
+      expect([acceptance?.cameraAgreement?.[0]?.verdict, acceptance?.verdict]).toEqual([agreement, verdict]);
+      if (agreement !== 'undecided')
+        expect(acceptance?.cameraAgreement?.[0]?.differenceMps).toBe(cameras?.[0]?.check?.differenceMps?.value);
+    }
+  });
+
+  test('is undecided before its track and once that is withdrawn, and says why; decided again with it', () => {
+    const { own, first } = asked(SHOT, 50);
+    const why = (events: readonly PipelineEvent[]) => {
+      const { acceptance } = settled(events);
+      return [acceptance?.verdict, acceptance?.cameraAgreement?.[0]?.why];
+    };
+    expect(why([first, closed(own)])).toEqual(['undecided', 'no track of the camera was told yet']);
+    const out = [first, closed(own), said(TRACK), withdrawn(true, 'other ball')];
+    expect(why(out)).toEqual(['undecided', 'the camera’s track is withdrawn']);
+    expect(why([...out, withdrawn(false, 'ours')])).toEqual(['accepted', 'as asked']);
+    const lines = oneShotLines(settled([first, closed(own), said(TRACK)]), undefined).join('\n');
+    expect(lines).toMatch(
+      /ACCEPTED[\s\S]*camera side and gates: .* apart at 2\.000 m, asked within 50\.00 m\/s, plain rule: they agree, as asked/,
+    );
+  });
+
+  test('alone that is asked, it decides alone', () => {
+    const { own, first } = asked(SHOT, 50);
+    const bare: Shot = { ...own, acceptance: { ...known(own.acceptance), criteria: [] } };
+    expect(settled([first, closed(bare), said(TRACK)]).acceptance?.verdict).toBe('accepted');
+    const strict = asked(SHOT, 1e-6);
+    const far: Shot = { ...strict.own, acceptance: { ...known(strict.own.acceptance), criteria: [] } };
+    expect(settled([strict.first, closed(far), said(TRACK)]).acceptance?.verdict).toBe('rejected');
   });
 });
 
@@ -225,6 +296,17 @@ describe('kept', () => {
       'track of camera side withdrawn: other ball',
     ]);
     expect(JSON.stringify(told)).not.toContain('xPx');
+    await store.close();
+  });
+
+  test('by the store with what was asked of a camera, though the shot was stored before the track', async () => {
+    const store = await Store.open(`${folder.path}/store.duckdb`);
+    const { own, first } = asked(SHOT, 50);
+    const events = [first, closed(own), said(TRACK)];
+    for (const event of thenCheck(NOTHING_CHECKED, events)[1]) store.apply('s1', [event]);
+    await store.flush();
+    expect((await store.shot(SHOT.id))?.acceptance).toEqual(settled(events).acceptance);
+    expect((await store.shots())[0]?.acceptance?.verdict).toBe('accepted');
     await store.close();
   });
 

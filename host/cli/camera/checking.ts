@@ -13,7 +13,7 @@ import type {
   ShotCameraEvent,
   TrackWithdrawnEvent,
 } from '../../../protocol/index.ts';
-import { type CheckableShot, crossCheck } from '../../analysis/camera/index.ts';
+import { type CheckableShot, cameraAgreement, crossCheck } from '../../analysis/camera/index.ts';
 
 interface Known {
   readonly id: string;
@@ -104,10 +104,12 @@ function told(state: Checking, known: Known, atNs: SessionNs, camera: ShotCamera
 }
 
 function checked(camera: ShotCamera, shot: CheckableShot | undefined, rig: RigSummary | undefined): ShotCamera {
-  const { track, check: _before, ...rest } = camera;
+  const { track, check: _check, agreement: _agreement, ...rest } = camera;
   if (!track) return rest;
-  if (rest.withdrawal) return { ...rest, track };
-  return { ...rest, track, ...(shot && rig ? { check: crossCheck(camera.camera, track, shot, rig) } : {}) };
+  if (!shot || !rig) return { ...rest, track };
+  const of: ShotCamera = rest.withdrawal ? { ...rest, track } : { ...rest, track, check: crossCheck(camera.camera, track, shot, rig) };
+  const asked = rig.cameraAgreement?.find((each) => each.camera === camera.camera);
+  return asked ? { ...of, agreement: cameraAgreement(asked, of) } : of;
 }
 
 function withKnown(state: Checking, known: Known): Checking {
