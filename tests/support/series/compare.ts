@@ -13,8 +13,11 @@ export interface Comparison {
   readonly examples: readonly string[];
 }
 
-/** What VictoriaMetrics may differ by, of a series' largest magnitude: it keeps decimal mantissas with one exponent for many values. */
-export const DECIMAL_MANTISSAS = 1e-12;
+/**
+ * What VictoriaMetrics may differ by, of a series' largest magnitude: it cuts off after twelve digits or more, under one
+ * decimal exponent for many values.
+ */
+export const DECIMAL_MANTISSAS = 1e-11;
 
 /** @param tolerance  of the largest magnitude that was sent of the same series; 0: to the bit */
 export function compare(sent: HeldPoints, held: HeldPoints, tolerance = 0): Comparison {
