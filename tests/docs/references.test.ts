@@ -121,7 +121,7 @@ describe('the documentation', () => {
 });
 
 /** What a journal's header says wrote it. */
-const JOURNAL_LIBRARY = 'postern journal';
+const JOURNAL_LIBRARY = 'postern journal 1';
 /** Options of benches and of other programs, which no command has. */
 const OF_SCRIPTS: ReadonlySet<string> = new Set(['--small', '--no-tests', '--only', '--minutes', '--cpu-prof', '--target']);
 
