@@ -6,7 +6,7 @@ if (process.env.POSTERN_SEED === 'drawn') process.env.POSTERN_SEED = String(Math
 /** Nothing but computing: as many files at once as there are cores. */
 const COMPUTING = ['unit', 'property', 'reference', 'simulation', 'fuzz'];
 /** Real ports, processes and browsers: one file at a time, after the others, so that none waits for a busy machine. */
-const WAITING = ['wire', 'faults', 'browser'];
+const WAITING = ['wire', 'faults', 'browser', 'docs'];
 
 interface Running {
   readonly groupOrder: number;
