@@ -40,7 +40,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const meanAt = mean && { rightM: aim.rightM + mean.rightM.value, upM: aim.upM + mean.upM.value };
   const ballM = rig.value?.projectile.diameterM ?? 0;
   const reachM = Math.max(
-    ballM,
+    0.6 * ballM,
     ...impacts.flatMap(({ at }) => [Math.abs(at.rightM), Math.abs(at.upM)]),
     Math.abs(aim.rightM),
     Math.abs(aim.upM),
