@@ -34,6 +34,8 @@ import { SessionTally } from './vitals/session-tally.ts';
 
 export interface LiveSessionOptions extends ListenOptions {
   readonly rigFile: string;
+  /** A file of what this session asks of its shots; left out, as the rig file says. */
+  readonly accept?: string;
   readonly folder: DataFolder;
   readonly onEvent: (event: PipelineEvent) => void;
   readonly log?: HostLog;
@@ -78,10 +80,10 @@ export async function openLiveSession(options: LiveSessionOptions): Promise<Live
 }
 
 async function open(options: LiveSessionOptions, parts: CloseStack): Promise<LiveSession> {
-  const { rigFile, folder } = options;
+  const { rigFile, folder, accept } = options;
   const listening = listeningOf(options);
   const log = options.log?.logger ?? serverLog();
-  const { text, rig } = await openRigFile(rigFile);
+  const { text, rig } = await openRigFile(rigFile, accept);
   const seriesHost = seriesServer(rig, rigFile);
   const series =
     seriesHost &&
@@ -121,7 +123,7 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     log,
     vitals,
     ...(series ? { series } : {}),
-    rigFile: new SessionRigFile(rigFile, text),
+    rigFile: new SessionRigFile(rigFile, text, accept),
     limits: limitsFor(options.viewersMax),
     pagesDir: PAGES_DIR,
     nowNs: () => clock.nowNs(),

@@ -85,6 +85,8 @@ function withListening(command: Command): Command {
     )
     .option('--tokens <file>', 'tokens of your own, {"look": "…", "crew": "…"}, in a file that only you may read');
 }
+const acceptOption = (): Option =>
+  new Option('--accept <file>', 'what this session asks of its shots, in place of what the rig file says of it (docs/rig-file.md)');
 const jsonOption = (): Option => new Option('--json [file]', 'machine-readable, to standard output or to a file');
 
 const program = new Command('postern')
@@ -123,6 +125,7 @@ withListening(program.command('run'))
   .addOption(dataOption())
   .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
   .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
+  .addOption(acceptOption())
   .action((rig: string, options: RunOptions) => run(rig, options));
 
 withListening(program.command('replay'))
@@ -259,8 +262,9 @@ program
   .command('check')
   .description('validates a rig file, lists ports, says what is missing')
   .argument('<rig>', 'rig file (YAML)')
-  .action(async (rig: string) => {
-    process.exitCode = await runCheck(rig, say);
+  .addOption(acceptOption())
+  .action(async (rig: string, { accept }: { readonly accept?: string }) => {
+    process.exitCode = await runCheck(rig, say, undefined, accept);
   });
 
 program

@@ -1,13 +1,15 @@
-import { loadRig, type Rig } from '../rig/index.ts';
-import { readRigText } from './check.ts';
+import type { Rig } from '../rig/index.ts';
 import { CommandError } from './output.ts';
-import { problemLine } from './rig-lines.ts';
+import { readRig } from './read-rig.ts';
 
-/** @throws CommandError with exit code 2 and a line for each problem */
-export async function openRigFile(rigFile: string): Promise<{ readonly text: string; readonly rig: Rig }> {
-  const read = await readRigText(rigFile);
+/**
+ * @param asked  a file of what the session asks of its shots
+ * @throws CommandError with exit code 2 and a line for each problem
+ */
+export async function openRigFile(rigFile: string, asked?: string): Promise<{ readonly text: string; readonly rig: Rig }> {
+  const read = await readRig(rigFile, asked);
   if (!read.ok) throw new CommandError(read.message, 2);
-  const loaded = loadRig(read.text, rigFile);
-  if (!loaded.ok) throw new CommandError(loaded.problems.map((problem) => problemLine(rigFile, problem)).join('\n'), 2);
-  return { text: read.text, rig: loaded.rig };
+  const { text, load, lineOf } = read;
+  if (!load.ok) throw new CommandError(load.problems.map(lineOf).join('\n'), 2);
+  return { text, rig: load.rig };
 }

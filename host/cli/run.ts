@@ -14,6 +14,7 @@ export interface RunOptions extends ListenOptions {
   readonly data: string;
   readonly log?: string;
   readonly viewers: number;
+  readonly accept?: string;
 }
 
 export async function run(rigFile: string, options: RunOptions): Promise<void> {

@@ -1,3 +1,4 @@
+export { type AskedText, withAsked } from './asked-text.ts';
 export type { BoardSetup, FirmataSetup, GateBoardSetup, StampSetup, TextLayout, TextSetup } from './board-setup.ts';
 export { fullScaleOf } from './board-setup.ts';
 export type { Channel, ChannelSource } from './channel.ts';

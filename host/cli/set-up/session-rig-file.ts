@@ -6,13 +6,16 @@ import { checkRig, examineRigFile } from '../check.ts';
 
 export class SessionRigFile implements RigFileDesk {
   readonly #path: string;
+  readonly #asked: string | undefined;
   readonly #inForce: RigFileInForce;
   /** One look at the disk at a time, whoever asks meanwhile. */
   #checking: Promise<RigFileCheck> | undefined;
 
-  constructor(path: string, text: string) {
+  /** @param asked  the file of what is asked of the session's shots, where there is one */
+  constructor(path: string, text: string, asked?: string) {
     const fileName = basename(path);
     this.#path = path;
+    this.#asked = asked;
     this.#inForce = { fileName, text, lines: checkRig(text, fileName).lines };
   }
 
@@ -28,7 +31,7 @@ export class SessionRigFile implements RigFileDesk {
   }
 
   async #check(): Promise<RigFileCheck> {
-    const { text, problems, lines } = await examineRigFile(this.#path);
+    const { text, problems, lines } = await examineRigFile(this.#path, undefined, this.#asked);
     const { fileName } = this.#inForce;
     return { fileName, text: text ?? null, isInForce: text === this.#inForce.text, findings: problems.map(findingOf), lines };
   }
