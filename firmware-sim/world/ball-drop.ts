@@ -11,7 +11,7 @@ import type { TrueRig } from './true-rig.ts';
 export const DROP_HEIGHT = { meanM: 0.4, standardUncertaintyM: 0.0005 } as const;
 /** At the range, by the gravity of its place. */
 const GRAVITY = 9.8146;
-const STEP_S = 20e-6;
+const STEP_S = 100e-6;
 
 export interface BallDropInput {
   readonly seed: number;

@@ -1,4 +1,5 @@
 /** A drop check as a person reads it on a terminal. */
+import { basename } from 'node:path';
 import type { Result } from '../../../protocol/index.ts';
 import type { DropCheck } from '../../analysis/drop/index.ts';
 import { type Estimate, expandedUncertainty } from '../../metrology/index.ts';
@@ -21,7 +22,7 @@ export function dropLines(
 ): readonly string[] {
   const { spacingM, timeS: expectedS, speedsMps } = expected;
   const head = [
-    `Journal ${journal}`,
+    `Journal ${basename(journal)}`,
     `Pair ${gates[0].pair}: ${mm(spacingM.value)} from beam to beam, the ball let go with its underside ${mm(heightM.value)} above the upper one.`,
     `Expected: ${ms(expectedS.value)} ± ${ms(expandedUncertainty(expectedS))} from beam to beam, ${speedsMps[0].toFixed(2)} m/s at the upper and ${speedsMps[1].toFixed(2)} m/s at the lower.`,
   ];
