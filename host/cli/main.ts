@@ -204,31 +204,24 @@ program
   .addOption(dataOption())
   .action((journal: string | undefined, options: DropcheckOptions) => dropcheck(journal, options));
 
-program
-  .command('drag')
-  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
-  .option('--session <id>', 'of one session')
-  .option('--rig <name>', 'of one rig')
-  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
-  .option('--projectile <name>', 'of one kind of projectile')
-  .addOption(new Option('--limit <n>', 'the newest shots, at most').default(1000).argParser(whole(1, 10_000)))
-  .addOption(jsonOption())
-  .option('--svg <file>', 'a drawing, of one kind of projectile')
-  .addOption(dataOption())
-  .action((options: DragOptions) => drag(options));
-
-/** Which shots a map is made of. */
-const withMapFilters = (command: Command): Command =>
+/** Which shots a curve or a map is made of: so many of the newest, unless others are asked for, at most `most`. */
+const withShotFilters = (command: Command, { newest, most }: { readonly newest: number; readonly most: number }): Command =>
   command
     .option('--session <id>', 'of one session')
     .option('--rig <name>', 'of one rig')
     .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
     .option('--projectile <name>', 'of one kind of projectile')
-    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(600).argParser(whole(1, 600)))
+    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(newest).argParser(whole(1, most)))
     .addOption(jsonOption())
     .addOption(dataOption());
+const OF_MAP = { newest: 600, most: 600 };
 
-withMapFilters(program.command('map'))
+withShotFilters(program.command('drag'), { newest: 1000, most: 10_000 })
+  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
+  .option('--svg <file>', 'a drawing, of one kind of projectile')
+  .action((options: DragOptions) => drag(options));
+
+withShotFilters(program.command('map'), OF_MAP)
   .description(
     'muzzle velocity over fill and barrel pressure, with its bands, and each shot against the others; or the fill for a velocity',
   )
@@ -237,7 +230,7 @@ withMapFilters(program.command('map'))
   .option('--svg <file>', 'a drawing, of one launcher and one kind of projectile')
   .action((options: MapOptions) => map(options));
 
-withMapFilters(program.command('next'))
+withShotFilters(program.command('next'), OF_MAP)
   .description('which fill and vacuum would teach most about the map: a suggestion')
   .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
   .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
