@@ -4,7 +4,7 @@ import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { KEEPS } from '../store/index.ts';
 import { type CrosscheckOptions, crosscheck } from './camera/crosscheck.ts';
-import { runCheck } from './check.ts';
+import { type CheckOptions, check, DEFAULT_RIG_FILE } from './check-command.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { type DragOptions, drag } from './drag.ts';
@@ -13,7 +13,7 @@ import { endpointOf, hostNameArgument } from './listening.ts';
 import { type MapOptions, map } from './map/map.ts';
 import { type NextOptions, next } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
-import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
+import { CommandError, messageOf, outliveOutput, warn } from './output.ts';
 import { type RebuildOptions, rebuild } from './rebuild.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
 import { type ReplayOptions, replay } from './replay.ts';
@@ -264,11 +264,12 @@ program
 
 program
   .command('check')
-  .description('validates a rig file, lists ports, says what is missing')
-  .argument('<rig>', 'rig file (YAML)')
-  .action(async (rig: string) => {
-    process.exitCode = await runCheck(rig, say);
-  });
+  .description('validates a rig file, lists ports, says what is missing; where there is none yet, begins one with what is plugged in')
+  .argument('[rig]', `rig file (YAML); left out, ${DEFAULT_RIG_FILE}`)
+  .option('--starter', 'begins a file of that name; never writes over one', false)
+  .option('--no-listen', 'with --starter: lists the ports and opens none; opening a port starts some boards anew')
+  .option('--schema', 'prints the JSON Schema of rig files, for editors', false)
+  .action((rig: string | undefined, options: CheckOptions) => check(rig, options));
 
 program
   .command('tokens')
