@@ -5,6 +5,7 @@ import { REPLAY_SPEED } from '../../protocol/index.ts';
 import { KEEPS } from '../store/index.ts';
 import { type CrosscheckOptions, crosscheck } from './camera/crosscheck.ts';
 import { type CheckOptions, check, DEFAULT_RIG_FILE } from './check-command.ts';
+import { completionFor, SHELL_NAMES } from './completion/index.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { type DragOptions, drag } from './drag.ts';
@@ -277,6 +278,14 @@ program
   .argument('<file>', 'the file to make')
   .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
   .action((file: string, options: TokensOptions) => tokens(file, options));
+
+program
+  .command('completion')
+  .description('prints what lets a shell complete commands, options and files by the Tab key (docs/install.md)')
+  .addArgument(new Argument('<shell>', 'which').choices(SHELL_NAMES))
+  .action((shell: (typeof SHELL_NAMES)[number]) => {
+    process.stdout.write(completionFor(shell, program));
+  });
 
 addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);
