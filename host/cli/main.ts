@@ -5,7 +5,10 @@ import { REPLAY_SPEED } from '../../protocol/index.ts';
 // Not through the store's face: whoever only asks what there is does not wait for a database.
 import { KEEPS } from '../store/keeps.ts';
 import type { CrosscheckOptions } from './camera/crosscheck.ts';
+import type { CheckOptions } from './check-command.ts';
+import { completionFor, SHELL_NAMES } from './completion/index.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
+import { DEFAULT_RIG_FILE } from './default-rig-file.ts';
 import type { DemoOptions } from './demo.ts';
 import type { DragOptions } from './drag.ts';
 import type { DropcheckOptions } from './drop/dropcheck.ts';
@@ -14,7 +17,7 @@ import type { ExportOptions } from './export/export.ts';
 import type { MapOptions } from './map/map.ts';
 import type { NextOptions } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
-import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
+import { CommandError, messageOf, outliveOutput, warn } from './output.ts';
 import type { RebuildOptions } from './rebuild.ts';
 import { RENEWABLE } from './renewable-tokens.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
@@ -205,7 +208,9 @@ program
   .option('--budget', 'the uncertainty budget, largest term first', false)
   .addOption(jsonOption())
   .addOption(dataOption())
-  .action(async (journal: string | undefined, options: DropcheckOptions) => (await import('./drop/dropcheck.ts')).dropcheck(journal, options));
+  .action(async (journal: string | undefined, options: DropcheckOptions) =>
+    (await import('./drop/dropcheck.ts')).dropcheck(journal, options),
+  );
 
 /** Which shots a curve or a map is made of: so many of the newest, unless others are asked for, at most `most`. */
 const withShotFilters = (command: Command, { newest, most }: { readonly newest: number; readonly most: number }): Command =>
@@ -285,11 +290,12 @@ program
 
 program
   .command('check')
-  .description('validates a rig file, lists ports, says what is missing')
-  .argument('<rig>', 'rig file (YAML)')
-  .action(async (rig: string) => {
-    process.exitCode = await (await import('./check.ts')).runCheck(rig, say);
-  });
+  .description('validates a rig file, lists ports, says what is missing; where there is none yet, begins one with what is plugged in')
+  .argument('[rig]', `rig file (YAML); left out, ${DEFAULT_RIG_FILE}`)
+  .option('--starter', 'begins a file of that name; never writes over one', false)
+  .option('--no-listen', 'with --starter: lists the ports and opens none; opening a port starts some boards anew')
+  .option('--schema', 'prints the JSON Schema of rig files, for editors', false)
+  .action(async (rig: string | undefined, options: CheckOptions) => (await import('./check-command.ts')).check(rig, options));
 
 program
   .command('tokens')
@@ -297,6 +303,14 @@ program
   .argument('<file>', 'the file to make')
   .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
   .action(async (file: string, options: TokensOptions) => (await import('./tokens.ts')).tokens(file, options));
+
+program
+  .command('completion')
+  .description('prints what lets a shell complete commands, options and files by the Tab key (docs/install.md)')
+  .addArgument(new Argument('<shell>', 'which').choices(SHELL_NAMES))
+  .action((shell: (typeof SHELL_NAMES)[number]) => {
+    process.stdout.write(completionFor(shell, program));
+  });
 
 addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);
