@@ -1,9 +1,10 @@
-import preact from '@preact/preset-vite';
 import { defineConfig } from 'vite';
+import { notices } from './notices.ts';
 import { preCompress } from './pre-compress.ts';
 
 export default defineConfig({
-  plugins: [preact(), preCompress()],
+  plugins: [notices(), preCompress()],
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: {
     outDir: 'dist',
     emptyOutDir: true,

@@ -4,6 +4,7 @@ import { HERON } from '../world/heron.ts';
 import { tenBitInputs } from './analog-inputs.ts';
 import { buildFirmware, createAvrBoard } from './bench/index.ts';
 import { boardSpeed } from './board-speed.ts';
+import { madeProgram } from './made-firmware.ts';
 
 export interface FlashableBoard {
   readonly makeGateBoard: MakeGateBoard;
@@ -11,9 +12,9 @@ export interface FlashableBoard {
   speed(): number;
 }
 
-/** @throws Error with one sentence where the firmware cannot be made */
+/** @throws Error with one sentence where the firmware cannot be made, whose sources have been changed since it was made last */
 export function flashableBoard(seed: number): FlashableBoard {
-  const { program } = buildFirmware({ boardId: HERON.boardId });
+  const program = madeProgram({ boardId: HERON.boardId }) ?? buildFirmware({ boardId: HERON.boardId }).program;
   return {
     speed: () => boardSpeed(program, () => performance.now()),
     makeGateBoard: ({ takeEdges, sampleCounts }) => {

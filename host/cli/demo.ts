@@ -9,6 +9,7 @@ import { FolderHold } from './folder-hold.ts';
 import type { ListenOptions } from './listening.ts';
 import { type LiveSession, openLiveSession } from './live-session.ts';
 import { CommandError, say, warn, writeJson } from './output.ts';
+import { CALLED_AS } from './program-beside.ts';
 import { slowedTime } from './session-clock.ts';
 import { ShotCount } from './shot-count.ts';
 import { sessionJson } from './shot-json.ts';
@@ -104,7 +105,7 @@ function greet(session: LiveSession, options: DemoOptions, rate: number): void {
   for (const line of watchLines(session, session.listening)) say(line);
   say(crewLine(session, session.listening));
   say(
-    `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots: npm run postern -- shots --data ${options.data}`,
+    `Session ${session.sessionId}, journal ${session.journal}. Ctrl-C ends it. List its shots: ${CALLED_AS} shots --data ${options.data}`,
   );
 }
 

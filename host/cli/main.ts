@@ -1,3 +1,4 @@
+#!/usr/bin/env node
 /** The commands. */
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
@@ -114,7 +115,7 @@ withListening(program.command('demo'))
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
   .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(
-    new Option('--board <board>', 'the gate board: simulated, or avr, the program of the board to flash (needs gcc-avr and avr-libc)')
+    new Option('--board <board>', 'the gate board: simulated, or avr, the program of the board to flash')
       .choices(['simulated', 'avr'])
       .default('simulated'),
   )

@@ -1,10 +1,10 @@
 /** The simulated range as a child process: the host opens its wires as it opens hardware and never sees its truth. */
 import { type ChildProcess, fork, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { fileURLToPath } from 'node:url';
 import { CommandError, messageOf } from './output.ts';
+import { programBeside } from './program-beside.ts';
 
-const PROGRAM = fileURLToPath(new URL('../../firmware-sim/main.ts', import.meta.url));
+const PROGRAM = programBeside('../../firmware-sim/main', import.meta.url).path;
 const READY_MS_MAX = 20_000;
 const FAULTS_MS_MAX = 10_000;
 const ANNOTATED_MS_MAX = 10_000;

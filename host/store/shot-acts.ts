@@ -10,7 +10,7 @@ const SQL = `SELECT session, at_utc, event FROM (
       s.origin_utc + to_microseconds(CAST(e.at_ns / 1000 AS BIGINT)) AS utc,
       coalesce(strftime(s.origin_utc + to_microseconds(CAST(e.at_ns / 1000 AS BIGINT)), '%Y-%m-%dT%H:%M:%S.%fZ'), '') AS at_utc
     FROM events e LEFT JOIN sessions s ON s.session = e.session
-    WHERE (e.about = $1 AND e.type IN ('note', 'shot-excluded', 'shot-weighed'))
+    WHERE (e.about = $1 AND e.type IN ('note', 'shot-excluded', 'shot-weighed', 'camera-act', 'track-withdrawn'))
       OR (e.type = 'adjusted' AND (e.session, e.at_ns) IN (
         SELECT a.session, a.at_ns FROM events a JOIN shots ON shots.id = $1 AND a.session = shots.session
         WHERE a.type = 'adjusted' AND a.at_ns <= CAST(shots.shot ->> '$.firedAtNs' AS DOUBLE)

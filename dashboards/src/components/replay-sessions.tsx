@@ -1,5 +1,7 @@
 /** On a live host: the sessions that there are to replay. */
+
 import { useEffect, useState } from 'preact/hooks';
+import { CALLED_AS } from '../called-as.ts';
 import { token } from '../state/keys.ts';
 import { session } from '../state/live-state.ts';
 import { askedSession } from '../state/replay-place.ts';
@@ -65,7 +67,7 @@ function SessionRow({ stored, isWanted }: { readonly stored: StoredSession; read
           Replay it
         </button>
       ) : (
-        <code class="command">{`npm run postern -- replay DATA/journals/${id}.mcap --pace 1`}</code>
+        <code class="command">{`${CALLED_AS} replay DATA/journals/${id}.mcap --pace 1`}</code>
       )}
     </li>
   );

@@ -1,6 +1,8 @@
 /** What the tokens permit, and how they are made, changed and withdrawn. No token comes from the host: a page shows only the key that it was opened with. */
+
 import { useEffect, useState } from 'preact/hooks';
 import type { DoorsState } from '../../../protocol/index.ts';
+import { CALLED_AS } from '../called-as.ts';
 import { connection } from '../state/connection.ts';
 import { token } from '../state/keys.ts';
 import { askDoors, doors } from '../state/set-up.ts';
@@ -37,10 +39,10 @@ export function TokensPanel() {
       {token.value !== undefined && <CrewCode crewToken={token.value} />}
       <h3>Make, change, withdraw</h3>
       <p>On the host’s computer, a file of tokens that only you may read, and a host that goes by it:</p>
-      <code class="command">npm run postern -- tokens tokens.json</code>
-      <code class="command">npm run postern -- run RIG.yaml --tokens tokens.json</code>
+      <code class="command">{CALLED_AS} tokens tokens.json</code>
+      <code class="command">{CALLED_AS} run RIG.yaml --tokens tokens.json</code>
       <p>New ones in place of the old, which are good for nothing once the host has been started again; one of them alone, or both:</p>
-      <code class="command">npm run postern -- tokens tokens.json --renew crew</code>
+      <code class="command">{CALLED_AS} tokens tokens.json --renew crew</code>
       <p>Without such a file every start makes fresh ones, and so withdraws those before. docs/security.md says what is promised.</p>
     </section>
   );

@@ -41,17 +41,10 @@ const SHELF = new BuildShelf(fileURLToPath(new URL('../../../node_modules/.cache
  * @throws Error with one sentence where the compiler is missing, does not accept the sources, or the result is too large
  */
 export function buildFirmware(options: FirmwareOptions = {}): Firmware {
-  const { boardId = 'CS-GB-01', replacements = [] } = options;
   const shelf = 'shelf' in options ? options.shelf : SHELF;
-  if (!/^[A-Za-z0-9_-]{1,24}$/.test(boardId)) throw new Error(`board id "${boardId}": 1 to 24 of A–Z a–z 0–9 _ - are wanted`);
-  const sources = new Map(
-    readdirSync(SOURCES)
-      .sort()
-      .map((file) => [file, sourceOf(file, replacements)]),
-  );
-  const flags = [...FLAGS, `-DBOARD_ID="${boardId}"`];
+  const { sources, flags } = ingredients(options);
   // Asked each time, so that a missing compiler is told whatever lies on the shelf.
-  const key = shelfKey([tool('avr-gcc', ['--version'], SOURCES), ...flags, ...[...sources].flat()]);
+  const key = shelfKey([compilerVersion(), ...flags, ...[...sources].flat()]);
   const kept = shelf?.take(key);
   const built = kept ?? compile(sources, flags);
   if (!kept) shelf?.put(key, built);
@@ -59,6 +52,27 @@ export function buildFirmware(options: FirmwareOptions = {}): Firmware {
   if (built.memoryBytes > MEMORY_BYTES_MAX)
     throw new Error(`the firmware takes ${built.memoryBytes} of ${MEMORY_BYTES_MAX} bytes of memory; the rest is the stack's`);
   return { ...built, program: readIntelHex(built.hex) };
+}
+
+/** A hash of the sources and flags, whatever the compiler. */
+export function firmwareKey(options: FirmwareOptions = {}): string {
+  const { sources, flags } = ingredients(options);
+  return shelfKey([...flags, ...[...sources].flat()]);
+}
+
+/** @throws Error with one sentence where there is none */
+export const compilerVersion = (): string => tool('avr-gcc', ['--version'], SOURCES);
+
+function ingredients({ boardId = 'CS-GB-01', replacements = [] }: FirmwareOptions): {
+  readonly sources: ReadonlyMap<string, string>;
+  readonly flags: readonly string[];
+} {
+  if (!/^[A-Za-z0-9_-]{1,24}$/.test(boardId)) throw new Error(`board id "${boardId}": 1 to 24 of A–Z a–z 0–9 _ - are wanted`);
+  const files = readdirSync(SOURCES).sort();
+  return {
+    sources: new Map(files.map((file) => [file, sourceOf(file, replacements)])),
+    flags: [...FLAGS, `-DBOARD_ID="${boardId}"`],
+  };
 }
 
 function compile(sources: ReadonlyMap<string, string>, flags: readonly string[]): Built {

@@ -1,6 +1,7 @@
 /** The thread that makes maps, and the questions on their way to it. */
 import { Worker } from 'node:worker_threads';
 import { MapBusyError } from '../../serve/index.ts';
+import { threadBeside } from '../program-beside.ts';
 import type { MapTask, MapTaskDone, MapWork } from './map-tasks.ts';
 
 /** At a time; further ones are refused. */
@@ -42,7 +43,7 @@ export class MapThread {
 
   #running(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = new Worker(new URL('./map-worker.mjs', import.meta.url), {
+    const worker = new Worker(threadBeside('./map-worker', import.meta.url), {
       execArgv: [],
       resourceLimits: { maxOldGenerationSizeMb: MEMORY_MB_MAX },
     });

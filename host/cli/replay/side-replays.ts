@@ -1,13 +1,13 @@
 /** The host's side of a replay beside its live session: one process at a time, ended with the session. */
 import { type ChildProcess, fork } from 'node:child_process';
-import { fileURLToPath } from 'node:url';
 import type { SideReplay, SideReplayAnswer } from '../../../protocol/index.ts';
 import type { SideReplayDesk } from '../../serve/index.ts';
 import { type DataFolder, exists, isSessionId, journalPath } from '../data-folder.ts';
 import type { Listening } from '../listening.ts';
+import { programBeside } from '../program-beside.ts';
 import type { FromSideReplay, ToSideReplay } from './side-replay-messages.ts';
 
-const PROCESS = fileURLToPath(new URL('./side-replay-process.ts', import.meta.url));
+const PROGRAM = programBeside('./side-replay-process', import.meta.url);
 /** A process of Node begins in a second or two; a busy machine takes longer. */
 const BEGINS_WITHIN_MS = 30_000;
 const ENDS_WITHIN_MS = 3_000;
@@ -56,8 +56,8 @@ export class SideReplays implements SideReplayDesk {
 
   async #begin(sessionId: string): Promise<SideReplayAnswer> {
     const { folder, listening, hostPort } = this.#options;
-    const child = fork(PROCESS, [], {
-      execArgv: ['--import', import.meta.resolve('tsx')],
+    const child = fork(PROGRAM.path, [], {
+      execArgv: [...PROGRAM.execArgv],
       // What is damaged in the journal it says there.
       stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
     });

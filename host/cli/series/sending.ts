@@ -1,8 +1,8 @@
 /** The host's side of the sender's process: begun with the session, begun again where it fails, ended with it. */
 import { type ChildProcess, fork } from 'node:child_process';
-import { fileURLToPath } from 'node:url';
 import type { SeriesState } from '../../../protocol/index.ts';
 import { placeText, type SeriesServer } from '../../series/index.ts';
+import { programBeside } from '../program-beside.ts';
 import type { FromSender, ToSender } from './sending-messages.ts';
 
 export interface SendingOptions {
@@ -18,7 +18,7 @@ const LAST_WORDS_MS = 3_000;
 const AGAIN_MS = { first: 1_000, longest: 60_000 };
 const STDERR_KEPT = 500;
 
-const PROCESS = fileURLToPath(new URL('./sending-process.ts', import.meta.url));
+const PROGRAM = programBeside('./sending-process', import.meta.url);
 
 export class SeriesSending {
   readonly #options: SendingOptions;
@@ -51,8 +51,8 @@ export class SeriesSending {
 
   #start(): void {
     const { server, root, journals, sessionId } = this.#options;
-    const child = fork(PROCESS, [], {
-      execArgv: ['--import', import.meta.resolve('tsx')],
+    const child = fork(PROGRAM.path, [], {
+      execArgv: [...PROGRAM.execArgv],
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
     });
     this.#child = child;

@@ -3,7 +3,7 @@ import type { RigSummary, Shot } from '../../../../protocol/index.ts';
 import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText, velocityChart } from '../../../charts/index.ts';
 import { blowDownWords } from '../../../pipeline/index.ts';
 import { type DisplaySystem, formatValue, NO_VALUE, withMinus } from '../../../units/index.ts';
-import { agreementText, criterionText } from '../../acceptance-lines.ts';
+import { askedTexts } from '../../acceptance-lines.ts';
 import { massText } from '../../crew-lines.ts';
 import { actWords, whoOf } from '../../history/act-words.ts';
 import { resultsOf } from '../../shot-results.ts';
@@ -28,7 +28,7 @@ export function shotSection(shot: Shot, rig: RigSummary, acts: readonly Recorded
 <p>${id}, fired ${utcText(shot.firedAt)} (${shot.firedAt.slice(11, 26)}), timed by ${shot.firedBy}; ${shot.projectile}. Flags: ${shot.flags.join(', ') || 'none'}.</p>
 ${shot.exclusion ? html`<p><strong>Left out</strong> by ${shot.exclusion.who}: ${shot.exclusion.reason}.</p>` : undefined}
 ${shot.weighed ? html`<p><strong>Weighed</strong> by ${shot.weighed.who}: ${massText(shot.weighed)} in place of the rig file's ${massText(shot.weighed.insteadOf)} (${shot.weighed.reason}). Everything below is made with it.</p>` : undefined}
-${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance.verdict}</span></p><ul>${shot.acceptance.criteria.map((one) => html`<li>${criterionText(one)}</li>`)}${shot.acceptance.agreement ? html`<li>${agreementText(shot.acceptance.agreement)}</li>` : undefined}</ul>` : undefined}
+${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance.verdict}</span></p><ul>${askedTexts(shot.acceptance).map((one) => html`<li>${one}</li>`)}</ul>` : undefined}
 <figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range`, system })))}</figure>
 ${chart(flightChart(shot, rig), { widthPx: WIDTH, frameHeightPx: 120 }, 'flight')}
 <div class="beside">${chart(pressureChart(shot, 'reservoirPressure', { system }), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure', { system }), HALF, 'barrel')}</div>
