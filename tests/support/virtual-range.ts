@@ -85,7 +85,15 @@ const PAUSES_A_SECOND = 10;
 export function* passVirtualRange(options: VirtualOptions): Generator<number, VirtualRun> {
   const { seed, shots, faults = [], setPoints = 'spread', pace = 'fast', unplugged } = options;
   const { makeGateBoard } = options;
-  const range = createRange({ seed, pace, shots, faults, setPoints, drop: options.drop === true, ...(makeGateBoard ? { makeGateBoard } : {}) });
+  const range = createRange({
+    seed,
+    pace,
+    shots,
+    faults,
+    setPoints,
+    drop: options.drop === true,
+    ...(makeGateBoard ? { makeGateBoard } : {}),
+  });
   const lines = linesOf(range.ends, seed, faults);
   const links: Readonly<Record<BoardName, VirtualLink>> = {
     'gate-board': lineLink('gate-board', /\n/),
