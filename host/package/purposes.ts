@@ -7,8 +7,7 @@ export const PURPOSES: Readonly<Record<string, string>> = {
   '@lydell/node-pty': 'the pseudo-terminals of the simulated range; of its kind the one that comes with binaries',
   '@mcap/core': 'the records of the journal’s open container',
   '@serialport/parser-readline': 'splits a port’s bytes into lines',
-  '@stdlib/math-base-special-erfc':
-    'the tail of a normal distribution. With its two neighbours it brings 230 packages, each a small one',
+  '@stdlib/math-base-special-erfc': 'the tail of a normal distribution. With its two neighbours it brings 230 packages, each a small one',
   '@stdlib/stats-base-dists-chisquare-quantile': 'quantiles for tests of agreement',
   '@stdlib/stats-base-dists-t-quantile': 'coverage factors of expanded uncertainties',
   avr8js: 'the processor that runs the flashable board’s program; its peripherals are our own, it has no input capture',
