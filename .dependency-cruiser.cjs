@@ -39,8 +39,9 @@ module.exports = {
       name: 'dashboards-take-types-only-from-protocol',
       severity: 'error',
       from: { path: '^dashboards/' },
-      // But for the reader of camera tracks: a file that a person opens in the page is judged there, by the same rules.
-      to: { path: '^protocol/', pathNot: '^protocol/track-file\\.ts$', dependencyTypesNot: ['type-only'] },
+      // But for the reader of camera tracks, a file that a person opens in the page is judged there by the same rules; and
+      // for what a shot came to, which page and host put together alike.
+      to: { path: '^protocol/', pathNot: '^protocol/(track-file|asked)\\.ts$', dependencyTypesNot: ['type-only'] },
     },
     { name: 'nothing-missing', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ],

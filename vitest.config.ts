@@ -6,18 +6,20 @@ if (process.env.POSTERN_SEED === 'drawn') process.env.POSTERN_SEED = String(Math
 /** Nothing but computing: as many files at once as there are cores. */
 const COMPUTING = ['unit', 'property', 'reference', 'simulation', 'fuzz'];
 /** Real ports, processes and browsers: one file at a time, after the others, so that none waits for a busy machine. */
-const WAITING = ['wire', 'faults', 'browser'];
+const WAITING = ['wire', 'faults', 'browser', 'docs'];
 
 interface Running {
   readonly groupOrder: number;
+  /** Whether each file has a process of its own. What only computes leaves nothing behind, and does not load all it imports once more. */
+  readonly isolate: boolean;
   readonly maxWorkers: number | string;
   /** What waits for a machine that others use may be kept waiting too long once; what only computes may not differ. */
   readonly retry: number;
 }
 
-const project = (name: string, folders: readonly string[], { groupOrder, maxWorkers, retry }: Running) => ({
+const project = (name: string, folders: readonly string[], { groupOrder, ...running }: Running) => ({
   extends: true as const,
-  test: { name, include: folders.map((folder) => `tests/${folder}/**/*.test.ts`), sequence: { groupOrder }, maxWorkers, retry },
+  test: { name, include: folders.map((folder) => `tests/${folder}/**/*.test.ts`), sequence: { groupOrder }, ...running },
 });
 
 export default defineConfig({
@@ -30,8 +32,8 @@ export default defineConfig({
     hookTimeout: 60_000,
     reporters: ['default', './tests/support/closing-line-reporter.ts'],
     projects: [
-      project('computing', COMPUTING, { groupOrder: 0, maxWorkers: '100%', retry: 0 }),
-      project('waiting', WAITING, { groupOrder: 1, maxWorkers: 1, retry: 1 }),
+      project('computing', COMPUTING, { groupOrder: 0, isolate: false, maxWorkers: '100%', retry: 0 }),
+      project('waiting', WAITING, { groupOrder: 1, isolate: true, maxWorkers: 1, retry: 1 }),
     ],
   },
 });

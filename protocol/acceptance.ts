@@ -29,6 +29,14 @@ export interface AgreementSummary {
   readonly guardFactor: number;
 }
 
+/** A camera's velocity of a shot and the gates' shall agree, at the gates' place. */
+export interface CameraAgreementSummary {
+  readonly camera: string;
+  readonly withinMps: number;
+  readonly rule: DecisionRule;
+  readonly guardFactor: number;
+}
+
 export type Acceptance = 'accepted' | 'rejected' | 'undecided';
 
 export interface CriterionVerdict extends CriterionSummary {
@@ -53,9 +61,22 @@ export interface AgreementVerdict extends AgreementSummary {
   readonly why: string;
 }
 
+export interface CameraAgreementVerdict extends CameraAgreementSummary {
+  readonly verdict: AgreementVerdict['verdict'];
+  /** Where both are told: `datum`, or `pair A`. */
+  readonly place?: string;
+  readonly positionM?: number;
+  /** Of the camera less the gates there. */
+  readonly differenceMps?: number;
+  readonly expandedUncertaintyMps?: number;
+  readonly why: string;
+}
+
 export interface ShotAcceptance {
   /** Rejected by one is rejected; accepted by all, with velocities that agree, is accepted. */
   readonly verdict: Acceptance;
   readonly criteria: readonly CriterionVerdict[];
   readonly agreement?: AgreementVerdict;
+  /** Absent where none is asked; undecided until the camera's track is told. */
+  readonly cameraAgreement?: readonly CameraAgreementVerdict[];
 }

@@ -1,4 +1,5 @@
 /** What a camera beside the flight line says of a shot: its clip, the track that was marked in it, and how that holds against the gates. */
+import type { CameraAgreementVerdict } from './acceptance.ts';
 import type { CameraTrack } from './camera-track.ts';
 import type { Measured } from './measured.ts';
 import type { SessionNs } from './record.ts';
@@ -66,5 +67,9 @@ export interface ShotCamera {
   readonly atNs: SessionNs;
   readonly who: string;
   readonly track?: CameraTrack;
+  /** The track is kept and does not count: there is no check. */
+  readonly withdrawal?: { readonly atNs: SessionNs; readonly reason: string; readonly who: string };
   readonly check?: CrossCheck;
+  /** Only where the rig file asks for it. */
+  readonly agreement?: CameraAgreementVerdict;
 }

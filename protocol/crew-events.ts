@@ -132,6 +132,17 @@ export interface CameraActEvent {
   readonly who: string;
 }
 
+/** A camera's track does not count any more, or counts again. */
+export interface TrackWithdrawnEvent {
+  readonly type: 'track-withdrawn';
+  readonly atNs: SessionNs;
+  readonly shotId: string;
+  readonly camera: string;
+  readonly withdrawn: boolean;
+  readonly reason: string;
+  readonly who: string;
+}
+
 /** What a camera has of a shot now: after an act, and where the shot itself is told anew. */
 export interface ShotCameraEvent {
   readonly type: 'shot-camera';
@@ -149,6 +160,7 @@ export type CrewEvent =
   | ImpactsEvent
   | OffsetEvent
   | CameraActEvent
+  | TrackWithdrawnEvent
   | ShotCameraEvent;
 
 /** A text instrument's lines, counted; at most once a second. */

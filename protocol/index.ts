@@ -3,11 +3,14 @@ export type {
   AgreementSummary,
   AgreementVerdict,
   AskedResult,
+  CameraAgreementSummary,
+  CameraAgreementVerdict,
   CriterionSummary,
   CriterionVerdict,
   DecisionRule,
   ShotAcceptance,
 } from './acceptance.ts';
+export { AGREEMENT_WHY, wholeVerdict, withCamerasAsked } from './asked.ts';
 export type { CameraVerdict, CrossCheck, ShotCamera, Suspect, Suspicion } from './camera.ts';
 export type { CameraTrack, PicturePoint } from './camera-track.ts';
 export { TRACK_LIMITS } from './camera-track.ts';
@@ -25,6 +28,7 @@ export type {
   ShotExcludedEvent,
   ShotWeighedEvent,
   TextLinesEvent,
+  TrackWithdrawnEvent,
 } from './crew-events.ts';
 export type { DragCurvePoint, DragGap, DragKind, DragPoint, DragReport, DragShot, ReferencePoint, TracedResult } from './drag.ts';
 export type {
@@ -134,7 +138,7 @@ export type {
   ShotFlag,
   ShotMass,
 } from './shot.ts';
-export type { ShotTableRow, StoredAct } from './shot-table.ts';
+export type { CameraTold, ShotTableRow, StoredAct } from './shot-table.ts';
 export { readTrack, TRACK_FILE_BYTES_MAX, type TrackProblem, type TrackRead } from './track-file.ts';
 export type {
   BandVerdict,

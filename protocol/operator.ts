@@ -75,6 +75,15 @@ export type OperatorAct =
       readonly track: CameraTrack;
       readonly who: string;
     }
+  /** A camera's track of a shot does not count any more, or counts again; what was told stays. */
+  | {
+      readonly act: 'withdraw-track';
+      readonly shotId: string;
+      readonly camera: string;
+      readonly withdrawn: boolean;
+      readonly reason: string;
+      readonly who: string;
+    }
   /** A shot's projectile had another mass than the rig file says; without one, the rig file's counts again. */
   | { readonly act: 'weigh'; readonly shotId: string; readonly mass?: Mass; readonly reason: string; readonly who: string };
 

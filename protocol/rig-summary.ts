@@ -1,6 +1,6 @@
 /** What a page needs to know of the rig: names, geometry, ranges, limits and aims. */
 
-import type { AgreementSummary, CriterionSummary } from './acceptance.ts';
+import type { AgreementSummary, CameraAgreementSummary, CriterionSummary } from './acceptance.ts';
 
 export type BoardKind = 'gate-board' | 'firmata' | 'text';
 
@@ -167,4 +167,6 @@ export interface RigSummary {
   /** What is asked of each shot; absent in a session of an earlier version. */
   readonly acceptance?: readonly CriterionSummary[];
   readonly agreement?: AgreementSummary;
+  /** Absent where none is asked. */
+  readonly cameraAgreement?: readonly CameraAgreementSummary[];
 }

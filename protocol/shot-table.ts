@@ -1,5 +1,5 @@
 /** Shots as a list is made of: each one flat row, and what was done to it since. */
-import type { AdjustedEvent, ShotExcludedEvent, ShotWeighedEvent } from './crew-events.ts';
+import type { AdjustedEvent, CameraActEvent, ShotExcludedEvent, ShotWeighedEvent, TrackWithdrawnEvent } from './crew-events.ts';
 import type { NoteEvent } from './events.ts';
 
 /** SI; null where the shot has no such result. */
@@ -36,5 +36,8 @@ export interface StoredAct {
   readonly session: string;
   /** UTC, ISO 8601 to the microsecond; empty where the session does not say. */
   readonly at: string;
-  readonly event: NoteEvent | ShotExcludedEvent | ShotWeighedEvent | AdjustedEvent;
+  readonly event: NoteEvent | ShotExcludedEvent | ShotWeighedEvent | AdjustedEvent | CameraTold | TrackWithdrawnEvent;
 }
+
+/** Of a track, how much was marked: the places themselves are with the shot. */
+export type CameraTold = Omit<CameraActEvent, 'track'> & { readonly marked?: { readonly marks: number; readonly frames: number } };

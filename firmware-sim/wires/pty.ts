@@ -27,6 +27,8 @@ const RETRY_MS = [1, 16] as const;
 export interface PtyWire extends Wire {
   /** Bytes that found the queue full since the wire was opened, like a UART that nobody drains. */
   readonly droppedBytes: number;
+  /** Bytes that wait for the host to read, beside those in the kernel's own buffer. */
+  readonly queuedBytes: number;
 }
 
 /** What the library's typings leave out. */
@@ -61,6 +63,9 @@ export async function openPtyWire(linkPath: string): Promise<PtyWire> {
   return {
     get droppedBytes() {
       return droppedBytes;
+    },
+    get queuedBytes() {
+      return plugged?.queuedBytes ?? 0;
     },
     onData: (listener) => {
       listeners.push(listener);
@@ -105,6 +110,10 @@ class PluggedPty {
     terminal.master.on('data', onBytes);
     fs.mkdirSync(path.dirname(linkPath), { recursive: true });
     fs.symlinkSync(terminal.ptsName, linkPath);
+  }
+
+  get queuedBytes(): number {
+    return this.#queuedBytes;
   }
 
   write(bytes: Uint8Array): void {

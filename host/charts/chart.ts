@@ -9,6 +9,8 @@ export interface Axis {
   readonly span?: readonly [from: number, to: number];
   /** What no value can be below, such as 0 of an absolute pressure: a span that is found ends there. */
   readonly least?: number;
+  /** Equal steps are equal ratios, marked at 1, 2 and 5 of each decade; values not above zero are gaps. */
+  readonly logarithmic?: boolean;
 }
 
 /** One of a few ways to be drawn, by number from 0: each has a colour, a dash and a mark, told apart without colour too. */

@@ -7,7 +7,7 @@ import type { Axis, Chart } from './chart.ts';
 import { drawLayer, type Frame } from './draw-layer.ts';
 import { drawKey, KEY_ROW_PX } from './key.ts';
 import { drawRuleLabels } from './rule-labels.ts';
-import { scaleOf, spanOf } from './scale.ts';
+import { ratioScaleOf, type Scale, scaleOf, spanOf } from './scale.ts';
 import { node, px, type SvgNode } from './svg-node.ts';
 
 export interface ChartSize {
@@ -29,8 +29,8 @@ const GRID = '#d8d8d8';
 export function drawChart(chart: Chart, { widthPx, frameHeightPx, id }: ChartSize): SvgNode {
   const [left, right, top, bottom] = [LEFT, widthPx - RIGHT, TOP, TOP + frameHeightPx];
   const [xTicks, yTicks] = [Math.max(3, Math.round((right - left) / 80)), Math.max(3, Math.round(frameHeightPx / 50))];
-  const x = scaleOf(spanOf(chart.x, chart.layers, 'x', xTicks), [left, right], xTicks);
-  const y = scaleOf(spanOf(chart.y, chart.layers, 'y', yTicks), [bottom, top], yTicks);
+  const x = axisScale(chart, 'x', [left, right], xTicks);
+  const y = axisScale(chart, 'y', [bottom, top], yTicks);
   const frame: Frame = { x, y, left, right, top, bottom };
   const key = drawKey(chart.layers, { x: left, y: bottom + BELOW + 8, widthPx: right - left });
   const heightPx = bottom + BELOW + key.rows * KEY_ROW_PX + 4;
@@ -62,6 +62,11 @@ export function drawChart(chart: Chart, { widthPx, frameHeightPx, id }: ChartSiz
     node('rect', { class: 'chart-frame', x: left, y: top, width: px(right - left), height: frameHeightPx, fill: 'none', stroke: INK }),
     ...key.nodes,
   );
+}
+
+function axisScale(chart: Chart, which: 'x' | 'y', ends: readonly [number, number], ticksAbout: number): Scale {
+  const span = spanOf(chart[which], chart.layers, which, ticksAbout);
+  return chart[which].logarithmic ? ratioScaleOf(span, ends) : scaleOf(span, ends, ticksAbout);
 }
 
 function drawAxes(chart: Chart, { x, y, left, right, top, bottom }: Frame): readonly SvgNode[] {

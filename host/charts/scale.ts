@@ -12,6 +12,7 @@ const ROOM = 0.04;
 
 export function spanOf(axis: Axis, layers: readonly Layer[], which: 'x' | 'y', ticksAbout: number): readonly [number, number] {
   if (axis.span) return axis.span;
+  if (axis.logarithmic) return ratioSpanOf(layers, which);
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const value of layers.flatMap((layer) => valuesOf(layer, which))) {
@@ -24,6 +25,35 @@ export function spanOf(axis: Axis, layers: readonly Layer[], which: 'x' | 'y', t
   const room = high > low ? ROOM * (high - low) : Math.abs(low) * ROOM || 1;
   const [from = low, to = high] = nice(low - room, high + room, ticksAbout);
   return [axis.least === undefined || low < axis.least ? from : Math.max(from, axis.least), to];
+}
+
+/** Widened to the next marks. */
+function ratioSpanOf(layers: readonly Layer[], which: 'x' | 'y'): readonly [number, number] {
+  const values = layers.flatMap((layer) => valuesOf(layer, which)).filter((value) => value > 0 && Number.isFinite(value));
+  if (values.length === 0) return [1, 10];
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const from = ratioMarks(low / 10, low).at(-1) ?? low;
+  const to = ratioMarks(high, high * 10)[0] ?? high;
+  return from < to ? [from, to] : [from, from * 10];
+}
+
+const MARKS = [1, 2, 5] as const;
+
+/** 1, 2 and 5 of each decade, those within the span. */
+function ratioMarks(from: number, to: number): readonly number[] {
+  const marks: number[] = [];
+  for (let decade = Math.floor(Math.log10(from)) - 1; decade <= Math.ceil(Math.log10(to)); decade += 1) {
+    // As a power of ten is written, not as it is computed: 0.001 and no neighbour of it.
+    for (const mark of MARKS) marks.push(Number(`${mark}e${decade}`));
+  }
+  const rounding = 1e-9;
+  return marks.filter((mark) => mark >= from * (1 - rounding) && mark <= to * (1 + rounding));
+}
+
+/** Of a logarithmic axis. @param span  above zero */
+export function ratioScaleOf([from, to]: readonly [number, number], [start, end]: readonly [number, number]): Scale {
+  const at = (value: number): number => (value > 0 ? start + (Math.log(value / from) / Math.log(to / from)) * (end - start) : Number.NaN);
+  return { at, ticks: ratioMarks(from, to).map((value) => ({ at: at(value), text: String(value) })) };
 }
 
 function valuesOf(layer: Layer, which: 'x' | 'y'): readonly number[] {

@@ -87,7 +87,7 @@ const passage = (said: GatePassage) => ({
   occlusionVelocityMps: said.occlusionVelocityMps ?? null,
 });
 
-const camera = ({ camera: name, clip, who, check }: ShotCamera) => ({
+const camera = ({ camera: name, clip, who, check, withdrawal }: ShotCamera) => ({
   camera: name,
   clip,
   who,
@@ -100,6 +100,7 @@ const camera = ({ camera: name, clip, who, check }: ShotCamera) => ({
   differenceMps: check?.differenceMps ?? null,
   enScore: check?.score ?? null,
   blame: check?.blame ?? null,
+  withdrawn: withdrawal ? { because: withdrawal.reason, by: withdrawal.who } : null,
 });
 
 const blowDown = (found: BlowDown) => ({

@@ -29,6 +29,7 @@ const ACTS: Readonly<Record<OperatorAct['act'], z.ZodType>> = {
   exclude: z.object({ shotId: text, excluded: z.boolean(), reason: text, who: text }),
   clip: z.object({ shotId: text, camera: text, clip: text, who: text }),
   'camera-track': z.object({ shotId: text, camera: text, clip: text, track, who: text }),
+  'withdraw-track': z.object({ shotId: text, camera: text, withdrawn: z.boolean(), reason: text, who: text }),
   weigh: z.object({ shotId: text, mass: z.object({ valueKg: number, standardUncertaintyKg: number }).optional(), reason: text, who: text }),
 };
 

@@ -1,14 +1,18 @@
 /** What a shot came to by what was asked of it in the rig file. */
-import type {
-  Acceptance,
-  AgreementSummary,
-  AgreementVerdict,
-  AskedResult,
-  CriterionSummary,
-  CriterionVerdict,
-  Result,
-  Shot,
-  ShotAcceptance,
+import {
+  type Acceptance,
+  AGREEMENT_WHY,
+  type AgreementSummary,
+  type AgreementVerdict,
+  type AskedResult,
+  type CameraAgreementSummary,
+  type CameraAgreementVerdict,
+  type CriterionSummary,
+  type CriterionVerdict,
+  type Result,
+  type Shot,
+  type ShotAcceptance,
+  wholeVerdict,
 } from '../../protocol/index.ts';
 import { conformanceProbability, conformity, deriveAll, type Estimate, input } from '../metrology/index.ts';
 import { referenceSphereDrag } from '../physics/index.ts';
@@ -34,20 +38,24 @@ export function acceptanceOf(
   results: Results,
   { pairs, air }: { readonly pairs: readonly PairReduction[]; readonly air: AirEstimates },
 ): ShotAcceptance | undefined {
-  if (rig.acceptance.length === 0 && !rig.agreement) return undefined;
+  const { cameraAgreement } = rig;
+  if (rig.acceptance.length === 0 && !rig.agreement && cameraAgreement.length === 0) return undefined;
   const criteria = rig.acceptance.map((criterion) => judge(criterion, ASKED[criterion.of](results)));
   const agreement = rig.agreement && compare(rig.agreement, rig, pairs, air);
-  return { verdict: whole(criteria, agreement), criteria, ...(agreement ? { agreement } : {}) };
+  const asked = {
+    criteria,
+    ...(agreement ? { agreement } : {}),
+    ...(cameraAgreement.length > 0 ? { cameraAgreement: cameraAgreement.map(notYet) } : {}),
+  };
+  return { verdict: wholeVerdict(asked), ...asked };
 }
 
-/** A velocity that two gauges do not agree on accepts nothing; where nothing but agreement was asked, it decides alone. */
-function whole(criteria: readonly CriterionVerdict[], agreement: AgreementVerdict | undefined): Acceptance {
-  if (criteria.some(({ verdict }) => verdict === 'rejected')) return 'rejected';
-  if (criteria.length === 0)
-    return agreement?.verdict === 'agree' ? 'accepted' : agreement?.verdict === 'disagree' ? 'rejected' : 'undecided';
-  const isSure = criteria.every(({ verdict }) => verdict === 'accepted') && (agreement === undefined || agreement.verdict === 'agree');
-  return isSure ? 'accepted' : 'undecided';
-}
+/** The pipeline knows no camera's track: what came of one is told behind it. */
+const notYet = (asked: CameraAgreementSummary): CameraAgreementVerdict => ({
+  ...asked,
+  verdict: 'undecided',
+  why: 'no track of the camera was told yet',
+});
 
 function judge(criterion: CriterionSummary, result: Result | undefined): CriterionVerdict {
   if (!result) return { ...criterion, verdict: 'undecided', guardSi: 0, why: 'there is no such result: see the shot’s flags' };
@@ -94,12 +102,7 @@ function compare(asked: AgreementSummary, rig: Rig, pairs: readonly PairReductio
   const guard = asked.guardFactor * expandedUncertainty;
   const found = conformity(Math.abs(value), { to: asked.withinMps }, guard);
   const verdict = found === 'accepted' ? 'agree' : found === 'rejected' ? 'disagree' : 'undecided';
-  const why = {
-    agree: 'as asked',
-    disagree: 'they lie further apart than asked',
-    undecided: 'the uncertainty of the difference leaves it open',
-  }[verdict];
-  return { ...asked, verdict, positionM, differenceMps: value, expandedUncertaintyMps: expandedUncertainty, why };
+  return { ...asked, verdict, positionM, differenceMps: value, expandedUncertaintyMps: expandedUncertainty, why: AGREEMENT_WHY[verdict] };
 }
 
 function differenceAt(

@@ -22,6 +22,7 @@ export function checkRelations(rig: Rig, report: Report): void {
   checkGateNames(rig.gates, report);
   checkPairs(rig.gates, report);
   checkAgreement(rig, report);
+  checkCameraAgreement(rig, report);
   checkBoards(rig, report);
   checkWatches(rig, report);
   checkCameras(rig, report);
@@ -66,6 +67,17 @@ function checkAgreement({ agreement, gates }: Rig, report: Report): void {
   for (const [i, pair] of (agreement?.pairs ?? []).entries()) {
     if (!known.includes(pair))
       report(['agreement', 'pairs', i], `there is no pair "${pair}" among the gates; there are ${known.join(', ')}`);
+  }
+}
+
+function checkCameraAgreement({ cameraAgreement, cameras }: Rig, report: Report): void {
+  const known = cameras.map(({ name }) => name);
+  for (const [i, { camera }] of cameraAgreement.entries()) {
+    const at = ['cameraAgreement', i, 'camera'];
+    if (!known.includes(camera))
+      report(at, `there is no camera "${camera}"${known.length === 0 ? '; describe it under cameras' : `; there are ${known.join(', ')}`}`);
+    else if (cameraAgreement.slice(0, i).some((before) => before.camera === camera))
+      report(at, `camera ${camera} is asked twice; remove one of the two`);
   }
 }
 

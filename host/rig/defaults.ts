@@ -27,6 +27,7 @@ export const DEFAULTS = {
   limitSeverity: 'alarm',
   decisionRule: 'guarded',
   agreementRule: 'plain',
+  cameraAgreementRule: 'plain',
   airTemperature: '15 °C ± 30 K',
   airPressure: '1013.25 hPa absolute ± 15 kPa',
   airHumidity: '50 % ± 50 % rect',

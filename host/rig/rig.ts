@@ -1,6 +1,7 @@
 /** The rig, as the pipeline uses it: SI, checked, nothing left to default. Text and units end in resolve/. */
 import type {
   AgreementSummary,
+  CameraAgreementSummary,
   CameraSummary,
   CriterionSummary,
   FillSummary,
@@ -75,6 +76,7 @@ export interface Rig {
   /** What is asked of each shot. */
   readonly acceptance: readonly CriterionSummary[];
   readonly agreement?: AgreementSummary;
+  readonly cameraAgreement: readonly CameraAgreementSummary[];
   /** Used, and said so, where no fresh reading of the air is at hand. */
   readonly assumedAir: AssumedAir;
   /** Readings of the air older than this are stale. */

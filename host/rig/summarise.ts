@@ -44,6 +44,7 @@ export function summarise(rig: Rig): RigSummary {
     ...(rig.cameras.length === 0 ? {} : { cameras: rig.cameras }),
     acceptance: rig.acceptance,
     ...(rig.agreement === undefined ? {} : { agreement: rig.agreement }),
+    ...(rig.cameraAgreement.length === 0 ? {} : { cameraAgreement: rig.cameraAgreement }),
   };
 }
 

@@ -149,6 +149,7 @@ export class LiveFeed {
         this.#shots = withCamera(this.#shots, event);
         break;
       case 'camera-act':
+      case 'track-withdrawn':
         // What comes of it is told behind it.
         return;
       case 'link':

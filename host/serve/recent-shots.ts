@@ -1,5 +1,5 @@
 /** The last shots of the session, newest first, each in its newest state. */
-import type { Shot, ShotCamera, ShotCameraEvent, ShotExcludedEvent } from '../../protocol/index.ts';
+import { type Shot, type ShotCamera, type ShotCameraEvent, type ShotExcludedEvent, withCamerasAsked } from '../../protocol/index.ts';
 
 export const SHOTS_KEPT = 20;
 
@@ -9,7 +9,7 @@ export type RecentShots = readonly Shot[];
 export function withShot(recent: RecentShots, told: Shot): RecentShots {
   // What the crew said of it holds on when the shot is told anew.
   const { exclusion, cameras } = recent.find(({ id }) => id === told.id) ?? {};
-  const shot = { ...told, ...(exclusion ? { exclusion } : {}), ...(cameras ? { cameras } : {}) };
+  const shot = withCamerasAsked({ ...told, ...(exclusion ? { exclusion } : {}), ...(cameras ? { cameras } : {}) });
   return [shot, ...recent.filter((other) => other.id !== shot.id)].sort((a, b) => b.firedAtNs - a.firedAtNs).slice(0, SHOTS_KEPT);
 }
 
@@ -23,7 +23,7 @@ export function withExclusion(recent: RecentShots, { shotId, excluded, atNs, rea
 
 /** What a camera has of it, in place of what it had. */
 export function withCamera(recent: RecentShots, { shotId, of }: ShotCameraEvent): RecentShots {
-  return recent.map((shot) => (shot.id === shotId ? { ...shot, cameras: camerasWith(shot.cameras, of) } : shot));
+  return recent.map((shot) => (shot.id === shotId ? withCamerasAsked({ ...shot, cameras: camerasWith(shot.cameras, of) }) : shot));
 }
 
 const camerasWith = (cameras: readonly ShotCamera[] = [], of: ShotCamera): readonly ShotCamera[] =>

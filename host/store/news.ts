@@ -2,7 +2,7 @@
  * Which events are kept one by one: what is news. Samples, shots and sessions have tables of their own; what is
  * said many times a second, or only to boards, is left in the journal. Of a fill and a pump-down each change of phase.
  */
-import type { PipelineEvent } from '../../protocol/index.ts';
+import type { CameraTold, PipelineEvent } from '../../protocol/index.ts';
 
 export interface EventRow {
   readonly session: string;
@@ -20,7 +20,7 @@ export class NewsReader {
   row(session: string, event: PipelineEvent): EventRow | undefined {
     const about = aboutOf(event);
     if (about === undefined || !this.#isNew(session, event, about)) return undefined;
-    return { session, atNs: BigInt(Math.round(event.atNs)), type: event.type, about, eventJson: JSON.stringify(event) };
+    return { session, atNs: BigInt(Math.round(event.atNs)), type: event.type, about, eventJson: JSON.stringify(toldOf(event)) };
   }
 
   forget(session: string): void {
@@ -34,6 +34,13 @@ export class NewsReader {
     this.#phases.set(key, event.phase);
     return true;
   }
+}
+
+/** A track's places are kept once, with the shot. */
+function toldOf(event: PipelineEvent): PipelineEvent | CameraTold {
+  if (event.type !== 'camera-act' || !event.track) return event;
+  const { track, ...told } = event;
+  return { ...told, marked: { marks: track.marks.length, frames: track.frames.length } };
 }
 
 /** undefined: no news. */
@@ -52,6 +59,8 @@ function aboutOf(event: PipelineEvent): string | undefined {
     case 'blow-down':
     case 'shot-excluded':
     case 'shot-weighed':
+    case 'camera-act':
+    case 'track-withdrawn':
       return event.shotId;
     case 'note':
       return event.shotId ?? '';

@@ -1,5 +1,5 @@
 import type { DuckDBConnection, DuckDBValue } from '@duckdb/node-api';
-import type { PressureTrace, RigSummary, Shot } from '../../protocol/index.ts';
+import { type PressureTrace, type RigSummary, type Shot, withCamerasAsked } from '../../protocol/index.ts';
 import { CAMERAS_COLUMN, camerasOf } from './cameras.ts';
 
 export interface ShotQuery {
@@ -131,7 +131,7 @@ const shotColumns = (traces: boolean): string =>
 /** Only what shotRow and exclusionRow wrote is read here, so the shape is known. */
 function shotOf([shot, traces, atNs, reason, who, session, cameras]: readonly unknown[]): Shot {
   const rest = JSON.parse(String(shot)) as Omit<Shot, 'traces'>;
-  const whole = { ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[], ...camerasOf(cameras) };
+  const whole = withCamerasAsked({ ...rest, traces: JSON.parse(String(traces)) as readonly PressureTrace[], ...camerasOf(cameras) });
   if (atNs === null) return whole;
   const later = session === rest.sessionId ? {} : { sessionId: String(session) };
   return { ...whole, exclusion: { atNs: Number(atNs), ...later, reason: String(reason), who: String(who) } };

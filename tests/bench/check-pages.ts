@@ -11,10 +11,9 @@ import { cpus, loadavg } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { openBrowser } from '../support/browser.ts';
 import { buildPages } from '../support/built-pages.ts';
-import { CHOSEN, serveEightTraces } from './pages/eight-traces.ts';
+import { openTraces, serveEightTraces } from './pages/eight-traces.ts';
 import { firstViews, firstWord, PACKINGS } from './pages/first-view.ts';
-import { CAN_BE_HIDDEN, countTraffic, outOfSight } from './pages/out-of-sight.ts';
-import { PageMeter } from './pages/page-meter.ts';
+import { outOfSight } from './pages/out-of-sight.ts';
 import { shotLatency } from './pages/shot-latency.ts';
 import { printTable, type Row } from './table.ts';
 
@@ -84,21 +83,9 @@ async function* shotRows(): AsyncGenerator<Row> {
   await page.close();
 }
 
-/** The Rig page with all eight, ten minutes long. */
-async function openTraces(url: string) {
-  const page = await browser.context.newPage();
-  await page.addInitScript(`localStorage.setItem('postern.traces', ${JSON.stringify(JSON.stringify(CHOSEN))})`);
-  await page.addInitScript(CAN_BE_HIDDEN);
-  const traffic = countTraffic(page);
-  await page.goto(url);
-  await page.getByRole('radio', { name: '10 min', exact: true }).check();
-  await page.locator('.traces .plot canvas').nth(7).waitFor();
-  return { page, traffic, meter: await PageMeter.on(page) };
-}
-
 async function* traceRows(): AsyncGenerator<Row> {
   const stream = await serveEightTraces(pages.folder);
-  const { page, meter } = await openTraces(stream.server.url);
+  const { page, meter } = await openTraces(browser.context, stream.server.url);
   const alone = await meter.costOver(SECONDS);
   let counted = alone;
   const frames = await meter.framesIn(async () => {
@@ -123,7 +110,7 @@ async function* traceRows(): AsyncGenerator<Row> {
 
 async function* hiddenRows(): AsyncGenerator<Row> {
   const stream = await serveEightTraces(pages.folder);
-  const { page, meter, traffic } = await openTraces(stream.server.url);
+  const { page, meter, traffic } = await openTraces(browser.context, stream.server.url);
   const { cost, messages, linesOpen, backAfterMs } = await outOfSight(page, { meter, traffic, seconds: SECONDS });
   raw.hidden = { cost, messages, linesOpen, backAfterMs };
   yield {

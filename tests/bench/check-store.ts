@@ -9,10 +9,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { randomStream } from '../../firmware-sim/world/random.ts';
 import { Store } from '../../host/store/index.ts';
-import type { PipelineEvent } from '../../protocol/index.ts';
-import { BareBulk } from '../support/store/bare-bulk.ts';
 import { DAY_CHANNELS, daySeconds } from '../support/store/recorded-day.ts';
+import { DAY_ID, fillStore, writePairs } from '../support/store/write-pairs.ts';
 import { closed, makeShot, session } from '../unit/store-fixtures.ts';
+import { type Cost, costOf, quantile } from './costs.ts';
 import { printTable, type Row } from './table.ts';
 
 const SEED = 6;
@@ -21,13 +21,11 @@ const hours = process.argv.includes('--hours') ? Number(process.argv[process.arg
 const SECONDS = isSmall ? 60 : Math.round(hours * 3600);
 const SESSIONS = isSmall ? 20 : 1_000;
 const SHOTS_A_SESSION = 5;
-const SAMPLES_WAITING_MAX = 200_000;
 const PAIRS = isSmall ? 2 : 10;
 const WARM_UP = isSmall ? 1 : 10;
 /** Of each of a pair. */
 const PAIR_S = isSmall ? 10 : 120;
 const READS = isSmall ? 3 : 15;
-const DAY_ID = '20310504T093000Z';
 const NAMES = DAY_CHANNELS.map(({ name }) => name);
 
 const scratch = mkdtempSync(join(tmpdir(), 'postern-store-'));
@@ -38,7 +36,7 @@ async function* rows(): AsyncGenerator<Row> {
   const path = at('day.duckdb');
   const store = await Store.open(path);
   const began = performance.now();
-  await fill(store, SECONDS);
+  await fillStore(store, daySeconds(SECONDS, SEED));
   await store.flush();
   const tookS = (performance.now() - began) / 1000;
   await store.close();
@@ -54,46 +52,12 @@ async function* rows(): AsyncGenerator<Row> {
   yield await shots();
 }
 
-/**
- * Both write the same samples, stretch after stretch in turn, so that a machine that is busy is so for both. The first
- * filling is not counted: it teaches the store what each count means, once a session.
- */
 async function* writing(): AsyncGenerator<Row> {
   const samples = PAIR_S * 1000 * NAMES.length;
-  const day = daySeconds(PAIR_S * (WARM_UP + PAIRS), SEED);
-  const bulk = await BareBulk.open(at('bare.duckdb'), 'samples');
-  const least = await BareBulk.open(at('least.duckdb'), 'counts');
-  const store = await Store.open(at('ours.duckdb'));
-  const found: Pair[] = [];
-  for (let pair = 0; pair < WARM_UP + PAIRS; pair++) {
-    const events = Array.from({ length: PAIR_S }, () => day.next().value ?? []);
-    const bare = await costOf(async () => {
-      for (const second of events) await bulk.take(second);
-      await bulk.write();
-    });
-    const ours = await costOf(async () => {
-      await fill(store, PAIR_S, events);
-      await store.written();
-    });
-    const counts = await costOf(async () => {
-      for (const second of events) await least.take(second);
-      await least.write();
-    });
-    if (pair >= WARM_UP) found.push({ ours, bare, counts });
-  }
-  await bulk.close();
-  await least.close();
-  await store.close();
-  for (const name of ['bare', 'ours', 'least']) rmSync(at(`${name}.duckdb`));
+  const found = await writePairs({ folder: scratch, seed: SEED, warmUp: WARM_UP, pairs: PAIRS, seconds: PAIR_S });
   const [own, rest] = ['its own data chunks of channel, time and value', '… of bare counts, which nobody could read'];
   yield ratio(own, { pairs: found.map(({ ours, bare }) => [ours, bare]), samples, least: 0.7 });
   yield ratio(rest, { pairs: found.map(({ ours, counts }) => [ours, counts]), samples, least: 0 });
-}
-
-interface Pair {
-  readonly ours: Cost;
-  readonly bare: Cost;
-  readonly counts: Cost;
 }
 
 interface Compared {
@@ -118,15 +82,6 @@ function ratio(what: string, { pairs, samples, least }: Compared): Row {
     found: `${wall.toFixed(2)} on the wall (${rates.join(' against ')}), ${core.toFixed(2)} of a core`,
     reached: isSmall || Math.max(wall, core) >= least,
   };
-}
-
-async function fill(store: Store, seconds: number, events: Iterable<readonly PipelineEvent[]> = daySeconds(seconds, SEED)): Promise<void> {
-  store.apply(DAY_ID, [session(DAY_ID, '2031-05-04T09:30:00Z')]);
-  for (const second of events) {
-    store.apply(DAY_ID, second);
-    if (store.samplesWaiting > SAMPLES_WAITING_MAX) await store.written();
-  }
-  if (store.dropped.samples > 0) throw new Error(`${store.dropped.samples} samples were dropped`);
 }
 
 async function* spans(path: string): AsyncGenerator<Row> {
@@ -222,26 +177,6 @@ async function shots(): Promise<Row> {
     found: `${wall.toFixed(0)} ms (of a core ${core.toFixed(0)} ms)`,
     reached: isSmall || Math.min(wall, core) < 50,
   };
-}
-
-interface Cost {
-  readonly wallMs: number;
-  /** What this process has had of the machine's cores; on a busy one the clock on the wall says more of the others. */
-  readonly coreMs: number;
-}
-
-async function costOf(work: () => Promise<void>): Promise<Cost> {
-  const spent = process.cpuUsage();
-  const began = performance.now();
-  await work();
-  const wallMs = performance.now() - began;
-  const { user, system } = process.cpuUsage(spent);
-  return { wallMs, coreMs: (user + system) / 1e3 };
-}
-
-function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
 }
 
 const millions = (n: number): string => `${(n / 1e6).toFixed(1)} M`;

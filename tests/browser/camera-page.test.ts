@@ -55,6 +55,12 @@ function truth(factor = 1): CameraTrack {
 
 let sent: OperatorAct[] = [];
 
+function followsFrom(act: OperatorAct): PipelineEvent {
+  if (act.act === 'withdraw-track') return { ...act, type: 'track-withdrawn', atNs: NOW_NS };
+  if (act.act !== 'camera-track' && act.act !== 'clip') throw new Error(`an act ${act.act}`);
+  return { ...act, type: 'camera-act', atNs: NOW_NS };
+}
+
 /** The host as it answers: an act is checked with the shot that it is of, and what follows is told. */
 async function open(viewport: { readonly width: number; readonly height: number }, shot: Shot = SHOT): Promise<void> {
   const rig: RigSummary = summarise(HERON_RIG);
@@ -81,8 +87,7 @@ async function open(viewport: { readonly width: number; readonly height: number 
   await desk.page.route('**/api/acts', async (route) => {
     const act = route.request().postDataJSON() as OperatorAct;
     sent.push(act);
-    if (act.act !== 'camera-track' && act.act !== 'clip') throw new Error(`an act ${act.act}`);
-    const [next, events] = thenCheck(checking, [{ ...act, type: 'camera-act', atNs: NOW_NS }]);
+    const [next, events] = thenCheck(checking, [followsFrom(act)]);
     checking = next;
     desk.tell(...events);
     return route.fulfill({ json: { accepted: true } });
@@ -234,5 +239,29 @@ it('takes a track that a program has made; says by line what is wrong with one, 
   await desk.page.getByRole('button', { name: 'Keep with shot 1' }).click();
   await desk.page.getByText('AGREE', { exact: true }).waitFor();
   expect(sent).toMatchObject([{ act: 'camera-track', track: { marks, frames } }]);
+  expect(desk.complaints).toEqual([]);
+});
+
+it('withdraws a track with its reason, says so where it stood, and takes it in again', async () => {
+  await open(NARROW);
+  const { marks, frames } = truth();
+  const lines = [...marks.map(({ name, xPx, yPx }) => [name, xPx, yPx]), ...frames.map(({ frame, xPx, yPx }) => [frame, xPx, yPx])];
+  const buffer = Buffer.from(lines.map((line) => line.join(',')).join('\n'));
+  await desk.page.getByLabel('Track', { exact: true }).setInputFiles({ name: 'track.csv', mimeType: 'text/csv', buffer });
+  await desk.page.getByRole('button', { name: 'Keep with shot 1' }).click();
+  await desk.page.getByText('AGREE', { exact: true }).waitFor();
+  const withdraw = desk.page.getByRole('button', { name: 'Withdraw track' });
+  expect(await withdraw.isDisabled()).toBe(true);
+  await desk.page.getByLabel('Why the track of camera side does not count').fill('the ball of another shot');
+  await withdraw.click();
+  await desk.page.getByText('It does not count, Wren says: the ball of another shot.').waitFor();
+  expect(await desk.page.getByText('AGREE', { exact: true }).count()).toBe(0);
+  await desk.page.getByLabel('Why the track of camera side counts again').fill('it was ours');
+  await desk.page.getByRole('button', { name: 'Take track in again' }).click();
+  await desk.page.getByText('AGREE', { exact: true }).waitFor();
+  expect(sent.slice(1)).toMatchObject([
+    { act: 'withdraw-track', shotId: SHOT.id, camera: 'side', withdrawn: true, reason: 'the ball of another shot', who: 'Wren' },
+    { act: 'withdraw-track', withdrawn: false, reason: 'it was ours' },
+  ]);
   expect(desk.complaints).toEqual([]);
 });

@@ -4,6 +4,7 @@ import { expect, it } from 'vitest';
 import { crewDesk, NARROW, NARROWEST, NOW_NS, TOKEN, WIDE } from '../support/crew-desk.ts';
 import { fakePast, pastRow } from '../support/fake-history.ts';
 import { fakeShot } from '../support/fake-shot.ts';
+import { known } from '../support/known.ts';
 
 const COUNT = 10_000;
 const past = fakePast(COUNT);
@@ -89,6 +90,8 @@ it('leaves out, takes in again and notes a shot of an earlier session, and tells
   await open(`?chosen=${newest.id}`, 'Wren');
   const region = desk.page.getByRole('region', { name: 'Chosen shots' });
   await region.getByText('A shot of session').waitFor();
+  await region.getByText('can be told only while its own session runs').waitFor();
+  expect(await region.getByRole('button', { name: /Enter mass|Enter impact/ }).count()).toBe(0);
   past.acts.push({
     session: 'cs-2026-03-14-a',
     at: '2026-03-14T09:30:15.000000Z',
@@ -121,6 +124,39 @@ it('leaves out, takes in again and notes a shot of an earlier session, and tells
   expect(desk.complaints).toEqual([]);
 });
 
+it('weighs the projectile of a shot of this session and tells where it struck, from the page Shot as well', async () => {
+  await open('', 'Wren');
+  const own = fakeShot({ number: 1 });
+  desk.tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: own });
+  await desk.page.goto(new URL(`shot#shot=${own.id}`, desk.server.url).href);
+  await desk.page.getByText('History of shot 1').click();
+  const enter = desk.page.getByRole('button', { name: 'Enter mass' });
+  const why = desk.page.getByLabel('Why the projectile of shot 1 has another mass');
+  await why.fill('weighed on the balance');
+  await desk.page.getByLabel('Mass, g').fill('125,4');
+  await desk.page.getByLabel('± (95 %), g').fill('a little');
+  expect(await enter.isDisabled()).toBe(true);
+  await desk.page.getByLabel('± (95 %), g').fill('0.1');
+  await enter.click();
+  await expect.poll(() => why.inputValue()).toBe('');
+  const [act] = desk.crew.acts;
+  if (act?.act !== 'weigh') throw new Error('a mass was to be sent');
+  expect(act).toMatchObject({ shotId: own.id, reason: 'weighed on the balance', who: 'Wren' });
+  expect(act.mass?.valueKg).toBeCloseTo(0.1254, 12);
+  expect(act.mass?.standardUncertaintyKg).toBeCloseTo(5e-5, 12);
+  const weighed = { ...known(act.mass), atNs: NOW_NS, reason: act.reason, who: 'Wren' };
+  const insteadOf = { valueKg: 0.126, standardUncertaintyKg: 1e-4 };
+  desk.tell({ type: 'shot', phase: 'closed', atNs: NOW_NS, shot: { ...own, weighed: { ...weighed, insteadOf } } });
+  await desk.page.getByLabel('Why the rig file’s mass counts again for shot 1').fill('wrong ball');
+  await desk.page.getByRole('button', { name: 'Rig file’s mass' }).click();
+  await expect.poll(() => desk.crew.acts.at(-1)).toEqual({ act: 'weigh', shotId: own.id, reason: 'wrong ball', who: 'Wren' });
+  await desk.page.getByLabel('Right (left −), mm').fill('12');
+  await desk.page.getByLabel('Up (down −), mm').fill('-5');
+  await desk.page.getByRole('button', { name: 'Enter impact' }).click();
+  await expect.poll(() => desk.crew.acts.at(-1)).toMatchObject({ act: 'impact', shotId: own.id, at: { rightM: 0.012, upM: -0.005 } });
+  expect(desk.complaints).toEqual([]);
+});
+
 it('says what was refused and keeps what was written', async () => {
   desk.turnedAway = { status: 200, body: { accepted: false, why: 'the session is ending' } };
   await open(`?chosen=${newest.id}`, 'Wren');
@@ -147,7 +183,10 @@ it.each([
   await desk.page.goto(new URL(`shots?session=${newest.session}&chosen=${newest.id},${second.id}#token=${TOKEN}`, desk.server.url).href);
   await desk.page.getByRole('img', { name: '2 shots: velocity along the range' }).waitFor();
   await desk.page.getByText('In numbers').first().click();
-  await desk.page.getByText('Notes, leaving out and history').first().click();
+  await desk.page
+    .getByText(/^History of/)
+    .first()
+    .click();
   if (viewport !== WIDE) await desk.page.getByText('Filters and order').click();
   expect(await desk.page.evaluate('document.documentElement.scrollWidth')).toBe(viewport.width);
   const small = await desk.page.evaluate<

@@ -63,6 +63,14 @@ const anyAct: fc.Arbitrary<OperatorAct> = fc.oneof(
   fc.record({ act: fc.constant('aim' as const), at, who }),
   fc.record({ act: fc.constant('impact' as const), shotId: fc.constantFrom('cs-crew-001', '__proto__'), at, who }),
   fc.record({ act: fc.constant('acknowledge' as const), limitId: fc.constantFrom('maximum-fill', 'none'), who }),
+  fc.record({
+    act: fc.constant('withdraw-track' as const),
+    shotId: fc.constant('none'),
+    camera: fc.string(),
+    withdrawn: fc.boolean(),
+    reason: fc.string(),
+    who,
+  }),
   fc.record({ act: fc.constant('weigh' as const), shotId: fc.constant('none'), reason: fc.string(), who }),
   fc.record({ act: fc.constant('exclude' as const), shotId: fc.constant('none'), excluded: fc.boolean(), reason: fc.string(), who }),
 );

@@ -58,6 +58,8 @@ describe('events of a replay are equal to the byte to those of the session', () 
       'impacts',
       'shot-excluded',
       'shot-weighed',
+      'shot-camera',
+      'track-withdrawn',
       'act-refused',
       'fill',
       'vacuum',

@@ -1,4 +1,7 @@
-/** A hundred seeds as tests, for a file of its own in a process of its own. */
+/**
+ * Fifty seeds as tests, for a file of its own, so that two may run at once. A hundred are as many as the hardest to find of the
+ * bugs that were put in on purpose needs (`docs/reliability.md`); thousands are for `npm run simulate`.
+ */
 
 import { expect, test } from 'vitest';
 import { SEED } from '../support/seed.ts';
@@ -6,14 +9,14 @@ import { failureLines, Report } from './report.ts';
 import { runSeed } from './run-seed.ts';
 
 const FIRST = SEED;
-const SEEDS = 100;
+const SEEDS = 50;
 const IN_ONE_TEST = 10;
 /** On a machine that is busy with much else too. */
 const TIMEOUT_MS = 300_000;
 
-/** @param hundred  0 for the first hundred from POSTERN_SEED on, 1 for the next */
-export function testHundredSeeds(hundred: number): void {
-  const from = FIRST + hundred * SEEDS;
+/** @param fifty  0 for the first fifty from POSTERN_SEED on, 1 for the next */
+export function testFiftySeeds(fifty: number): void {
+  const from = FIRST + fifty * SEEDS;
   const report = new Report();
   test.each(Array.from({ length: SEEDS / IN_ONE_TEST }, (_, i) => from + i * IN_ONE_TEST))(
     `${IN_ONE_TEST} seeds from %i: no promise is broken`,

@@ -24,5 +24,7 @@ export const crewActs = (sessionId: string, shotS: number): readonly { readonly 
     { atS: shotS + 0.04, act: { act: 'acknowledge', limitId: 'no-such', who: 'Bo' } },
     { atS: shotS + 0.05, act: { act: 'clip', shotId, camera: 'side', clip: 'side-001.avi', who: 'Bo' } },
     { atS: shotS + 0.06, act: { act: 'camera-track', shotId, camera: 'side', clip: '', track: TRACK, who: 'Bo' } },
+    { atS: shotS + 0.07, act: { act: 'withdraw-track', shotId, camera: 'side', withdrawn: true, reason: 'other ball', who: 'Bo' } },
+    { atS: shotS + 0.08, act: { act: 'withdraw-track', shotId, camera: 'side', withdrawn: false, reason: 'it was ours', who: 'Ane' } },
   ];
 };

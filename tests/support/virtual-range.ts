@@ -46,6 +46,8 @@ export interface VirtualOptions {
   readonly faults?: readonly FaultName[];
   /** From gentle to hard where left out. */
   readonly setPoints?: SetPoints;
+  /** Balls dropped through pair A in the place of shots. */
+  readonly drop?: boolean;
   /** Takes the gate board's wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
@@ -70,9 +72,28 @@ export interface Taker {
 }
 
 export function runVirtualRange(options: VirtualOptions): VirtualRun {
+  const passing = passVirtualRange(options);
+  for (;;) {
+    const next = passing.next();
+    if (next.done) return next.value;
+  }
+}
+
+const PAUSES_A_SECOND = 10;
+
+/** The same, with a pause each tenth of a range second, whose end it says, s: for takers that write to a disk meanwhile. */
+export function* passVirtualRange(options: VirtualOptions): Generator<number, VirtualRun> {
   const { seed, shots, faults = [], setPoints = 'spread', pace = 'fast', unplugged } = options;
   const { makeGateBoard } = options;
-  const range = createRange({ seed, pace, shots, faults, setPoints, ...(makeGateBoard ? { makeGateBoard } : {}) });
+  const range = createRange({
+    seed,
+    pace,
+    shots,
+    faults,
+    setPoints,
+    drop: options.drop === true,
+    ...(makeGateBoard ? { makeGateBoard } : {}),
+  });
   const lines = linesOf(range.ends, seed, faults);
   const links: Readonly<Record<BoardName, VirtualLink>> = {
     'gate-board': lineLink('gate-board', /\n/),
@@ -163,6 +184,7 @@ export function runVirtualRange(options: VirtualOptions): VirtualRun {
       take({ kind: 'clock', atNs: atNs(), source: 'host', value: { utcUs: ORIGIN_UTC_MS * 1000 + Math.round(nowS * 1e6) } });
       nextClockS += CLOCK_EVERY_S;
     }
+    if (tick % (1 / (PAUSES_A_SECOND * STEP_S)) === 0) yield nowS;
   }
   return { records, events, shots: closedShots, truth: range.truth };
 }

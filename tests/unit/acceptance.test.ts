@@ -89,6 +89,16 @@ describe('two pairs', () => {
   });
 });
 
+test('a camera that shall agree leaves a shot undecided until its track is told', () => {
+  const { value } = known(bare.targetVelocityMps);
+  const shot = shotUnder(`${asked(value - 10, value + 10)}cameraAgreement:\n  - { camera: side, within: 3 m/s, rule: guarded }`);
+  expect(shot.acceptance).toMatchObject({
+    verdict: 'undecided',
+    criteria: [{ verdict: 'accepted' }],
+    cameraAgreement: [{ camera: 'side', withinMps: 3, guardFactor: 1, verdict: 'undecided', why: 'no track of the camera was told yet' }],
+  });
+});
+
 test.each([
   ['acceptance:\n  - { name: a, of: target-velocity }', /asks for nothing; give from, to or both/],
   ['acceptance:\n  - { name: a, of: target-velocity, from: 350 m/s, to: 340 m/s }', /is not above/],
@@ -99,6 +109,10 @@ test.each([
   ['agreement: { pairs: [A, A], within: 3 m/s }', /cannot be held against itself/],
   ['agreement: { pairs: [A, C], within: 3 m/s }', /no pair "C" among the gates; there are A, B/],
   ['agreement: { pairs: [A], within: 3 m/s }', /must be two pairs of gates/],
+  ['cameraAgreement:\n  - { camera: above, within: 3 m/s }', /no camera "above"; there are side/],
+  ['cameraAgreement:\n  - { camera: side, within: 3 m/s }\n  - { camera: side, within: 2 m/s }', /camera side is asked twice/],
+  ['cameraAgreement:\n  - { camera: side, within: 3 m }', /speed/],
+  ['cameraAgreement: { camera: side, within: 3 m/s }', /is not a list/],
 ])('%s is one problem with its line', (more, message) => {
   const loaded = loadRig(`${HERON_YAML}\n${more}\n`, 'rig.yaml');
   const problems = loaded.ok ? [] : loaded.problems;

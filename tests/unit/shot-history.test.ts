@@ -50,7 +50,7 @@ test('each edge stands in the record that is named, and each edit too', () => {
     expect(decoded).toMatchObject({ ok: true, value: { kind: 'EDGE', ticks, active } });
   }
   expect(history.edits.map(({ act, record }) => [act.act, actAt(record)])).toEqual(
-    ['aim', 'note', 'impact', 'exclude', 'weigh', 'clip', 'camera-track'].map((act) => [act, act]),
+    ['aim', 'note', 'impact', 'exclude', 'weigh', 'clip', 'camera-track', 'withdraw-track', 'withdraw-track'].map((act) => [act, act]),
   );
   expect(recordAt(known(history.rigFileRecord)).kind).toBe('rig');
   expect(recordAt(known(history.lastRecordBeforeFiring)).atNs).toBeLessThanOrEqual(shot.firedAtNs);

@@ -1,6 +1,6 @@
 /** What the shot came to by what was asked of it, and the mass that it was weighed at. */
 import { formatParts, formatValue, type QuantityKind } from '../../../host/units/index.ts';
-import type { AgreementVerdict, CriterionVerdict, Shot } from '../../../protocol/index.ts';
+import type { AgreementVerdict, CameraAgreementVerdict, CriterionVerdict, Shot } from '../../../protocol/index.ts';
 import { units } from '../state/preferences.ts';
 import { oneLine } from '../text/result-text.ts';
 
@@ -35,9 +35,14 @@ export function Acceptance({ shot }: { readonly shot: Shot }) {
             ))}
             {acceptance.agreement && (
               <li>
-                <Agreement {...acceptance.agreement} />
+                <Agreement who={`Pairs ${acceptance.agreement.pairs.join(' and ')}`} of={acceptance.agreement} />
               </li>
             )}
+            {acceptance.cameraAgreement?.map((agreement) => (
+              <li key={agreement.camera}>
+                <Agreement who={`Camera ${agreement.camera} and gates`} of={agreement} />
+              </li>
+            ))}
           </ul>
         </section>
       )}
@@ -68,14 +73,15 @@ function Criterion({ name, of, unit, value, expandedUncertainty, fromSi, toSi, r
   );
 }
 
-function Agreement({ pairs, withinMps, differenceMps, expandedUncertaintyMps, rule, guardFactor, verdict, why }: AgreementVerdict) {
+function Agreement({ who, of }: { readonly who: string; readonly of: AgreementVerdict | CameraAgreementVerdict }) {
+  const { withinMps, differenceMps, expandedUncertaintyMps, rule, guardFactor, verdict, why } = of;
   const system = units.value;
   const found =
     differenceMps === undefined ? '' : `${oneLine(formatParts(differenceMps, expandedUncertaintyMps, 'velocity', system))} apart, `;
   return (
     <>
-      <strong>Pairs {pairs.join(' and ')}</strong>: {found}asked within {formatValue(withinMps, 'velocity', system)},{' '}
-      {ruleText(rule, guardFactor)}: {verdict === 'undecided' ? verdict : `they ${verdict}`}, {why}.
+      <strong>{who}</strong>: {found}asked within {formatValue(withinMps, 'velocity', system)}, {ruleText(rule, guardFactor)}:{' '}
+      {verdict === 'undecided' ? verdict : `they ${verdict}`}, {why}.
     </>
   );
 }

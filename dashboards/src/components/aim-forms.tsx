@@ -54,6 +54,17 @@ export function ImpactForm() {
   );
 }
 
+/** Of one shot that is shown. */
+export function ImpactOf({ shotId, name }: { readonly shotId: string; readonly name: string }) {
+  return (
+    <PlaceForm
+      legend={`Where ${name} struck, from the point to be hit`}
+      verb="Enter impact"
+      onPlace={(at) => perform({ act: 'impact', shotId, at }, `Impact of ${name}`)}
+    />
+  );
+}
+
 interface PlaceFormProps {
   readonly legend: string;
   readonly verb: string;

@@ -1,8 +1,12 @@
 /** What cameras have of a shot: verdict, numbers, suspects, budget. */
 import type { CameraVerdict, CrossCheck, Measured, Shot, ShotCamera } from '../../../protocol/index.ts';
+import { session } from '../state/live-state.ts';
+import { mayAct } from '../state/may-act.ts';
 import { units } from '../state/preferences.ts';
 import { oneLine, resultParts } from '../text/result-text.ts';
+import { sentence } from '../text/sentence.ts';
 import { BudgetTable } from './budget-tables.tsx';
+import { WithdrawTrack } from './withdraw-track.tsx';
 
 const VERDICTS: Readonly<Record<CameraVerdict, string>> = {
   agree: 'AGREE',
@@ -18,18 +22,25 @@ export function CameraChecks({ shot }: { readonly shot: Shot }) {
   return (
     <>
       {cameras.map((camera) => (
-        <CameraCheck key={camera.camera} of={camera} />
+        <CameraCheck key={camera.camera} of={camera} shot={shot} />
       ))}
     </>
   );
 }
 
-function CameraCheck({ of: { camera, clip, who, track, check } }: { readonly of: ShotCamera }) {
+function CameraCheck({ of, shot }: { readonly of: ShotCamera; readonly shot: Shot }) {
+  const { camera, clip, who, track, check, withdrawal } = of;
+  const isOwn = shot.sessionId === session.value?.sessionId;
   return (
     <section class="camera-check" aria-label={`Camera ${camera}`}>
       <h3>
         Camera {camera} <small>{[clip === '' ? '' : `clip ${clip}`, `told by ${who}`].filter((part) => part !== '').join(', ')}</small>
       </h3>
+      {withdrawal && (
+        <p class="camera-verdict">
+          <strong>TRACK WITHDRAWN</strong> It does not count, {withdrawal.who} says: {sentence(withdrawal.reason)} It is kept.
+        </p>
+      )}
       {check ? (
         <>
           <p class={`camera-verdict is-${check.verdict}`}>
@@ -45,8 +56,11 @@ function CameraCheck({ of: { camera, clip, who, track, check } }: { readonly of:
           )}
         </>
       ) : (
-        <p class="note">{track ? 'Its track waits for the shot to be closed.' : 'Its clip is named; no track was marked.'}</p>
+        !withdrawal && (
+          <p class="note">{track ? 'Its track waits for the shot to be closed.' : 'Its clip is named; no track was marked.'}</p>
+        )
       )}
+      {track && mayAct.value && isOwn && <WithdrawTrack shotId={shot.id} of={of} />}
     </section>
   );
 }

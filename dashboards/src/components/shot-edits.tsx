@@ -7,9 +7,11 @@ import { mayAct } from '../state/may-act.ts';
 import { perform } from '../state/operator.ts';
 import { actTold } from '../text/act-told.ts';
 import { sentence } from '../text/sentence.ts';
+import { ImpactOf } from './aim-forms.tsx';
+import { ReasonForm } from './reason-form.tsx';
+import { WeighForm } from './weigh-form.tsx';
 
 const NOTE_CHARACTERS_MAX = 400;
-const REASON_CHARACTERS_MAX = 200;
 
 type Acts = { readonly acts: readonly StoredAct[] } | { readonly problem: string } | undefined;
 
@@ -24,24 +26,34 @@ export function ShotEdits({ shot, name, isOpen }: ShotEditsProps) {
   const [acts, setActs] = useState<Acts>(undefined);
   const fetchActs = useCallback(async () => setActs(await askActs(shot.id)), [shot.id]);
   // Told live, by this page or by another.
-  const said = `${shot.exclusion?.atNs ?? ''} ${shot.exclusion?.reason ?? ''}`;
+  const said = [shot.exclusion, shot.weighed, ...(shot.cameras ?? []).flatMap((camera) => [camera, camera.withdrawal])]
+    .map((each) => each?.atNs ?? '')
+    .join(' ');
   useEffect(() => {
     if (isShown) void fetchActs();
   }, [fetchActs, isShown, said]);
   const elsewhere = shot.sessionId === session.value?.sessionId ? undefined : shot.sessionId;
   return (
     <details class="budget shot-edits" open={isOpen} onToggle={(event) => setShown(event.currentTarget.open)}>
-      <summary>Notes, leaving out and history of {name}</summary>
+      <summary>History of {name}; notes, leaving out, mass and impact</summary>
       <ActList acts={acts} />
       {mayAct.value && session.value && (
         <>
           {elsewhere && (
             <p class="note">
               A shot of session {elsewhere}: its journal is not changed. What is done here is kept in the session that runs, and holds for
-              the shot from then on, in this list, in map and drag. Its mass and its impact were that session’s to tell.
+              the shot from then on, in this list, in map and drag. Its mass and its impact can be told only while its own session runs:
+              they need what only that session knew, its edges, clocks and aim. With another mass it can be looked at all the same: replay
+              its journal under a rig file that has it, <code>postern replay JOURNAL --rig RIG.yaml</code>.
             </p>
           )}
           <ExclusionForm shot={shot} name={name} elsewhere={elsewhere} then={fetchActs} />
+          {!elsewhere && (
+            <>
+              <WeighForm shot={shot} name={name} then={fetchActs} />
+              <ImpactOf shotId={shot.id} name={name} />
+            </>
+          )}
           <NoteOnShot shot={shot} name={name} elsewhere={elsewhere} then={fetchActs} />
         </>
       )}
@@ -86,33 +98,16 @@ interface FormProps {
 }
 
 function ExclusionForm({ shot, name, elsewhere, then }: FormProps) {
-  const [reason, setReason] = useState('');
   const isOut = shot.exclusion !== undefined;
   const verb = isOut ? 'Take in again' : 'Leave out';
-  const send = async () => {
+  const send = async (reason: string) => {
     const place = elsewhere === undefined ? {} : { sessionId: elsewhere };
-    const act = { act: 'exclude', shotId: shot.id, ...place, excluded: !isOut, reason: reason.trim() } as const;
-    if (!(await perform(act, `${verb}, ${name}`))) return;
-    setReason('');
-    await then();
+    const act = { act: 'exclude', shotId: shot.id, ...place, excluded: !isOut, reason } as const;
+    const isDone = await perform(act, `${verb}, ${name}`);
+    if (isDone) await then();
+    return isDone;
   };
-  return (
-    <form
-      class="entry"
-      onSubmit={(event) => {
-        event.preventDefault();
-        if (reason.trim() !== '') void send();
-      }}
-    >
-      <label class="grow">
-        Why {name} is {isOut ? 'taken in again' : 'left out of every mean and fit'}
-        <input type="text" maxLength={REASON_CHARACTERS_MAX} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
-      </label>
-      <button type="submit" disabled={reason.trim() === ''}>
-        {verb}
-      </button>
-    </form>
-  );
+  return <ReasonForm why={`Why ${name} is ${isOut ? 'taken in again' : 'left out of every mean and fit'}`} verb={verb} onDo={send} />;
 }
 
 function NoteOnShot({ shot, name, elsewhere, then }: FormProps) {

@@ -1,5 +1,6 @@
 /** The shots that the page knows, which one is shown, and fetching what it does not hold. */
 import { computed, signal } from '@preact/signals';
+import { withCamerasAsked } from '../../../protocol/asked.ts';
 import type { Shot, ShotCameraEvent, ShotEvent, ShotExcludedEvent } from '../../../protocol/index.ts';
 import { withExclusion } from '../text/with-exclusion.ts';
 import { keyHeaders } from './keys.ts';
@@ -67,7 +68,7 @@ export function cameraTold({ shotId, of }: ShotCameraEvent): void {
   shots.value = shots.value.map((shot) => {
     if (shot.id !== shotId) return shot;
     const others = (shot.cameras ?? []).filter(({ camera }) => camera !== of.camera);
-    return { ...shot, cameras: [...others, of].sort((a, b) => (a.camera < b.camera ? -1 : 1)) };
+    return withCamerasAsked({ ...shot, cameras: [...others, of].sort((a, b) => (a.camera < b.camera ? -1 : 1)) });
   });
 }
 
@@ -129,7 +130,7 @@ function mergeShots(incoming: readonly Shot[]): void {
     const traces = shot.traces.length === 0 && before ? before.traces : shot.traces;
     // Told anew, a shot comes without what was said of it beside.
     const cameras = shot.cameras ?? before?.cameras;
-    byId.set(shot.id, { ...shot, traces, ...(cameras ? { cameras } : {}) });
+    byId.set(shot.id, withCamerasAsked({ ...shot, traces, ...(cameras ? { cameras } : {}) }));
   }
   shots.value = [...byId.values()].sort((a, b) => (a.firedAt < b.firedAt ? 1 : -1)).slice(0, SHOTS_MAX);
 }

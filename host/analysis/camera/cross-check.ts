@@ -27,7 +27,7 @@ export type { CheckableShot };
 export function crossCheck(camera: string, track: CameraTrack, shot: CheckableShot, rig: RigSummary): CrossCheck {
   const setUp = rig.cameras?.find(({ name }) => name === camera);
   if (!setUp) return noSpeed(`the rig file has no camera ${camera}`);
-  const outcome = fitPicture(setUp, track, rig, shot.air);
+  const outcome = fitPicture(setUp, track, withMassOf(shot, rig), shot.air);
   if (!outcome.ok) return noSpeed(outcome.why);
   const { found } = outcome;
   const gates = gatesSide(shot, (found.fromM + found.toM) / 2);
@@ -56,6 +56,17 @@ export function crossCheck(camera: string, track: CameraTrack, shot: CheckableSh
     words: verdictWords(told, { camera, suspicions, blame, fits: found.fits }),
     ...(suspicions.length > 0 ? { suspicions } : {}),
     ...(blame ? { blame } : {}),
+  };
+}
+
+/** As the gates' side: a projectile that was weighed has its own mass. */
+function withMassOf({ weighed }: CheckableShot, rig: RigSummary): RigSummary {
+  if (!weighed) return rig;
+  const { projectile, claims } = rig;
+  return {
+    ...rig,
+    projectile: { ...projectile, massKg: weighed.valueKg },
+    ...(claims ? { claims: { ...claims, massKg: weighed.standardUncertaintyKg } } : {}),
   };
 }
 

@@ -3,7 +3,7 @@ import type { Result, Shot } from '../../../protocol/index.ts';
 import { type Estimate, input } from '../../metrology/index.ts';
 
 /** Of a shot, what a camera is held against. */
-export type CheckableShot = Pick<Shot, 'firedBy' | 'pairs' | 'passages' | 'muzzleVelocityMps' | 'air'>;
+export type CheckableShot = Pick<Shot, 'firedBy' | 'pairs' | 'passages' | 'muzzleVelocityMps' | 'air' | 'weighed'>;
 
 export interface GatesSide {
   /** `datum`, or `pair A`. */

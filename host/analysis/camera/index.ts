@@ -1,1 +1,2 @@
+export { cameraAgreement } from './camera-agreement.ts';
 export { type CheckableShot, crossCheck } from './cross-check.ts';

@@ -3,10 +3,12 @@ import type { CrossCheck, Measured, ShotCamera } from '../../../protocol/index.t
 import { formatWithUncertainty, withMinus } from '../../units/index.ts';
 import { budgetLines } from '../budget-lines.ts';
 import { columns } from '../columns.ts';
+import { withdrawnWords } from './camera-line.ts';
 
 /** Without its budget. */
-export function cameraLines({ camera, clip, who, track, check }: ShotCamera): readonly string[] {
+export function cameraLines({ camera, clip, who, track, check, withdrawal }: ShotCamera): readonly string[] {
   const head = `Camera ${camera}${clip === '' ? '' : `, clip ${clip}`}${who === '' ? '' : `, told by ${who}`}`;
+  if (withdrawal) return [head, `Its track is ${withdrawnWords(withdrawal)}`];
   if (!check) return [head, track ? 'Its track was told; the shot that it is of is not closed yet.' : 'No track was told.'];
   const marked = track ? [`From ${track.marks.length} marks and ${track.frames.length} frames.`] : [];
   return [head, check.words, ...marked, ...resultLines(check)];

@@ -3,8 +3,17 @@
  * shot that it is of, and anew where that shot is told anew. Live, replay and rebuild fold alike, so a check is derived
  * data as a shot is. It stands here and not in the pipeline because it is an analysis: the pipeline knows none.
  */
-import type { CameraActEvent, PipelineEvent, RigSummary, SessionNs, Shot, ShotCamera, ShotCameraEvent } from '../../../protocol/index.ts';
-import { type CheckableShot, crossCheck } from '../../analysis/camera/index.ts';
+import type {
+  CameraActEvent,
+  PipelineEvent,
+  RigSummary,
+  SessionNs,
+  Shot,
+  ShotCamera,
+  ShotCameraEvent,
+  TrackWithdrawnEvent,
+} from '../../../protocol/index.ts';
+import { type CheckableShot, cameraAgreement, crossCheck } from '../../analysis/camera/index.ts';
 
 interface Known {
   readonly id: string;
@@ -39,20 +48,28 @@ export function thenCheck(before: Checking, events: readonly PipelineEvent[]): r
 }
 
 const isConcern = (event: PipelineEvent): boolean =>
-  event.type === 'session' || event.type === 'camera-act' || (event.type === 'shot' && event.phase === 'closed');
+  event.type === 'session' ||
+  event.type === 'camera-act' ||
+  event.type === 'track-withdrawn' ||
+  (event.type === 'shot' && event.phase === 'closed');
 
 type Step = readonly [Checking, readonly ShotCameraEvent[]];
 
 function take(state: Checking, event: PipelineEvent): Step {
   if (event.type === 'session') return [{ ...state, rig: event.rig }, []];
   if (event.type === 'camera-act') return takeAct(state, event);
+  if (event.type === 'track-withdrawn') return takeWithdrawal(state, event);
   if (event.type === 'shot' && event.phase === 'closed') return takeShot(state, event.shot, event.atNs);
   return [state, []];
 }
 
+function checkable({ firedBy, pairs, passages, air, muzzleVelocityMps, weighed }: Shot): CheckableShot {
+  return { firedBy, pairs, passages, air, ...(muzzleVelocityMps ? { muzzleVelocityMps } : {}), ...(weighed ? { weighed } : {}) };
+}
+
 function takeShot(state: Checking, told: Shot, atNs: SessionNs): Step {
-  const { id, firedBy, muzzleVelocityMps, pairs, passages, air } = told;
-  const shot: CheckableShot = { firedBy, pairs, passages, air, ...(muzzleVelocityMps ? { muzzleVelocityMps } : {}) };
+  const { id } = told;
+  const shot = checkable(told);
   const known = state.shots.find((each) => each.id === id);
   const cameras = (known?.cameras ?? []).map((camera) => checked(camera, shot, state.rig));
   const next = withKnown(state, { id, shot, rig: state.rig, cameras });
@@ -63,16 +80,36 @@ function takeAct(state: Checking, { atNs, shotId, camera, clip, track, who }: Ca
   const known = state.shots.find((each) => each.id === shotId) ?? { id: shotId, shot: undefined, rig: undefined, cameras: [] };
   const before = known.cameras.find((each) => each.camera === camera);
   const kept = track ?? before?.track;
-  const plain: ShotCamera = { camera, clip: clip === '' ? (before?.clip ?? '') : clip, atNs, who, ...(kept ? { track: kept } : {}) };
-  const of = checked(plain, known.shot, known.rig);
-  const cameras = [...known.cameras.filter((each) => each.camera !== camera), of].sort((a, b) => (a.camera < b.camera ? -1 : 1));
-  return [withKnown(state, { ...known, cameras }), [{ type: 'shot-camera', atNs, shotId, of }]];
+  // A clip's name says nothing of the track.
+  const withdrawal = track ? undefined : before?.withdrawal;
+  return told(state, known, atNs, {
+    ...{ camera, clip: clip === '' ? (before?.clip ?? '') : clip, atNs, who },
+    ...(kept ? { track: kept } : {}),
+    ...(withdrawal ? { withdrawal } : {}),
+  });
+}
+
+function takeWithdrawal(state: Checking, { atNs, shotId, camera, withdrawn, reason, who }: TrackWithdrawnEvent): Step {
+  const known = state.shots.find((each) => each.id === shotId);
+  const before = known?.cameras.find((each) => each.camera === camera);
+  if (!known || !before) return [state, []];
+  const { withdrawal: _, ...counted } = before;
+  return told(state, known, atNs, withdrawn ? { ...counted, withdrawal: { atNs, reason, who } } : counted);
+}
+
+function told(state: Checking, known: Known, atNs: SessionNs, camera: ShotCamera): Step {
+  const of = checked(camera, known.shot, known.rig);
+  const cameras = [...known.cameras.filter((each) => each.camera !== of.camera), of].sort((a, b) => (a.camera < b.camera ? -1 : 1));
+  return [withKnown(state, { ...known, cameras }), [{ type: 'shot-camera', atNs, shotId: known.id, of }]];
 }
 
 function checked(camera: ShotCamera, shot: CheckableShot | undefined, rig: RigSummary | undefined): ShotCamera {
-  const { track, check: _before, ...rest } = camera;
+  const { track, check: _check, agreement: _agreement, ...rest } = camera;
   if (!track) return rest;
-  return { ...rest, track, ...(shot && rig ? { check: crossCheck(camera.camera, track, shot, rig) } : {}) };
+  if (!shot || !rig) return { ...rest, track };
+  const of: ShotCamera = rest.withdrawal ? { ...rest, track } : { ...rest, track, check: crossCheck(camera.camera, track, shot, rig) };
+  const asked = rig.cameraAgreement?.find((each) => each.camera === camera.camera);
+  return asked ? { ...of, agreement: cameraAgreement(asked, of) } : of;
 }
 
 function withKnown(state: Checking, known: Known): Checking {

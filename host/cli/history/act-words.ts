@@ -22,11 +22,16 @@ export function actWords(act: OperatorAct): string {
     case 'clip':
       return `clip of camera ${act.camera}: ${act.clip}`;
     case 'camera-track':
-      return `track of camera ${act.camera}: ${act.track.marks.length} marks, ${act.track.frames.length} frames${act.clip === '' ? '' : `, clip ${act.clip}`}`;
+      return trackWords(act.camera, { marks: act.track.marks.length, frames: act.track.frames.length }, act.clip);
+    case 'withdraw-track':
+      return `track of camera ${act.camera} ${act.withdrawn ? 'withdrawn' : 'taken in again'}: ${act.reason}`;
     case 'hold-point':
       return `hold point ${act.holdPointId} ${act.done ? 'ticked' : 'not ticked any more'}`;
   }
 }
+
+export const trackWords = (camera: string, { marks, frames }: { readonly marks: number; readonly frames: number }, clip: string): string =>
+  `track of camera ${camera}: ${marks} marks, ${frames} frames${clip === '' ? '' : `, clip ${clip}`}`;
 
 export const whoOf = (act: OperatorAct): string => act.who ?? 'somebody who did not say';
 

@@ -38,8 +38,9 @@ export function logEvent(log: Logger, event: PipelineEvent): void {
       return;
     }
     case 'shot-camera': {
-      const { camera, clip, who, check } = event.of;
-      log.info({ shot: event.shotId, camera, clip, who, ...(check ? { verdict: check.verdict } : {}) }, 'camera of a shot');
+      const { camera, clip, who, check, withdrawal } = event.of;
+      const came = { ...(check ? { verdict: check.verdict } : {}), ...(withdrawal ? { withdrawn: withdrawal } : {}) };
+      log.info({ shot: event.shotId, camera, clip, who, ...came }, 'camera of a shot');
       return;
     }
     case 'shot-weighed': {

@@ -49,6 +49,17 @@ export async function clip(
   say(`Clip ${name} of camera ${camera} is kept with shot ${shotId}.`);
 }
 
+export async function withdraw(
+  shot: string,
+  camera: string,
+  { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },
+): Promise<void> {
+  const host = HostSession.find(data);
+  const shotId = await shotOf(host, shot);
+  await host.do({ act: 'withdraw-track', shotId, camera, withdrawn: !back, reason: because, who: by });
+  say(`The track of camera ${camera}, shot ${shotId}, is ${back ? 'taken in again' : 'withdrawn; it is kept, and does not count'}.`);
+}
+
 export async function exclude(
   shot: string,
   { data, by, because, back }: ActOptions & { readonly because: string; readonly back: boolean },

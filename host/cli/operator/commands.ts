@@ -1,7 +1,7 @@
 /** The crew's commands. Each talks to the session that runs in the same data folder. */
 import { type Command, Option } from 'commander';
 import { type AcknowledgeOptions, acknowledge } from './acknowledge.ts';
-import { aim, clip, exclude, impact, note, tick, weigh } from './acts.ts';
+import { aim, clip, exclude, impact, note, tick, weigh, withdraw } from './acts.ts';
 import { type CalibrateOptions, calibrate, type ZeroOptions, zero } from './adjust.ts';
 import { holds } from './holds.ts';
 
@@ -72,6 +72,15 @@ export function addOperatorCommands(program: Command, dataOption: () => Option):
     .argument('<name>', 'of the clip')
     .addOption(byRequired())
     .action((shot: string, camera: string, name: string, options: By) => clip(shot, { camera, name }, options));
+  command('withdraw', 'a camera’s track of a shot does not count any more, with a reason; or counts again')
+    .argument('<shot>', 'its id, or its number in the session')
+    .argument('<camera>', 'its name in the rig file')
+    .addOption(new Option('--because <reason>', 'why').makeOptionMandatory())
+    .option('--back', 'take it in again', false)
+    .addOption(byRequired())
+    .action((shot: string, camera: string, options: By & { readonly because: string; readonly back: boolean }) =>
+      withdraw(shot, camera, options),
+    );
   command('exclude', 'leaves a shot out of every mean and fit, with a reason; or takes it in again')
     .argument('<shot>', 'its id, or its number in the session')
     .addOption(new Option('--because <reason>', 'why').makeOptionMandatory())

@@ -2,7 +2,7 @@
 import { type CameraSummary, type CameraTrack, type OperatorAct, type SessionNs, TRACK_LIMITS } from '../../../protocol/index.ts';
 import type { Rig } from '../../rig/index.ts';
 import { noSuch } from './no-such.ts';
-import type { CrewState } from './state.ts';
+import { type CrewState, TRACKS_MAX, type TrackTold } from './state.ts';
 import { type ActStep, refused } from './step.ts';
 import { hasShot, noShot } from './target-acts.ts';
 
@@ -19,8 +19,35 @@ export function takeTrack(state: CrewState, rig: Rig, act: Extract<OperatorAct, 
   const setUp = rig.cameras.find(({ name }) => name === camera);
   const why = whyNot(state, rig, act) ?? (setUp && whyNoTrack(setUp, track));
   if (why !== undefined) return refused(state, act, why, atNs);
-  return [state, [{ type: 'camera-act', atNs, shotId, camera, clip, track, who }]];
+  return [withTrack(state, { shotId, camera, withdrawn: false }), [{ type: 'camera-act', atNs, shotId, camera, clip, track, who }]];
 }
+
+/** A track that is withdrawn stays told, and may count again. */
+export function takeWithdrawal(state: CrewState, rig: Rig, act: Extract<OperatorAct, { act: 'withdraw-track' }>, atNs: SessionNs): ActStep {
+  const { shotId, camera, withdrawn, reason, who } = act;
+  const why = whyNot(state, rig, act) ?? whyNoWithdrawal(state, act);
+  if (why !== undefined) return refused(state, act, why, atNs);
+  return [withTrack(state, { shotId, camera, withdrawn }), [{ type: 'track-withdrawn', atNs, shotId, camera, withdrawn, reason, who }]];
+}
+
+function whyNoWithdrawal(
+  { tracks }: CrewState,
+  { shotId, camera, withdrawn, reason }: Extract<OperatorAct, { act: 'withdraw-track' }>,
+): string | undefined {
+  const known = tracks.find((track) => isSame(track, { shotId, camera }));
+  if (!known) return `camera ${camera} has no track of shot ${shotId}; there is nothing to withdraw`;
+  if (known.withdrawn === withdrawn)
+    return `the track of camera ${camera}, shot ${shotId}, ${withdrawn ? 'is withdrawn already' : 'is not withdrawn'}`;
+  return reason.trim() === '' ? `say why the track is ${withdrawn ? 'withdrawn' : 'taken in again'}` : undefined;
+}
+
+const withTrack = (state: CrewState, track: TrackTold): CrewState => ({
+  ...state,
+  tracks: [...state.tracks.filter((other) => !isSame(other, track)), track].slice(-TRACKS_MAX),
+});
+
+const isSame = (one: Omit<TrackTold, 'withdrawn'>, other: Omit<TrackTold, 'withdrawn'>): boolean =>
+  one.shotId === other.shotId && one.camera === other.camera;
 
 const whyNot = (state: CrewState, { cameras }: Rig, { shotId, camera }: { readonly shotId: string; readonly camera: string }) => {
   if (!hasShot(state, shotId)) return noShot(shotId);

@@ -59,6 +59,13 @@ export interface Struck {
   readonly at: TargetPoint;
 }
 
+/** A camera has a track of a shot. */
+export interface TrackTold {
+  readonly shotId: string;
+  readonly camera: string;
+  readonly withdrawn: boolean;
+}
+
 export interface CrewState {
   readonly facts: Facts;
   readonly ticks: Readonly<Record<string, Tick>>;
@@ -76,6 +83,8 @@ export interface CrewState {
   readonly shots: readonly FiredShot[];
   /** In the order they were told, at most IMPACTS_MAX. */
   readonly struck: readonly Struck[];
+  /** In the order they were told, at most TRACKS_MAX. */
+  readonly tracks: readonly TrackTold[];
   /** By channel, as last told. */
   readonly offsets: Readonly<Record<string, OffsetEvent>>;
   readonly offsetsAtNs: SessionNs;
@@ -84,6 +93,7 @@ export interface CrewState {
 export const AIMS_MAX = 64;
 export const SHOTS_MAX = 1000;
 export const IMPACTS_MAX = 200;
+export const TRACKS_MAX = 1000;
 
 export const NO_FACTS: Facts = { fill: undefined, vacuum: undefined, healths: {}, links: {}, inputs: {}, airAtNs: {} };
 
@@ -99,6 +109,7 @@ export const NEW_CREW: CrewState = {
   aims: [],
   shots: [],
   struck: [],
+  tracks: [],
   offsets: {},
   offsetsAtNs: Number.NEGATIVE_INFINITY,
 };

@@ -4,7 +4,7 @@
  */
 import type { OperatorAct, SessionNs } from '../../../protocol/index.ts';
 import { takeAdjustment } from './adjust-acts.ts';
-import { takeClip, takeTrack } from './camera-acts.ts';
+import { takeClip, takeTrack, takeWithdrawal } from './camera-acts.ts';
 import type { CrewContext } from './context.ts';
 import { takeTick } from './hold-point-acts.ts';
 import { noSuch } from './no-such.ts';
@@ -34,6 +34,8 @@ export function takeAct(state: CrewState, context: CrewContext, act: Exclude<Ope
       return takeClip(state, context.rig, act, atNs);
     case 'camera-track':
       return takeTrack(state, context.rig, act, atNs);
+    case 'withdraw-track':
+      return takeWithdrawal(state, context.rig, act, atNs);
     default:
       return refused(state, act, 'this version does not know the act; bring it up to date', atNs);
   }

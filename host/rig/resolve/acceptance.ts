@@ -1,8 +1,8 @@
 /** What is asked of each shot, in SI. */
-import type { AgreementSummary, AskedResult, CriterionSummary, DecisionRule } from '../../../protocol/index.ts';
+import type { AgreementSummary, AskedResult, CameraAgreementSummary, CriterionSummary, DecisionRule } from '../../../protocol/index.ts';
 import type { Dimension } from '../../units/index.ts';
 import type { FieldReader, Report } from '../fields.ts';
-import type { AgreementShape, CriterionShape } from '../schema/acceptance.ts';
+import type { AgreementShape, CameraAgreementShape, CriterionShape } from '../schema/acceptance.ts';
 import type { Path } from '../source.ts';
 
 const MEASURED: Readonly<Record<AskedResult, { readonly dimension: Dimension | 'number'; readonly unit: CriterionSummary['unit'] }>> = {
@@ -43,6 +43,17 @@ export function resolveAgreement(shape: AgreementShape, fields: FieldReader, rep
   const [one, other] = shape.pairs;
   if (one === other) report([...at, 'pairs'], `pair ${one} cannot be held against itself; name another`);
   return { pairs: [one, other], withinMps: fields.amount([...at, 'within'], shape.within, 'speed'), ...ruleOf(shape, at, report) };
+}
+
+export function resolveCameraAgreement(
+  shapes: readonly CameraAgreementShape[],
+  fields: FieldReader,
+  report: Report,
+): readonly CameraAgreementSummary[] {
+  return shapes.map((shape, i) => {
+    const at = ['cameraAgreement', i];
+    return { camera: shape.camera, withinMps: fields.amount([...at, 'within'], shape.within, 'speed'), ...ruleOf(shape, at, report) };
+  });
 }
 
 function ruleOf(

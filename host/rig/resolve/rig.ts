@@ -2,7 +2,7 @@ import type { FieldReader, Report } from '../fields.ts';
 import type { AssumedAir, Gate, Rig } from '../rig.ts';
 import type { RigShape } from '../schema/rig.ts';
 import { resolveTimeSeries } from '../time-series.ts';
-import { resolveAcceptance, resolveAgreement } from './acceptance.ts';
+import { resolveAcceptance, resolveAgreement, resolveCameraAgreement } from './acceptance.ts';
 import { resolveBoards } from './boards.ts';
 import { resolveCameras } from './cameras.ts';
 import { resolveChannel } from './channel.ts';
@@ -52,6 +52,7 @@ export function resolveRig(shape: RigShape, fields: FieldReader, report: Report)
     holdPoints: resolveHoldPoints(shape.holdPoints, report),
     cameras: resolveCameras(shape.cameras, fields),
     acceptance: resolveAcceptance(shape.acceptance, fields, report),
+    cameraAgreement: resolveCameraAgreement(shape.cameraAgreement, fields, report),
     ...(shape.agreement === undefined ? {} : { agreement: resolveAgreement(shape.agreement, fields, report) }),
     assumedAir: resolveAir(shape.assumedAir, fields),
     airStaleAfterS: fields.plain(['assumedAir', 'staleAfter'], shape.assumedAir.staleAfter, 'time', 'positive'),

@@ -30,5 +30,16 @@ const pairs = z.tuple([identifier, identifier], 'must be two pairs of gates, [A,
 
 export const agreement = z.strictObject({ pairs, within: quantity, rule: rule.default(DEFAULTS.agreementRule), guard }, group).optional();
 
+const CAMERA_AGREEMENTS_MAX = 8;
+
+export const cameraAgreement = z
+  .array(
+    z.strictObject({ camera: identifier, within: quantity, rule: rule.default(DEFAULTS.cameraAgreementRule), guard }, group),
+    'is not a list; begin each camera that shall agree with "- "',
+  )
+  .max(CAMERA_AGREEMENTS_MAX, `has more than ${CAMERA_AGREEMENTS_MAX} entries`)
+  .default([]);
+
+export type CameraAgreementShape = z.output<typeof cameraAgreement>[number];
 export type CriterionShape = z.output<typeof criterion>;
 export type AgreementShape = NonNullable<z.output<typeof agreement>>;

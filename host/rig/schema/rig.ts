@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { WIRE } from '../../../protocol/index.ts';
 import { DEFAULTS } from '../defaults.ts';
-import { acceptance, agreement } from './acceptance.ts';
+import { acceptance, agreement, cameraAgreement } from './acceptance.ts';
 import { board } from './boards.ts';
 import { cameras } from './cameras.ts';
 import { channels } from './channels.ts';
@@ -65,6 +65,7 @@ export const rigSchema = z.strictObject(
     cameras,
     acceptance,
     agreement,
+    cameraAgreement,
     assumedAir: assumedAir.prefault({}),
     timeSeries,
   },

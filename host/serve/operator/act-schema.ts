@@ -68,6 +68,14 @@ const ACT = z.discriminatedUnion(
       who,
     }),
     z.strictObject({
+      act: z.literal('withdraw-track'),
+      shotId: id,
+      camera: id,
+      withdrawn: z.boolean('must be true or false'),
+      reason: plainText(REASON_CHARACTERS_MAX),
+      who,
+    }),
+    z.strictObject({
       act: z.literal('weigh'),
       shotId: id,
       mass: z.strictObject({ valueKg: amount, standardUncertaintyKg: amount }).exactOptional(),

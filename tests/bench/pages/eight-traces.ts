@@ -1,9 +1,12 @@
 /** Eight channels of the pages' invented rig at 1 kHz, with ten minutes behind them, served as they come. */
+import type { BrowserContext } from 'playwright-core';
 import { LiveFeed, type RunningServer, startServer } from '../../../host/serve/index.ts';
 import type { ChannelSummary, RigSummary, SamplesEvent } from '../../../protocol/index.ts';
 import { openingEvents } from '../../support/fake-feed.ts';
 import { FAKE_RIG } from '../../support/fake-rig.ts';
 import { instrumentEvents, watchEventsAt } from '../../support/fake-watches.ts';
+import { CAN_BE_HIDDEN, countTraffic } from './out-of-sight.ts';
+import { PageMeter } from './page-meter.ts';
 
 const PAST_S = 600;
 const STEP_MS = 50;
@@ -21,7 +24,7 @@ const strain = (name: string): ChannelSummary => ({
 const RIG: RigSummary = { ...FAKE_RIG, channels: [...FAKE_RIG.channels, strain('breechStrain'), strain('mountStrain')] };
 
 /** Beside the two pressures that always stand there. */
-export const CHOSEN: readonly string[] = RIG.channels.map(({ name }) => name).filter((name) => !/^(reservoir|barrel)Pressure$/.test(name));
+const CHOSEN: readonly string[] = RIG.channels.map(({ name }) => name).filter((name) => !/^(reservoir|barrel)Pressure$/.test(name));
 
 /** Never the same picture twice: slow waves of its own for each, a ripple and a hair of noise. */
 function waveOf({ rangeSi = [0, 1] }: ChannelSummary, index: number, timeS: number): number {
@@ -72,4 +75,16 @@ export async function serveEightTraces(pagesDir: string): Promise<Stream> {
       await server.close();
     },
   };
+}
+
+/** The Rig page with all eight, ten minutes long. */
+export async function openTraces(context: BrowserContext, url: string) {
+  const page = await context.newPage();
+  await page.addInitScript(`localStorage.setItem('postern.traces', ${JSON.stringify(JSON.stringify(CHOSEN))})`);
+  await page.addInitScript(CAN_BE_HIDDEN);
+  const traffic = countTraffic(page);
+  await page.goto(url);
+  await page.getByRole('radio', { name: '10 min', exact: true }).check();
+  await page.locator('.traces .plot canvas').nth(7).waitFor();
+  return { page, traffic, meter: await PageMeter.on(page) };
 }

@@ -10,6 +10,7 @@ import { FLEET, fleetRig } from '../../support/instruments/fleet.ts';
 import { FleetProcess } from '../../support/instruments/fleet-process.ts';
 import { SHOT_EVERY_S } from '../../support/instruments/shot-course.ts';
 import { HostProcess } from '../../support/load/host-process.ts';
+import { Viewer } from '../../support/load/viewer.ts';
 import { type Cost, PageMeter } from './page-meter.ts';
 
 const SEED = 3;
@@ -47,6 +48,8 @@ export interface ShotLatency {
   readonly ms: readonly number[];
   /** Of that until the browser had the message; ascending. */
   readonly heardMs: readonly number[];
+  /** Until a WebSocket client of this process had it; ascending. */
+  readonly socketMs: readonly number[];
   readonly cost: Cost;
   readonly fired: number;
   /** How well the two clocks are known to each other, ms. */
@@ -63,7 +66,29 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
     fleetRig('count', (name) => join(wires, name)),
   );
   const fleet = await FleetProcess.start(wires, { seed: SEED, mode: 'count' });
-  const host = await HostProcess.start(rigFile, join(folder, 'data'), 5);
+  const host = await HostProcess.start(rigFile, join(folder, 'data'), 5).catch(async (error: unknown) => {
+    await fleet.stop();
+    throw error;
+  });
+  const client = new Viewer(host.url, 'healthy', () => 0);
+  try {
+    return await watchShots(page, shots, { fleet, host, client });
+  } finally {
+    // Whatever failed: processes that nobody ends would keep this one waiting for ever.
+    client.close();
+    await host.end();
+    await fleet.stop();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+interface Running {
+  readonly fleet: FleetProcess;
+  readonly host: HostProcess;
+  readonly client: Viewer;
+}
+
+async function watchShots(page: Page, shots: number, { fleet, host, client }: Running): Promise<ShotLatency> {
   await fleet.tell('begin');
   await host.isReady(FLEET.filter(({ kind }) => kind === 'gate-board').length);
   await page.addInitScript(WATCH_FOR_SHOTS);
@@ -71,6 +96,7 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   await page.getByText('Connected', { exact: true }).waitFor();
   const before = await clockOffset(page);
   const meter = await PageMeter.on(page);
+  await client.connect();
   await fleet.tell('fire');
   const cost = await meter.costOver(SHOT_EVERY_S * shots);
   const { shots: written } = await fleet.tell('cease');
@@ -78,10 +104,8 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   const after = await clockOffset(page);
   const seen = await page.evaluate<Times>('window.__seen');
   const heard = await page.evaluate<Times>('window.__heard');
+  const { measuredNs } = client.count;
   await page.goto('about:blank');
-  await host.end();
-  await fleet.stop();
-  rmSync(folder, { recursive: true, force: true });
   const offsetMs = (before.ms + after.ms) / 2;
   const latencies = (times: Times): readonly number[] =>
     written
@@ -93,6 +117,9 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   return {
     ms: latencies(seen),
     heardMs: latencies(heard),
+    socketMs: written
+      .flatMap(({ lastEdgeNs }, i) => ((measuredNs[i + 1] ?? 0) > 0 ? [((measuredNs[i + 1] as number) - lastEdgeNs) / 1e6] : []))
+      .sort((a, b) => a - b),
     cost,
     fired: written.length,
     clockMs: Math.max(before.withinMs, after.withinMs) + Math.abs(after.ms - before.ms) / 2,

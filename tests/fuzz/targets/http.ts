@@ -53,7 +53,10 @@ const adjustment = fc.record({ gain: number, offsetSi: number });
 const at = fc.record({ rightM: number, upM: number });
 const act = fc.record(
   {
-    act: fc.oneof(fc.constantFrom('note', 'acknowledge', 'hold-point', 'zero', 'calibrate', 'aim', 'impact', 'exclude', 'weigh'), word),
+    act: fc.oneof(
+      fc.constantFrom('note', 'acknowledge', 'hold-point', 'zero', 'calibrate', 'aim', 'impact', 'exclude', 'weigh', 'withdraw-track'),
+      word,
+    ),
     text: word,
     who: word,
     shotId: word,
@@ -83,6 +86,7 @@ const KEYS: Readonly<Record<string, readonly string[]>> = {
   impact: ['shotId', 'at', 'who'],
   exclude: ['shotId', 'excluded', 'reason', 'who'],
   weigh: ['shotId', 'mass', 'reason', 'who'],
+  'withdraw-track': ['shotId', 'camera', 'withdrawn', 'reason', 'who'],
 };
 const keysOf = (act: string): readonly string[] | undefined => (Object.hasOwn(KEYS, act) ? KEYS[act] : undefined);
 const onlyItsKeys = (given: Record<string, unknown>): Record<string, unknown> =>

@@ -77,6 +77,14 @@ const value = fc.oneof(
   fc.record({ act: fc.constant('exclude'), shotId: word, excluded: fc.boolean(), reason: word, who: word }),
   fc.record({ act: fc.constant('clip'), shotId: word, camera: word, clip: word, who: word }),
   fc.record({
+    act: fc.constant('withdraw-track'),
+    shotId: word,
+    camera: fc.oneof(fc.constant('side'), word),
+    withdrawn: fc.boolean(),
+    reason: word,
+    who: word,
+  }),
+  fc.record({
     act: fc.constant('camera-track'),
     shotId: word,
     camera: fc.oneof(fc.constant('side'), word),

@@ -13,8 +13,16 @@ export interface Comparison {
   readonly examples: readonly string[];
 }
 
-/** @param tolerance  relative; 0: to the bit */
+/**
+ * What VictoriaMetrics may differ by, of a series' largest magnitude: it cuts off after twelve digits or more, under one
+ * decimal exponent for many values.
+ */
+export const DECIMAL_MANTISSAS = 1e-11;
+
+/** @param tolerance  of the largest magnitude that was sent of the same series; 0: to the bit */
 export function compare(sent: HeldPoints, held: HeldPoints, tolerance = 0): Comparison {
+  const scales = scalesOf(sent);
+  const marginOf = (key: string): number | 'to the bit' => (tolerance === 0 ? 'to the bit' : tolerance * (scales.get(seriesOf(key)) ?? 0));
   const examples: string[] = [];
   const note = (what: string, key: string): number => {
     if (examples.length < 5) examples.push(`${what}: ${key}`);
@@ -24,14 +32,24 @@ export function compare(sent: HeldPoints, held: HeldPoints, tolerance = 0): Comp
   for (const [key, value] of sent.values) {
     const there = held.values.get(key);
     if (there === undefined) missing += note('missing', key);
-    else if (!isSame(value, there, tolerance)) different += note(`${value} is held as ${there}`, key);
+    else if (!isSame(value, there, marginOf(key))) different += note(`${value} is held as ${there}`, key);
   }
   for (const key of held.values.keys()) if (!sent.values.has(key)) foreign += note('foreign', key);
   return { sent: sent.values.size, held: held.values.size, doubled: sent.doubled + held.doubled, missing, foreign, different, examples };
 }
 
-function isSame(a: number | bigint | string, b: number | bigint | string, tolerance: number): boolean {
-  if (tolerance === 0) return Object.is(a, b);
-  const [x, y] = [Number(a), Number(b)];
-  return x === y || Math.abs(x - y) <= tolerance * Math.max(Math.abs(x), Math.abs(y));
+const seriesOf = (key: string): string => key.slice(0, key.lastIndexOf(' '));
+
+function scalesOf({ values }: HeldPoints): Map<string, number> {
+  const scales = new Map<string, number>();
+  for (const [key, value] of values) {
+    const magnitude = Math.abs(Number(value));
+    const series = seriesOf(key);
+    if (magnitude > (scales.get(series) ?? 0)) scales.set(series, magnitude);
+  }
+  return scales;
+}
+
+function isSame(a: number | bigint | string, b: number | bigint | string, margin: number | 'to the bit'): boolean {
+  return Object.is(a, b) || (margin !== 'to the bit' && Math.abs(Number(a) - Number(b)) <= margin);
 }

@@ -11,7 +11,7 @@ import { readFleet, type SeriesServer } from '../../../host/series/index.ts';
 import type { Fleet, SeriesState } from '../../../protocol/index.ts';
 import { RunningCommand } from '../command.ts';
 import { openWiredRange, type WiredRange } from '../wired-range.ts';
-import { type Comparison, compare } from './compare.ts';
+import { type Comparison, compare, DECIMAL_MANTISSAS } from './compare.ts';
 import { expectedLines } from './expected-lines.ts';
 import { asVictoriaHolds, heldBy, pointsOfLines } from './held-points.ts';
 import { realServer } from './real-server.ts';
@@ -101,7 +101,7 @@ export async function fourHosts(options: {
     }
     const held = await heldBy(server);
     const fleetAfter = await readFleet(target, { nowUtcMs: Date.now(), days: 1 }, 100);
-    const comparison = compare(asVictoriaHolds(pointsOfLines(lines)), held, 1e-5);
+    const comparison = compare(asVictoriaHolds(pointsOfLines(lines)), held, DECIMAL_MANTISSAS);
     return { comparison, fleetWhile, fleetAfter, shots, loopDelayP99S, shotsMeanwhile, states };
   } finally {
     server.thaw();

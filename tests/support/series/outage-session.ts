@@ -10,7 +10,7 @@ import { DELIVERY_PORTS } from '../../../host/cli/series/lane.ts';
 import { JournalWriter } from '../../../host/journal/index.ts';
 import type { PosternRecord, SeriesState } from '../../../protocol/index.ts';
 import { ORIGIN_UTC_MS } from '../virtual-range.ts';
-import { type Comparison, compare } from './compare.ts';
+import { type Comparison, compare, DECIMAL_MANTISSAS } from './compare.ts';
 import { cutWire } from './cut-wire.ts';
 import { expectedLines } from './expected-lines.ts';
 import { asVictoriaHolds, heldBy, pointsOfLines } from './held-points.ts';
@@ -32,8 +32,7 @@ export interface OutageResult extends Comparison {
 
 const TROUBLES = ['SIGTERM', 'SIGKILL', 'cut'] as const;
 
-/** VictoriaMetrics keeps decimal mantissas. */
-const TOLERANCE: Readonly<Record<ServerKind, number>> = { 'influxdb-1': 0, 'victoria-metrics': 1e-5 };
+const TOLERANCE: Readonly<Record<ServerKind, number>> = { 'influxdb-1': 0, 'victoria-metrics': DECIMAL_MANTISSAS };
 
 export async function outageSession({ kind, folder, records, goneMs }: OutageOptions): Promise<OutageResult> {
   const journals = join(folder, 'journals');

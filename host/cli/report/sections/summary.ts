@@ -1,5 +1,5 @@
 /** All shots in one table, and those that do not count. */
-import type { Shot } from '../../../../protocol/index.ts';
+import type { RigSummary, Shot } from '../../../../protocol/index.ts';
 import { type DisplaySystem, formatValue, formatWithUncertainty, NO_VALUE, type QuantityKind } from '../../../units/index.ts';
 import { askedText, bandText, ruleText } from '../../acceptance-lines.ts';
 import type { ReportFacts } from '../gather.ts';
@@ -31,12 +31,21 @@ export function summarySection({ shots, rig }: ReportFacts, system: DisplaySyste
     ...(isAsked ? [html`<span class="verdict">${shot.acceptance?.verdict ?? ''}</span>`] : []),
     shot.flags.join(', ') || 'none',
   ]);
-  const asked = rig.acceptance ?? [];
+  const asked = askedOf(rig, system);
   return html`<section><h2>Shots</h2>
 ${shots.length === 0 ? html`<p>No shot was fired.</p>` : html`${table(head, rows, 'Each with its 95 % expanded uncertainty')}`}
 ${leftOutTable(shots)}
-${asked.length === 0 && !rig.agreement ? undefined : html`<h3>What was asked</h3><ul>${asked.map((one) => html`<li>${one.name}: ${askedText(one.of)} ${bandText(one)}, ${ruleText(one)}</li>`)}${rig.agreement ? html`<li>Pairs ${rig.agreement.pairs.join(' and ')} agree within ${formatValue(rig.agreement.withinMps, 'velocity', system)}, ${ruleText(rig.agreement)}</li>` : undefined}</ul>`}
+${asked.length === 0 ? undefined : html`<h3>What was asked</h3><ul>${asked.map((one) => html`<li>${one}</li>`)}</ul>`}
 </section>`;
+}
+
+function askedOf({ acceptance = [], agreement, cameraAgreement = [] }: RigSummary, system: DisplaySystem): readonly string[] {
+  const within = (withinMps: number): string => `agree within ${formatValue(withinMps, 'velocity', system)}`;
+  return [
+    ...acceptance.map((one) => `${one.name}: ${askedText(one.of)} ${bandText(one)}, ${ruleText(one)}`),
+    ...(agreement ? [`Pairs ${agreement.pairs.join(' and ')} ${within(agreement.withinMps)}, ${ruleText(agreement)}`] : []),
+    ...cameraAgreement.map((one) => `Camera ${one.camera} and the gates ${within(one.withinMps)}, ${ruleText(one)}`),
+  ];
 }
 
 function leftOutTable(shots: readonly Shot[]): Html {

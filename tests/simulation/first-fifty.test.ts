@@ -1,0 +1,3 @@
+import { testFiftySeeds } from './seeds.ts';
+
+testFiftySeeds(0);

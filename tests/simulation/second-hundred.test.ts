@@ -1,3 +1,0 @@
-import { testHundredSeeds } from './seeds.ts';
-
-testHundredSeeds(1);
