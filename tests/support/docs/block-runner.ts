@@ -27,6 +27,8 @@ interface Asked {
 interface Live {
   readonly child: ChildProcess;
   readonly args: readonly string[];
+  /** Whose it is. */
+  readonly cwd: string;
 }
 
 export class BlockRunner {
@@ -74,21 +76,22 @@ export class BlockRunner {
     return done;
   }
 
-  /** Ctrl-C for all that is running, the last started first. @returns what did not end in order */
-  async endLive(): Promise<readonly string[]> {
+  /** Ctrl-C for all that a folder's blocks have left running, the last started first. @returns what did not end in order */
+  async endLive(cwd: string): Promise<readonly string[]> {
     const unwell: string[] = [];
-    for (const { child, args } of this.#live.toReversed()) {
+    const mine = this.#live.filter((live) => live.cwd === cwd);
+    this.#live = this.#live.filter((live) => live.cwd !== cwd);
+    for (const { child, args } of mine.toReversed()) {
       const ended = child.exitCode === null ? once(child, 'exit') : Promise.resolve([child.exitCode]);
       child.kill('SIGINT');
       const [code] = await ended;
       if (code !== 0) unwell.push(`postern ${args.join(' ')}: ended by Ctrl-C with exit code ${code}`);
     }
-    this.#live = [];
     return unwell;
   }
 
   async close(): Promise<void> {
-    await this.endLive();
+    for (const { cwd } of this.#live) await this.endLive(cwd);
     this.#child?.kill();
     this.#server.close();
     rmSync(this.#folder, { recursive: true, force: true });
@@ -116,7 +119,7 @@ export class BlockRunner {
 
   async #untilServed(args: readonly string[], cwd: string): Promise<CommandResult> {
     const child = ownProcess(args, cwd);
-    this.#live = [...this.#live, { child, args }];
+    this.#live = [...this.#live, { child, args, cwd }];
     let stdout = '';
     let stderr = '';
     child.stderr?.setEncoding('utf8').on('data', (text: string) => {
