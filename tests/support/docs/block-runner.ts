@@ -16,8 +16,8 @@ const CHILD = fileURLToPath(new URL('./command-child.ts', import.meta.url));
 const STAND_INS = fileURLToPath(new URL('./bin', import.meta.url));
 const MAIN = fileURLToPath(new URL('../../../host/cli/main.ts', import.meta.url));
 const TSX = import.meta.resolve('tsx');
-const BLOCK_MS_MAX = 90_000;
-const READY_MS_MAX = 60_000;
+const BLOCK_MS_MAX = 600_000;
+const READY_MS_MAX = 120_000;
 
 interface Asked {
   readonly words: readonly string[];
