@@ -125,11 +125,14 @@ export class BlockRunner {
     child.stderr?.setEncoding('utf8').on('data', (text: string) => {
       stderr += text;
     });
+    // A demo of so many shots is waited for until it has fired them, so that they can be spoken of.
+    const shots = args[0] === 'demo' ? /--shots (\d+)/.exec(args.join(' '))?.[1] : undefined;
+    const lastShot = shots === undefined ? /^/ : new RegExp(`^Shot ${shots} `, 'm');
     const url = await new Promise<string | undefined>((resolve) => {
       child.stdout?.setEncoding('utf8').on('data', (text: string) => {
         stdout += text;
         const [found] = /http:\/\/127\.0\.0\.1:\d+\//.exec(stdout) ?? [];
-        if (found !== undefined) resolve(found);
+        if (found !== undefined && lastShot.test(stdout)) resolve(found);
       });
       child.once('exit', () => resolve(undefined));
     });
