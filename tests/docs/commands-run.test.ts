@@ -8,13 +8,15 @@ import { PreparedFolder } from '../support/docs/prepared-folder.ts';
 import { Queue } from '../support/docs/queue.ts';
 import { blocksToRun, runPage } from '../support/docs/run-page.ts';
 
+/** Some seconds of computing, on a machine that may be busy. */
+const PREPARED_MS_MAX = 300_000;
 let runner: BlockRunner;
 let prepared: PreparedFolder;
 
 beforeAll(async () => {
   runner = await BlockRunner.start();
   prepared = await PreparedFolder.make(runner);
-});
+}, PREPARED_MS_MAX);
 afterAll(async () => {
   prepared?.remove();
   await runner?.close();
