@@ -11,12 +11,14 @@ import { REFERENCE_PATH, referencePage } from '../support/docs/reference-page.ts
 const pages = PAGE_PATHS.map(pageOf);
 const scripts = Object.keys(JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')).scripts);
 
+/** The program is loaded once, on a machine that may be busy. */
+const HELPS_MS_MAX = 300_000;
 let runner: BlockRunner;
 let helps: readonly CommandHelp[];
 beforeAll(async () => {
   runner = await BlockRunner.start();
   helps = await commandHelps(runner, ROOT);
-});
+}, HELPS_MS_MAX);
 afterAll(() => runner?.close());
 
 /** Every place where code stands: in a line, and each line of what is typed. */

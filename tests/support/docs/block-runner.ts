@@ -16,8 +16,8 @@ const CHILD = fileURLToPath(new URL('./command-child.ts', import.meta.url));
 const STAND_INS = fileURLToPath(new URL('./bin', import.meta.url));
 const MAIN = fileURLToPath(new URL('../../../host/cli/main.ts', import.meta.url));
 const TSX = import.meta.resolve('tsx');
-const BLOCK_MS_MAX = 90_000;
-const READY_MS_MAX = 60_000;
+const BLOCK_MS_MAX = 600_000;
+const READY_MS_MAX = 120_000;
 
 interface Asked {
   readonly words: readonly string[];
@@ -27,6 +27,8 @@ interface Asked {
 interface Live {
   readonly child: ChildProcess;
   readonly args: readonly string[];
+  /** Whose it is. */
+  readonly cwd: string;
 }
 
 export class BlockRunner {
@@ -74,21 +76,22 @@ export class BlockRunner {
     return done;
   }
 
-  /** Ctrl-C for all that is running, the last started first. @returns what did not end in order */
-  async endLive(): Promise<readonly string[]> {
+  /** Ctrl-C for all that a folder's blocks have left running, the last started first. @returns what did not end in order */
+  async endLive(cwd: string): Promise<readonly string[]> {
     const unwell: string[] = [];
-    for (const { child, args } of this.#live.toReversed()) {
+    const mine = this.#live.filter((live) => live.cwd === cwd);
+    this.#live = this.#live.filter((live) => live.cwd !== cwd);
+    for (const { child, args } of mine.toReversed()) {
       const ended = child.exitCode === null ? once(child, 'exit') : Promise.resolve([child.exitCode]);
       child.kill('SIGINT');
       const [code] = await ended;
       if (code !== 0) unwell.push(`postern ${args.join(' ')}: ended by Ctrl-C with exit code ${code}`);
     }
-    this.#live = [];
     return unwell;
   }
 
   async close(): Promise<void> {
-    await this.endLive();
+    for (const { cwd } of this.#live) await this.endLive(cwd);
     this.#child?.kill();
     this.#server.close();
     rmSync(this.#folder, { recursive: true, force: true });
@@ -116,17 +119,20 @@ export class BlockRunner {
 
   async #untilServed(args: readonly string[], cwd: string): Promise<CommandResult> {
     const child = ownProcess(args, cwd);
-    this.#live = [...this.#live, { child, args }];
+    this.#live = [...this.#live, { child, args, cwd }];
     let stdout = '';
     let stderr = '';
     child.stderr?.setEncoding('utf8').on('data', (text: string) => {
       stderr += text;
     });
+    // A demo of so many shots is waited for until it has fired them, so that they can be spoken of.
+    const shots = args[0] === 'demo' ? /--shots (\d+)/.exec(args.join(' '))?.[1] : undefined;
+    const lastShot = shots === undefined ? /^/ : new RegExp(`^Shot ${shots} `, 'm');
     const url = await new Promise<string | undefined>((resolve) => {
       child.stdout?.setEncoding('utf8').on('data', (text: string) => {
         stdout += text;
         const [found] = /http:\/\/127\.0\.0\.1:\d+\//.exec(stdout) ?? [];
-        if (found !== undefined) resolve(found);
+        if (found !== undefined && lastShot.test(stdout)) resolve(found);
       });
       child.once('exit', () => resolve(undefined));
     });

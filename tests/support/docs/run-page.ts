@@ -23,9 +23,9 @@ export async function runPage(
   const ran: RunBlock[] = [];
   try {
     for (const block of blocksToRun(page)) ran.push({ block, ...(await runner.run(block.text, folder.path)) });
-    return { ran, unwell: await runner.endLive() };
+    return { ran, unwell: await runner.endLive(folder.path) };
   } finally {
-    await runner.endLive();
+    await runner.endLive(folder.path);
     folder.remove();
   }
 }

@@ -1,0 +1,21 @@
+/** So many at a time, the others in the order in which they came. */
+export class Queue {
+  #free: number;
+  readonly #waiting: (() => void)[] = [];
+
+  constructor(atOnce: number) {
+    this.#free = atOnce;
+  }
+
+  async in<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#free > 0) this.#free -= 1;
+    else await new Promise<void>((resolve) => this.#waiting.push(resolve));
+    try {
+      return await work();
+    } finally {
+      const next = this.#waiting.shift();
+      if (next) next();
+      else this.#free += 1;
+    }
+  }
+}
