@@ -8,6 +8,7 @@ import { runCheck } from './check.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
 import { type DemoOptions, demo } from './demo.ts';
 import { type DragOptions, drag } from './drag.ts';
+import { type DropcheckOptions, dropcheck } from './drop/dropcheck.ts';
 import { type ExportOptions, exportData } from './export/export.ts';
 import { endpointOf, hostNameArgument } from './listening.ts';
 import { type MapOptions, map } from './map/map.ts';
@@ -42,6 +43,12 @@ const whole =
 function rateOf(text: string): number {
   const value = Number(text);
   if (!(value >= 0.05 && value <= 1)) throw new InvalidArgumentError('Give a number from 0.05 to 1.');
+  return value;
+}
+
+function latitudeOf(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !(value >= -90 && value <= 90)) throw new InvalidArgumentError('Give degrees from -90 to 90, south below 0.');
   return value;
 }
 
@@ -104,6 +111,7 @@ withListening(program.command('demo'))
       .choices(['target', 'spread'])
       .default('target'),
   )
+  .option('--drop', 'nothing is fired: a ball is dropped through pair A, for dropcheck; --shots then counts drops', false)
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
   .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(
@@ -182,6 +190,19 @@ program
   .addOption(jsonOption())
   .addOption(dataOption())
   .action((shot: string, track: string | undefined, options: CrosscheckOptions) => crosscheck(shot, track, options));
+
+program
+  .command('dropcheck')
+  .description('the gates without gas: balls dropped through an upright pair, held against gravity (docs/first-hour.md)')
+  .argument('[journal]', 'journal (.mcap) that the drops are in; left out, the newest of the data folder')
+  .requiredOption('--height <length>', 'from the upper beam up to the underside of the ball at rest, as --height "400 mm ± 1 mm"')
+  .option('--pair <name>', 'which pair it fell through (default: the first of the rig file)')
+  .addOption(new Option('--latitude <degrees>', 'of the range: gravity is then known to 50 ppm, else to 0.2 %').argParser(latitudeOf))
+  .option('--altitude <length>', 'of the range above the sea, with --latitude, as --altitude "250 m"')
+  .option('--budget', 'the uncertainty budget, largest term first', false)
+  .addOption(jsonOption())
+  .addOption(dataOption())
+  .action((journal: string | undefined, options: DropcheckOptions) => dropcheck(journal, options));
 
 program
   .command('drag')

@@ -66,7 +66,29 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
     fleetRig('count', (name) => join(wires, name)),
   );
   const fleet = await FleetProcess.start(wires, { seed: SEED, mode: 'count' });
-  const host = await HostProcess.start(rigFile, join(folder, 'data'), 5);
+  const host = await HostProcess.start(rigFile, join(folder, 'data'), 5).catch(async (error: unknown) => {
+    await fleet.stop();
+    throw error;
+  });
+  const client = new Viewer(host.url, 'healthy', () => 0);
+  try {
+    return await watchShots(page, shots, { fleet, host, client });
+  } finally {
+    // Whatever failed: processes that nobody ends would keep this one waiting for ever.
+    client.close();
+    await host.end();
+    await fleet.stop();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+interface Running {
+  readonly fleet: FleetProcess;
+  readonly host: HostProcess;
+  readonly client: Viewer;
+}
+
+async function watchShots(page: Page, shots: number, { fleet, host, client }: Running): Promise<ShotLatency> {
   await fleet.tell('begin');
   await host.isReady(FLEET.filter(({ kind }) => kind === 'gate-board').length);
   await page.addInitScript(WATCH_FOR_SHOTS);
@@ -74,7 +96,6 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   await page.getByText('Connected', { exact: true }).waitFor();
   const before = await clockOffset(page);
   const meter = await PageMeter.on(page);
-  const client = new Viewer(host.url, 'healthy', () => 0);
   await client.connect();
   await fleet.tell('fire');
   const cost = await meter.costOver(SHOT_EVERY_S * shots);
@@ -84,11 +105,7 @@ export async function shotLatency(page: Page, shots: number): Promise<ShotLatenc
   const seen = await page.evaluate<Times>('window.__seen');
   const heard = await page.evaluate<Times>('window.__heard');
   const { measuredNs } = client.count;
-  client.close();
   await page.goto('about:blank');
-  await host.end();
-  await fleet.stop();
-  rmSync(folder, { recursive: true, force: true });
   const offsetMs = (before.ms + after.ms) / 2;
   const latencies = (times: Times): readonly number[] =>
     written
