@@ -1,8 +1,7 @@
 /** Where a command serves its page, and what whoever comes there must show. */
-import { isIP } from 'node:net';
 import { networkInterfaces } from 'node:os';
-import { InvalidArgumentError } from 'commander';
 import { type Doors, isLoopback, newToken, type RunningServer, urlOf } from '../serve/index.ts';
+import type { Endpoint } from './endpoint.ts';
 import { CommandError } from './output.ts';
 import { readTokenFile } from './token-file.ts';
 
@@ -15,12 +14,6 @@ export interface ListenOptions {
   readonly name?: readonly string[];
   /** A file with tokens of one's own. */
   readonly tokens?: string;
-}
-
-export interface Endpoint {
-  readonly host: string;
-  /** Left out, that of --port. */
-  readonly port?: number;
 }
 
 /** What the server is told. */
@@ -50,24 +43,6 @@ export function listeningOf(
   const lookToken = given?.look ?? (isOpenToOthers ? newToken() : undefined);
   const doors = { names, lookToken, crewToken: given?.crew ?? newToken() };
   return { host, port: ownPort, doors, tokensIn: given ? 'own-file' : isLogged ? 'host-file' : 'terminal' };
-}
-
-/** @param text  `ADDRESS`, `ADDRESS:PORT`, an IPv6 one with a port in brackets */
-export function endpointOf(text: string): Endpoint {
-  const [, host = text, port] = /^(\[.*\]|[^:]*)(?::(\d{1,5}))?$/.exec(text) ?? [];
-  const plain = host.toLowerCase() === 'localhost' ? '127.0.0.1' : host.replace(/^\[(.*)\]$/, '$1');
-  if (isIP(plain) === 0)
-    throw new InvalidArgumentError('Give an address of this computer, such as 192.168.4.2, 0.0.0.0:4780 or [::]:4780.');
-  if (Number(port ?? 0) > 65_535) throw new InvalidArgumentError('A port is a number up to 65535.');
-  return { host: plain, ...(port === undefined ? {} : { port: Number(port) }) };
-}
-
-/** @param text  a name in a network, without its port */
-export function hostNameArgument(text: string, before: readonly string[] | undefined): readonly string[] {
-  if (text.length > 253 || !/^[a-z0-9_]([a-z0-9_-]*[a-z0-9_])?(\.[a-z0-9_]([a-z0-9_-]*[a-z0-9_])?)*$/i.test(text)) {
-    throw new InvalidArgumentError('Give the name alone, such as range-host.local, without http:// and without a port.');
-  }
-  return [...(before ?? []), text.toLowerCase()];
 }
 
 /** The addresses to open in a browser: of the server's own computer first, then as others in its networks reach it. */

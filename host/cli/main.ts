@@ -1,31 +1,35 @@
 #!/usr/bin/env node
-/** The commands. */
+/** The commands. Each is fetched when it is asked for: all of them together take a second to load. */
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { REPLAY_SPEED } from '../../protocol/index.ts';
-import { KEEPS } from '../store/index.ts';
-import { type CrosscheckOptions, crosscheck } from './camera/crosscheck.ts';
-import { runCheck } from './check.ts';
+// Not through the store's face: whoever only asks what there is does not wait for a database.
+import { KEEPS } from '../store/keeps.ts';
+import type { CrosscheckOptions } from './camera/crosscheck.ts';
+import type { CheckOptions } from './check-command.ts';
+import { completionFor, SHELL_NAMES } from './completion/index.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
-import { type DemoOptions, demo } from './demo.ts';
-import { type DragOptions, drag } from './drag.ts';
-import { type DropcheckOptions, dropcheck } from './drop/dropcheck.ts';
-import { type ExportOptions, exportData } from './export/export.ts';
-import { endpointOf, hostNameArgument } from './listening.ts';
-import { type MapOptions, map } from './map/map.ts';
-import { type NextOptions, next } from './map/next.ts';
+import { DEFAULT_RIG_FILE } from './default-rig-file.ts';
+import type { DemoOptions } from './demo.ts';
+import type { DragOptions } from './drag.ts';
+import type { DropcheckOptions } from './drop/dropcheck.ts';
+import { endpointOf, hostNameArgument } from './endpoint.ts';
+import type { ExportOptions } from './export/export.ts';
+import type { MapOptions } from './map/map.ts';
+import type { NextOptions } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
-import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
-import { type RebuildOptions, rebuild } from './rebuild.ts';
+import { CommandError, messageOf, outliveOutput, warn } from './output.ts';
+import type { RebuildOptions } from './rebuild.ts';
+import { RENEWABLE } from './renewable-tokens.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
-import { type ReplayOptions, replay } from './replay.ts';
-import { type ReportCommandOptions, report } from './report/report.ts';
-import { type RunOptions, run } from './run.ts';
+import type { ReplayOptions } from './replay.ts';
+import type { ReportCommandOptions } from './report/report.ts';
+import type { RunOptions } from './run.ts';
 import { addSeriesCommands } from './series/commands.ts';
 import { RESULT_NAMES } from './shot-results.ts';
-import { listShots, type ShotsOptions } from './shots.ts';
+import type { ShotsOptions } from './shots.ts';
 import { SimulatedRange } from './simulated-range.ts';
-import { type ThinOptions, thin } from './thin.ts';
-import { RENEWABLE, type TokensOptions, tokens } from './tokens.ts';
+import type { ThinOptions } from './thin.ts';
+import type { TokensOptions } from './tokens.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -123,7 +127,7 @@ withListening(program.command('demo'))
   .addOption(jsonOption())
   .addOption(dataOption(DEMO_DATA_DIR))
   .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)
-  .action((options: DemoOptions) => demo(options));
+  .action(async (options: DemoOptions) => (await import('./demo.ts')).demo(options));
 
 withListening(program.command('run'))
   .description('live with the boards named in the rig file')
@@ -131,7 +135,7 @@ withListening(program.command('run'))
   .addOption(dataOption())
   .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
   .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
-  .action((rig: string, options: RunOptions) => run(rig, options));
+  .action(async (rig: string, options: RunOptions) => (await import('./run.ts')).run(rig, options));
 
 withListening(program.command('replay'))
   .description('the same pipeline over a journal: with the live page, to be paused and moved about in, or as fast as it goes')
@@ -143,7 +147,7 @@ withListening(program.command('replay'))
   .option('--exit', 'with the page: end by itself where the journal ends', false)
   .option('--rig <file>', 'reduce again under a corrected rig file, and show both results of each shot side by side')
   .addOption(jsonOption())
-  .action((journal: string, options: ReplayOptions) => replay(journal, options));
+  .action(async (journal: string, options: ReplayOptions) => (await import('./replay.ts')).replay(journal, options));
 
 program
   .command('rebuild')
@@ -151,7 +155,7 @@ program
   .option('--drop-missing', 'also where the store holds sessions whose journal is not there', false)
   .addOption(jsonOption())
   .addOption(dataOption())
-  .action((options: RebuildOptions) => rebuild(options));
+  .action(async (options: RebuildOptions) => (await import('./rebuild.ts')).rebuild(options));
 
 program
   .command('shots')
@@ -170,7 +174,7 @@ program
   .option('--history', 'what was done to one shot, by whom and when, and which records of the journal its numbers come from')
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
-  .action((shot: string | undefined, options: ShotsOptions) => listShots(shot, options));
+  .action(async (shot: string | undefined, options: ShotsOptions) => (await import('./shots.ts')).listShots(shot, options));
 
 program
   .command('crosscheck')
@@ -189,7 +193,9 @@ program
   .option('--by <name>', 'who does it')
   .addOption(jsonOption())
   .addOption(dataOption())
-  .action((shot: string, track: string | undefined, options: CrosscheckOptions) => crosscheck(shot, track, options));
+  .action(async (shot: string, track: string | undefined, options: CrosscheckOptions) =>
+    (await import('./camera/crosscheck.ts')).crosscheck(shot, track, options),
+  );
 
 program
   .command('dropcheck')
@@ -202,46 +208,41 @@ program
   .option('--budget', 'the uncertainty budget, largest term first', false)
   .addOption(jsonOption())
   .addOption(dataOption())
-  .action((journal: string | undefined, options: DropcheckOptions) => dropcheck(journal, options));
+  .action(async (journal: string | undefined, options: DropcheckOptions) =>
+    (await import('./drop/dropcheck.ts')).dropcheck(journal, options),
+  );
 
-program
-  .command('drag')
-  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
-  .option('--session <id>', 'of one session')
-  .option('--rig <name>', 'of one rig')
-  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
-  .option('--projectile <name>', 'of one kind of projectile')
-  .addOption(new Option('--limit <n>', 'the newest shots, at most').default(1000).argParser(whole(1, 10_000)))
-  .addOption(jsonOption())
-  .option('--svg <file>', 'a drawing, of one kind of projectile')
-  .addOption(dataOption())
-  .action((options: DragOptions) => drag(options));
-
-/** Which shots a map is made of. */
-const withMapFilters = (command: Command): Command =>
+/** Which shots a curve or a map is made of: so many of the newest, unless others are asked for, at most `most`. */
+const withShotFilters = (command: Command, { newest, most }: { readonly newest: number; readonly most: number }): Command =>
   command
     .option('--session <id>', 'of one session')
     .option('--rig <name>', 'of one rig')
     .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
     .option('--projectile <name>', 'of one kind of projectile')
-    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(600).argParser(whole(1, 600)))
+    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(newest).argParser(whole(1, most)))
     .addOption(jsonOption())
     .addOption(dataOption());
+const OF_MAP = { newest: 600, most: 600 };
 
-withMapFilters(program.command('map'))
+withShotFilters(program.command('drag'), { newest: 1000, most: 10_000 })
+  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
+  .option('--svg <file>', 'a drawing, of one kind of projectile')
+  .action(async (options: DragOptions) => (await import('./drag.ts')).drag(options));
+
+withShotFilters(program.command('map'), OF_MAP)
   .description(
     'muzzle velocity over fill and barrel pressure, with its bands, and each shot against the others; or the fill for a velocity',
   )
   .option('--for <velocity>', 'the fill that gives it, with its interval, as --for "350 m/s"')
   .option('--barrel <pressure>', 'with --for: the vacuum, as --barrel "5 kPa absolute" (default: that of the middle shot)')
   .option('--svg <file>', 'a drawing, of one launcher and one kind of projectile')
-  .action((options: MapOptions) => map(options));
+  .action(async (options: MapOptions) => (await import('./map/map.ts')).map(options));
 
-withMapFilters(program.command('next'))
+withShotFilters(program.command('next'), OF_MAP)
   .description('which fill and vacuum would teach most about the map: a suggestion')
   .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
   .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
-  .action((options: NextOptions) => next(options));
+  .action(async (options: NextOptions) => (await import('./map/next.ts')).next(options));
 
 program
   .command('report')
@@ -250,7 +251,9 @@ program
   .option('--out <file>', 'where to; left out, report-SESSION.html in the present folder')
   .addOption(new Option('--units <system>', 'of the quantities').choices(['SI', 'US']).default('SI'))
   .addOption(dataOption())
-  .action((session: string | undefined, options: ReportCommandOptions) => report(session, options));
+  .action(async (session: string | undefined, options: ReportCommandOptions) =>
+    (await import('./report/report.ts')).report(session, options),
+  );
 
 program
   .command('export')
@@ -268,7 +271,9 @@ program
   .option('--out <file>', 'to a file, which is there only once it is whole; without it to standard output')
   .option('--overwrite', 'over what there is under that name', false)
   .addOption(dataOption())
-  .action((what: 'samples' | 'shots' | 'events', options: ExportOptions) => exportData(what, options));
+  .action(async (what: 'samples' | 'shots' | 'events', options: ExportOptions) =>
+    (await import('./export/export.ts')).exportData(what, options),
+  );
 
 program
   .command('thin')
@@ -281,22 +286,31 @@ program
   )
   .option('--yes', 'do it', false)
   .addOption(dataOption())
-  .action((options: ThinOptions) => thin(options));
+  .action(async (options: ThinOptions) => (await import('./thin.ts')).thin(options));
 
 program
   .command('check')
-  .description('validates a rig file, lists ports, says what is missing')
-  .argument('<rig>', 'rig file (YAML)')
-  .action(async (rig: string) => {
-    process.exitCode = await runCheck(rig, say);
-  });
+  .description('validates a rig file, lists ports, says what is missing; where there is none yet, begins one with what is plugged in')
+  .argument('[rig]', `rig file (YAML); left out, ${DEFAULT_RIG_FILE}`)
+  .option('--starter', 'begins a file of that name; never writes over one', false)
+  .option('--no-listen', 'with --starter: lists the ports and opens none; opening a port starts some boards anew')
+  .option('--schema', 'prints the JSON Schema of rig files, for editors', false)
+  .action(async (rig: string | undefined, options: CheckOptions) => (await import('./check-command.ts')).check(rig, options));
 
 program
   .command('tokens')
   .description('makes a file of tokens for --tokens, that only you may read; never prints them')
   .argument('<file>', 'the file to make')
   .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
-  .action((file: string, options: TokensOptions) => tokens(file, options));
+  .action(async (file: string, options: TokensOptions) => (await import('./tokens.ts')).tokens(file, options));
+
+program
+  .command('completion')
+  .description('prints what lets a shell complete commands, options and files by the Tab key (docs/install.md)')
+  .addArgument(new Argument('<shell>', 'which').choices(SHELL_NAMES))
+  .action((shell: (typeof SHELL_NAMES)[number]) => {
+    process.stdout.write(completionFor(shell, program));
+  });
 
 addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);

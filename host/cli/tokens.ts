@@ -2,9 +2,8 @@
 import { renameSync, rmSync, writeFileSync } from 'node:fs';
 import { newToken } from '../serve/index.ts';
 import { CommandError, messageOf, say } from './output.ts';
+import type { RENEWABLE } from './renewable-tokens.ts';
 import { readTokenFile, type Tokens } from './token-file.ts';
-
-export const RENEWABLE = ['look', 'crew', 'both'] as const;
 
 export interface TokensOptions {
   readonly renew?: (typeof RENEWABLE)[number];

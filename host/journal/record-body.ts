@@ -12,7 +12,7 @@ export function encodeBody(record: PosternRecord): Uint8Array {
  * @returns undefined where the bytes are not a body of this kind
  */
 export function decodeBody(kind: RecordKind, atNs: number, source: string, bytes: Buffer): PosternRecord | undefined {
-  if (kind === 'line') return Number.isSafeInteger(atNs) ? { kind, atNs, source, bytes: Uint8Array.from(bytes) } : undefined;
+  if (kind === 'line') return Number.isSafeInteger(atNs) ? { kind, atNs, source, bytes: new Uint8Array(bytes) } : undefined;
   let value: unknown;
   try {
     value = JSON.parse(bytes.toString('utf8'));

@@ -24,7 +24,7 @@ export class LineSplitter {
   constructor(source: Readable, onLine: (bytes: Uint8Array) => void, ending: LineEnding = 'lf') {
     this.#parser = new (ending === 'lf' ? ReadlineParser : TornMarker)({ delimiter: '\n', encoding: 'latin1', readableObjectMode: true });
     this.#parser.on('data', (text: string) => {
-      if (text.length > 0) onLine(Uint8Array.from(Buffer.from(text, 'latin1')));
+      if (text.length > 0) onLine(new Uint8Array(Buffer.from(text, 'latin1')));
     });
     const guard = new LengthGuard();
     this.#entry = ending === 'lf' ? guard : returnsToLineFeeds();

@@ -18,6 +18,7 @@ import {
   type StoredChannel,
   storedChannels,
 } from './export/export-rows.ts';
+import type { Keep } from './keeps.ts';
 import { readMapShots } from './map-shots.ts';
 import { firstLine, isDamage, StoreDamagedError, type StoreProblem } from './problems.ts';
 import {
@@ -33,7 +34,7 @@ import {
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
 import { readLaterActs, readShotActs } from './shot-acts.ts';
 import { readShotTable } from './shot-table.ts';
-import { carryOutThinning, type Keep, planThinning, type ThinningPlan } from './thinning.ts';
+import { carryOutThinning, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
 import { type Batch, createWriteQueue, type Dropped, type WriteQueue } from './write-queue.ts';
 

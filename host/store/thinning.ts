@@ -4,11 +4,8 @@
  */
 import type { DuckDBConnection } from '@duckdb/node-api';
 import { literal } from './export/export-query.ts';
+import { KEEPS, type Keep } from './keeps.ts';
 import { COUNTS } from './schema.ts';
-
-/** What stays, the most first. `shots`: no summaries either. */
-export const KEEPS = ['tenths', 'seconds', 'minutes', 'shots'] as const;
-export type Keep = (typeof KEEPS)[number];
 
 export interface ThinningPlan {
   readonly keep: Keep;

@@ -43,10 +43,16 @@ export function choiceField<T>(name: string, choices: Readonly<Record<string, T>
   };
 }
 
+/** @returns its value; -1 where it is none, as a small letter is */
+function digitAt(text: string, at: number): number {
+  const code = text.charCodeAt(at);
+  if (code >= 0x30 && code <= 0x39) return code - 0x30;
+  return code >= 0x41 && code <= 0x46 ? code - 0x37 : -1;
+}
+
 /** Unsigned 16-bit counts, 4 digits each, with nothing between them. */
 export function countsField(name: string, samplesMax: number): Field {
   const one = hexField(name, 4);
-  const pattern = /^(?:[0-9A-F]{4})+$/;
   return {
     name,
     expected: `1 to ${samplesMax} samples of 4 hexadecimal digits`,
@@ -57,8 +63,15 @@ export function countsField(name: string, samplesMax: number): Field {
       return texts.includes(undefined) ? undefined : texts.join('');
     },
     decode: (text) => {
-      if (text.length > 4 * samplesMax || !pattern.test(text)) return undefined;
-      return Array.from({ length: text.length / 4 }, (_, i) => Number.parseInt(text.slice(4 * i, 4 * i + 4), 16));
+      if (text.length === 0 || text.length > 4 * samplesMax || text.length % 4 !== 0) return undefined;
+      const counts: number[] = [];
+      for (let at = 0; at < text.length; at += 4) {
+        const count = (digitAt(text, at) << 12) | (digitAt(text, at + 1) << 8) | (digitAt(text, at + 2) << 4) | digitAt(text, at + 3);
+        // One that is no digit is -1, whose bits are all set, and makes the whole negative.
+        if (count < 0) return undefined;
+        counts.push(count);
+      }
+      return counts;
     },
   };
 }

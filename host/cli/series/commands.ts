@@ -1,9 +1,10 @@
 /** The commands about a server of time series. */
 import { type Command, InvalidArgumentError, Option } from 'commander';
-import { FLEET_DAYS, FLEET_SHOTS } from '../../series/index.ts';
-import { type FleetOptions, fleet } from './fleet.ts';
-import { type SendOptions, send } from './send.ts';
-import { type StatusOptions, seriesStatus } from './status.ts';
+// Not through the face of series: whoever only asks what there is does not wait for its client.
+import { FLEET_DAYS, FLEET_SHOTS } from '../../series/fleet/reach.ts';
+import type { FleetOptions } from './fleet.ts';
+import type { SendOptions } from './send.ts';
+import type { StatusOptions } from './status.ts';
 
 export function addSeriesCommands(program: Command, options: { readonly data: () => Option; readonly json: () => Option }): void {
   const rig = (): Option => new Option('--rig <file>', 'rig file that names the server; without it, the environment does');
@@ -15,7 +16,7 @@ export function addSeriesCommands(program: Command, options: { readonly data: ()
     .addOption(options.json())
     .addOption(options.data())
     .action(async (given: StatusOptions) => {
-      process.exitCode = await seriesStatus(given);
+      process.exitCode = await (await import('./status.ts')).seriesStatus(given);
     });
 
   program
@@ -23,7 +24,7 @@ export function addSeriesCommands(program: Command, options: { readonly data: ()
     .description('sends whole sessions to the server of time series; what it holds already is not doubled')
     .argument('<journal...>', 'journals (.mcap)')
     .addOption(new Option('--rig <file>', "rig file that names the server; without it, the environment or the journal's own does"))
-    .action((journals: readonly string[], given: SendOptions) => send(journals, given));
+    .action(async (journals: readonly string[], given: SendOptions) => (await import('./send.ts')).send(journals, given));
 
   program
     .command('fleet')
@@ -32,7 +33,7 @@ export function addSeriesCommands(program: Command, options: { readonly data: ()
     .addOption(new Option('--days <n>', 'how far to look back').default(FLEET_DAYS.usual).argParser(upTo(FLEET_DAYS.most)))
     .addOption(new Option('--shots <n>', 'shots listed').default(FLEET_SHOTS.usual).argParser(upTo(FLEET_SHOTS.most)))
     .addOption(options.json())
-    .action((given: FleetOptions) => fleet(given));
+    .action(async (given: FleetOptions) => (await import('./fleet.ts')).fleet(given));
 }
 
 const upTo =

@@ -6,8 +6,6 @@ import type { NewestRow } from './rows.ts';
 
 /** A rig tells its state every five seconds. */
 export const SILENT_AFTER_MS = 30_000;
-export const FLEET_DAYS = { usual: 30, most: 3_650 };
-export const FLEET_SHOTS = { usual: 50, most: 1_000 };
 
 /**
  * @param shotsMax  listed at most

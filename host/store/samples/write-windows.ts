@@ -2,6 +2,7 @@
 import { setImmediate as turn } from 'node:timers/promises';
 import { BIGINT, type DuckDBAppender, type DuckDBConnection, DuckDBDataChunk, INTEGER } from '@duckdb/node-api';
 import { type CalibrationRow, type CountBlock, type SampleWindow, WINDOW_SAMPLES_MAX } from './sample-window.ts';
+import { ROW_COST, Slice } from './slice.ts';
 import { bigInt64Items, int32Items } from './typed-items.ts';
 
 /** Gives each block a number that none had before. */
@@ -20,7 +21,10 @@ export async function blockNumbers(reader: DuckDBConnection): Promise<BlockNumbe
   };
 }
 
-/** Within a transaction. Between windows the event loop turns: a line that comes in meanwhile does not wait for all of them. */
+/**
+ * Within a transaction. After some milliseconds of work the event loop turns: windows of all channels end together, and a
+ * line that comes in meanwhile does not wait for all of them.
+ */
 export async function writeWindows(writer: DuckDBConnection, windows: readonly SampleWindow[], blocks: BlockNumbers): Promise<void> {
   await appending(writer, 'sample_blocks', (heads) =>
     appending(writer, 'sample_counts', async (counts) => {
@@ -28,18 +32,30 @@ export async function writeWindows(writer: DuckDBConnection, windows: readonly S
       for (const window of windows) {
         for (const block of window.blocks) {
           const number = blocks.next();
-          appendHead(heads, number, window, block);
-          appendCounts(counts, chunk, number, block.counts);
+          appendHead(heads.appender, number, window, block);
+          appendCounts(counts.appender, chunk, number, block.counts);
+          counts.add(block.counts.length);
         }
-        await turn();
+        if (counts.isFull) await counts.handOver();
+        else await turn();
       }
     }),
   );
-  await appending(writer, 'calibration_values', async (appender) => {
-    for (const window of windows) for (const row of window.calibrations) appendCalibration(appender, window, row);
+  await appending(writer, 'calibration_values', async (slice) => {
+    for (const window of windows) {
+      for (const row of window.calibrations) {
+        appendCalibration(slice.appender, window, row);
+        slice.add(ROW_COST);
+        if (slice.isFull) await slice.handOver();
+      }
+    }
   });
-  await appending(writer, 'sample_readings', async (appender) => {
-    for (const window of windows) appendReadings(appender, window);
+  await appending(writer, 'sample_readings', async (slice) => {
+    for (const window of windows) {
+      appendReadings(slice.appender, window);
+      slice.add(ROW_COST * window.readings.length);
+      if (slice.isFull) await slice.handOver();
+    }
   });
   await appendSummaries(writer, 'channel_tenth_parts', windows, 'tenths');
   await appendSummaries(writer, 'channel_second_parts', windows, 'seconds');
@@ -51,7 +67,8 @@ type Level = 'tenths' | 'seconds' | 'tens' | 'minutes';
 
 async function appendSummaries(writer: DuckDBConnection, table: string, windows: readonly SampleWindow[], level: Level): Promise<void> {
   if (windows.every((window) => window[level].length === 0)) return;
-  await appending(writer, table, async (appender) => {
+  await appending(writer, table, async (slice) => {
+    const { appender } = slice;
     for (const window of windows) {
       const { session, channel } = window;
       for (const { at, n, min, max, mean } of window[level]) {
@@ -64,6 +81,8 @@ async function appendSummaries(writer: DuckDBConnection, table: string, windows:
         appender.appendDouble(mean);
         appender.endRow();
       }
+      slice.add(ROW_COST * window[level].length);
+      if (slice.isFull) await slice.handOver();
     }
   });
 }
@@ -122,10 +141,10 @@ function appendReadings(appender: DuckDBAppender, { session, channel, stream, de
   }
 }
 
-async function appending(writer: DuckDBConnection, table: string, work: (appender: DuckDBAppender) => Promise<void>): Promise<void> {
+async function appending(writer: DuckDBConnection, table: string, work: (slice: Slice) => Promise<void>): Promise<void> {
   const appender = await writer.createAppender(table);
   try {
-    await work(appender);
+    await work(new Slice(appender));
     appender.flushSync();
   } finally {
     appender.closeSync();

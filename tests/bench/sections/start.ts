@@ -15,7 +15,7 @@ export const start: Section = async function* ({ isSmall, folder }) {
   let runs = 0;
   const commands = [
     { name: 'helpToBareNode', what: '`postern --help`', args: () => ['--help'], timesMax: 12 },
-    { name: 'checkToBareNode', what: '`postern check`', args: () => ['check', rig, '--json'], timesMax: 15 },
+    { name: 'checkToBareNode', what: '`postern check`', args: () => ['check', rig], timesMax: 15 },
     {
       name: 'runToBareNode',
       what: '`postern run` until it listens',

@@ -18,6 +18,8 @@ import { resultText } from './summary.ts';
 const WIDTH = 700;
 /** Two of these side by side. */
 const HALF = { widthPx: 345, frameHeightPx: 110 };
+/** A shot with a few edits prints on two pages. */
+const LOW = { widthPx: 345, frameHeightPx: 92 };
 
 /** What was done to a shot: by its own session, as far as its journal is at hand, and by later ones. */
 export interface ShotActs {
@@ -41,7 +43,7 @@ ${shot.acceptance ? html`<p>Asked of it: <span class="verdict">${shot.acceptance
 <figure>${new Html(svgText(rangePicture(shot, rig, { widthPx: WIDTH, id: `shot-${number}-range`, system })))}</figure>
 ${chart(flightChart(shot, rig), { widthPx: WIDTH, frameHeightPx: 120 }, 'flight')}
 <div class="beside">${chart(pressureChart(shot, 'reservoirPressure', { system }), HALF, 'reservoir')}${chart(pressureChart(shot, 'barrelPressure', { system }), HALF, 'barrel')}</div>
-<div class="beside">${chart(velocityChart(drawn, 'place', system), HALF, 'velocity-place')}${chart(velocityChart(drawn, 'time', system), HALF, 'velocity-time')}</div>
+<div class="beside">${chart(velocityChart(drawn, 'place', system), LOW, 'velocity-place')}${chart(velocityChart(drawn, 'time', system), LOW, 'velocity-time')}</div>
 ${shot.blowDown ? html`<p>${blowDownWords(shot.blowDown, shot.firedBy)}</p>` : undefined}
 ${table(
   ['Result', 'Value ± 95 %', 'Largest term of its uncertainty'],
