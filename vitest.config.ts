@@ -9,6 +9,8 @@ const COMPUTING = ['unit', 'property', 'reference', 'simulation', 'fuzz'];
 const WAITING = ['faults', 'browser', 'docs'];
 /** A simulated range in real time, which falls behind where others want the machine: one file at a time, after all others. */
 const TIMED = ['wire'];
+/** Such a range among the pages' tests. */
+const TIMED_PAGE = 'tests/browser/range-on-the-page.test.ts';
 
 const BUILD = './tests/support/build-before.ts';
 
@@ -23,9 +25,11 @@ interface Running {
   readonly globalSetup?: string;
 }
 
-const project = (name: string, folders: readonly string[], { groupOrder, ...running }: Running) => ({
+const filesIn = (folders: readonly string[]) => folders.map((folder) => `tests/${folder}/**/*.test.ts`);
+
+const project = (name: string, include: readonly string[], { groupOrder, ...running }: Running) => ({
   extends: true as const,
-  test: { name, include: folders.map((folder) => `tests/${folder}/**/*.test.ts`), sequence: { groupOrder }, ...running },
+  test: { name, include: [...include], sequence: { groupOrder }, ...running },
 });
 
 export default defineConfig({
@@ -38,9 +42,15 @@ export default defineConfig({
     hookTimeout: 60_000,
     reporters: ['default', './tests/support/closing-line-reporter.ts'],
     projects: [
-      project('computing', COMPUTING, { groupOrder: 0, isolate: false, maxWorkers: '100%', retry: 0 }),
-      project('waiting', WAITING, { groupOrder: 1, isolate: true, maxWorkers: 2, retry: 1, globalSetup: BUILD }),
-      project('timed', TIMED, { groupOrder: 2, isolate: true, maxWorkers: 1, retry: 1, globalSetup: BUILD }),
+      project('computing', filesIn(COMPUTING), { groupOrder: 0, isolate: false, maxWorkers: '100%', retry: 0 }),
+      project('waiting', [...filesIn(WAITING), `!${TIMED_PAGE}`], {
+        groupOrder: 1,
+        isolate: true,
+        maxWorkers: 2,
+        retry: 1,
+        globalSetup: BUILD,
+      }),
+      project('timed', [...filesIn(TIMED), TIMED_PAGE], { groupOrder: 2, isolate: true, maxWorkers: 1, retry: 1, globalSetup: BUILD }),
     ],
   },
 });

@@ -43,7 +43,7 @@ it('says nothing and shakes nothing until asked', async () => {
   fillTo(2.6e6, NOW_NS + 1e9);
   shot(1);
   await desk.page.goto(`${desk.server.url}shot`);
-  await desk.page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await desk.page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   expect(await said()).toEqual([]);
   expect(await desk.page.evaluate('window.shaken')).toEqual([]);
 });

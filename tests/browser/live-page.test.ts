@@ -72,7 +72,7 @@ describe('the live page', () => {
   it('shows a shot when it comes, with the number that the API gives', async () => {
     await page.getByText('No shot in this session yet.').waitFor();
     feed.accept(shotEvent(fakeShot({ number: 1, muzzleMps: 287.4131, fragment: true, flags: ['edges-rejected'] })));
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     const [listed] = (await (await fetch(`${server.url}api/shots`)).json()) as Shot[];
     const velocity = listed?.muzzleVelocityMps;
     expect(velocity?.value).toBe(287.4131);
@@ -108,9 +108,9 @@ describe('the live page', () => {
     // In kilopascals a number whose next neighbour lies further off than the finest step between ticks.
     const traces = moving.traces.map((trace) => ({ ...trace, valuesPa: trace.valuesPa.map(() => 2_159.2) }));
     feed.accept(shotEvent({ ...moving, traces }));
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     feed.accept(shotEvent(fakeShot({ number: 2 })));
-    await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
     expect(complaints).toEqual([]);
   });
 
@@ -149,7 +149,7 @@ describe('the live page', () => {
     server = await serve(port);
     expect(server.port).toBe(port);
     await page.getByText('Connected', { exact: true }).waitFor();
-    await page.getByRole('heading', { name: 'Shot 5' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 5', exact: true }).waitFor();
     expect(await muzzleShown()).toBe('401.50');
   });
 
@@ -182,13 +182,13 @@ describe('the live page', () => {
   it('shows an earlier shot on request, by its address, with its traces', async () => {
     for (const number of [1, 2, 3]) feed.accept(shotEvent(fakeShot({ number, muzzleMps: 300 + number })));
     await page.getByRole('link', { name: 'Show shot 1' }).click();
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     expect(page.url()).toContain('#shot=cs-2026-03-14-a-001');
     await page.reload();
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     await page.getByRole('img', { name: 'Shot 1: reservoir pressure' }).waitFor();
     await page.getByRole('button', { name: 'Follow the newest' }).click();
-    await page.getByRole('heading', { name: 'Shot 3' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 3', exact: true }).waitFor();
     expect(complaints).toEqual([]);
   });
 
@@ -208,7 +208,7 @@ describe('the live page', () => {
       path: './wires/gate-board',
       detail: 'the port is gone',
     });
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     await page.getByText('Link to gate-board lost.').waitFor();
     await page.getByText('Uncertainty budgets').click();
     await page.evaluate(axe.source);
@@ -221,7 +221,7 @@ describe('the live page', () => {
   it.each([WIDE, NARROW])('fits $width px without sideways scrolling, with targets big enough for a gloved finger', async (viewport) => {
     await page.setViewportSize(viewport);
     feed.accept(shotEvent(fakeShot({ number: 1 })));
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     if (viewport === NARROW) await page.getByRole('button', { name: 'Menu' }).click();
     expect(await page.evaluate<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(viewport.width);
     const targets = await page.locator('button, a, .segmented label, summary').filter({ visible: true }).all();

@@ -55,7 +55,7 @@ it.each([NARROWEST])('fits $width px, and everybody can use it', async (size) =>
   await desk.openPage();
   await desk.page.setViewportSize(size);
   await pages().getByRole('link', { name: 'Shot', exact: true }).click();
-  await desk.page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await desk.page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth - innerWidth')).toBeLessThanOrEqual(0);
   await desk.page.evaluate(axe.source);
   const { violations } = await desk.page.evaluate<axe.AxeResults>('axe.run()');

@@ -57,13 +57,13 @@ test('is stepped from shot to shot, and gone back in, where what is still to com
   // The key is not left where others could read it.
   expect(page.url()).not.toContain(host.token);
   await button('Next shot').click();
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   await button('Next shot').click();
-  await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
   await button('Next shot').click();
   await bar().getByText('There is no later shot in this session.').waitFor();
   await button('Previous shot').click();
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   await page.getByRole('link', { name: 'Show shot 2' }).waitFor({ state: 'detached' });
   // Nobody can write into a replay, and the page does not offer it.
   expect(await page.getByRole('button', { name: /acknowledge|tick/i }).count()).toBe(0);
@@ -75,7 +75,7 @@ test('is played, paused and moved by keyboard alone', async () => {
   const line = bar().getByRole('slider', { name: 'Moment of the session' });
   await line.focus();
   await page.keyboard.press('End');
-  await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
   expect(await line.getAttribute('aria-valuetext')).toMatch(/^00:00:\d\d of 00:00:\d\d$/);
   await page.keyboard.press('Home');
   await page.getByText('No shot in this session yet.').waitFor();
@@ -83,10 +83,10 @@ test('is played, paused and moved by keyboard alone', async () => {
   await bar().getByLabel('Speed').selectOption('max');
   await button('Play').focus();
   await page.keyboard.press('Enter');
-  await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
   await button('Play').waitFor();
   await bar().getByLabel('Go to').selectOption({ index: 1 });
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   expect(complaints).toEqual([]);
 });
 
@@ -122,7 +122,7 @@ test('without its key may only look; with it all can be reached at 390 px and 12
     await page.setViewportSize(size);
     await page.goto(`${host.url}?${size.width}#token=${host.token}`);
     await button('Next shot').click();
-    await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+    await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
     const overflow = await page.evaluate<number>('document.documentElement.scrollWidth - innerWidth');
     expect(overflow, `at ${size.width} px`).toBe(0);
     for (const target of await bar().locator('button, select, input').all()) {

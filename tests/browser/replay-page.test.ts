@@ -63,30 +63,30 @@ test('lists what happened by its kind, as it was told, and goes there', async ()
   await rows()
     .getByRole('button', { name: /Shot 2 fired/ })
     .click();
-  await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
   await show('crew');
   await rows()
     .getByRole('button', { name: /left out by Bo: film torn/ })
     .click();
   await expect.poll(nowS).toBeCloseTo(5.22, 1);
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
 });
 
 test('has the moment in its address, which is opened again in place and by another page', async () => {
   await open();
   await panel().getByRole('button', { name: 'Next shot' }).click();
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   const at = nowS();
   await expect.poll(() => page.url()).toMatch(/\?session=virtual&at=00:00:0\d\.\d{3}$/);
   await page.reload();
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   const address = page.url();
   expect(nowS()).toBeCloseTo(at, 2);
   await host.player.seek(0);
   await page.getByText('No shot in this session yet.').waitFor();
   await expect.poll(() => page.url()).toMatch(/at=00:00:00\.000$/);
   await page.goto(`${address}#token=${host.token}`);
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   expect(nowS()).toBeCloseTo(at, 2);
   // Gone back to later it shows where the replay is, and does not take it away from there.
   await page.getByRole('link', { name: 'Rig', exact: true }).click();
@@ -118,7 +118,7 @@ test('is moved by keyboard along its time line', async () => {
   await page.keyboard.press('ArrowRight');
   await expect.poll(nowS).toBe(1);
   await page.keyboard.press('End');
-  await page.getByRole('heading', { name: 'Shot 2' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 2', exact: true }).waitFor();
   await page.keyboard.press('Home');
   await page.getByText('No shot in this session yet.').waitFor();
 });
@@ -126,7 +126,7 @@ test('is moved by keyboard along its time line', async () => {
 test('fits every screen, its targets are large enough, and axe finds nothing', { timeout: 60_000 }, async () => {
   await open();
   await panel().getByRole('button', { name: 'Next shot' }).click();
-  await page.getByRole('heading', { name: 'Shot 1' }).waitFor();
+  await page.getByRole('heading', { name: 'Shot 1', exact: true }).waitFor();
   await rows().first().waitFor();
   for (const width of [360, 390, 1280, 2560]) {
     await page.setViewportSize({ width, height: 900 });

@@ -1,35 +1,15 @@
 /** One mistake in a good rig file gives one problem, at its line and column, from the loader and from the command. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { checkRig, runCheck } from '../../host/cli/check.ts';
-import { loadRig, type RigProblem } from '../../host/rig/index.ts';
+import { runCheck } from '../../host/cli/check.ts';
+import { ONE_BOARD, placeOf, problemsOf, swapped } from '../support/one-board-rig.ts';
 
-const HERON = readFileSync(new URL('../support/one-board.yaml', import.meta.url), 'utf8');
 const folder = mkdtempSync(join(tmpdir(), 'postern-rig-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const noPorts = () => Promise.resolve({ ok: true, ports: [] } as const);
-
-function swapped(from: string, to: string, text = HERON): string {
-  if (text.split(from).length !== 2) throw new Error(`"${from}" must stand once in the file`);
-  return text.replace(from, () => to);
-}
-
-function problemsOf(text: string): readonly RigProblem[] {
-  const load = loadRig(text, 'heron.yaml');
-  if (load.ok) throw new Error('the file was taken as good');
-  return load.problems;
-}
-
-/** 1-based, found by looking and not by the parser under test. */
-function placeOf(text: string, needle: string): { line: number; column: number } {
-  const offset = text.indexOf(needle);
-  if (offset < 0) throw new Error(`no "${needle}"`);
-  const before = text.slice(0, offset).split('\n');
-  return { line: before.length, column: (before.at(-1) ?? '').length + 1 };
-}
 
 type Case = readonly [what: string, from: string, to: string, at: string, path: string, message: RegExp];
 
@@ -335,81 +315,7 @@ describe('one mistake, one problem, at its place', () => {
       ['maximumFill: 3.8 MPa', 'maximumFill: 5 MPa'],
       ['1.5000 m ± 0.2 mm', '-1.5 m ± 0.2 mm'],
     ];
-    const text = changes.reduce((before, [from, to]) => swapped(from, to, before), HERON);
+    const text = changes.reduce((before, [from, to]) => swapped(from, to, before), ONE_BOARD);
     expect(problemsOf(text).map(({ path }) => path)).toEqual(['colour', 'projectile.mass', 'reservoir.maximumFill', 'gates[0].position']);
-  });
-});
-
-describe('a file that is no good YAML', () => {
-  it.each<[string, string, number, number, RegExp]>([
-    [
-      'a key twice',
-      'rig: 1\nname: a\nname: b\n',
-      3,
-      1,
-      /the key "name" stands twice in one group, in line 2 and again in line 3; remove one/,
-    ],
-    ['a tab', 'rig: 1\nbarrel:\n\tbore: 60 mm\n', 3, 1, /a tab is used to indent/],
-    ['an open quote', 'rig: 1\nname: "Heron\n', 3, 1, /not valid YAML: Missing closing/],
-    ['two documents', 'rig: 1\n---\nrig: 1\n', 2, 1, /a second document/],
-    ['an unknown tag', 'rig: !!binary 1\n', 1, 6, /not valid YAML: Unresolved tag/],
-    ['a list as a key', '? [a]\n: 1\n', 1, 3, /not valid YAML/],
-    ['brackets without end', '['.repeat(100_000), 1, 1, /nested far too deeply/],
-    ['lists in lists', '- '.repeat(100_000), 1, 1, /nested far too deeply/],
-  ])('%s', (_what, text, line, column, message) => {
-    const [problem, ...others] = problemsOf(text);
-    expect(others).toEqual([]);
-    expect(problem?.message).toMatch(message);
-    if (!text.startsWith('[') && !text.startsWith('-')) expect(problem).toMatchObject({ line, column });
-  });
-
-  it('does not unfold an alias bomb', () => {
-    const levels = 'abcdefghijklmnop'.split('');
-    const text = levels
-      .map(
-        (name, i) =>
-          `${name}: &${name} [${
-            i === 0
-              ? 'x'
-              : Array(9)
-                  .fill(`*${levels[i - 1]}`)
-                  .join(', ')
-          }]`,
-      )
-      .join('\n');
-    expect(problemsOf(text)).toEqual([{ line: 0, column: 0, path: '', message: expect.stringMatching(/^heron\.yaml: an alias/) }]);
-  });
-
-  it('tells an alias to nowhere', () => {
-    expect(problemsOf('rig: *one\n')).toEqual([{ line: 0, column: 0, path: '', message: expect.stringMatching(/an alias/) }]);
-  });
-
-  it('takes a sensible alias, and points at what it stands for', () => {
-    const shared = swapped(
-      'position: 2.5000 m ± 0.2 mm, delay: 0 us ± 0.2 us',
-      'position: 2.5000 m ± 0.2 mm, delay: *delay',
-      swapped('position: 1.5000 m ± 0.2 mm, delay: 0 us ± 0.2 us', 'position: 1.5000 m ± 0.2 mm, delay: &delay 0 us ± 0.2 us'),
-    );
-    expect(loadRig(shared, 'heron.yaml').ok).toBe(true);
-  });
-
-  it.each<[string, string, RegExp]>([
-    ['an empty file', '', /^heron\.yaml is empty/],
-    ['only a comment', '# nothing\n', /^heron\.yaml is empty/],
-    ['a file that is too large', `# ${'x'.repeat(256 * 1024)}`, /^heron\.yaml has 262146 bytes, and at most 262144 are read/],
-  ])('%s', (_what, text, message) => {
-    expect(problemsOf(text)).toEqual([{ line: 0, column: 0, path: '', message: expect.stringMatching(message) }]);
-    expect(checkRig(text, 'heron.yaml').lines).toEqual([expect.stringMatching(message)]);
-  });
-
-  it('is not fooled by names from the language', () => {
-    for (const text of [
-      swapped('site: Cold Sike', 'site: Cold Sike\n__proto__: { x: 1 }'),
-      swapped('  gate-board:\n', '  __proto__: { path: 3 }\n  gate-board:\n'),
-    ]) {
-      expect(problemsOf(text)).toEqual([{ ...placeOf(text, '__proto__'), path: '', message: expect.stringMatching(/cannot be a key/) }]);
-    }
-    const board = swapped('trigger: { board: gate-board', 'trigger: { board: constructor');
-    expect(problemsOf(board).map(({ path }) => path)).toEqual(['trigger.board']);
   });
 });
