@@ -5,8 +5,12 @@ if (process.env.POSTERN_SEED === 'drawn') process.env.POSTERN_SEED = String(Math
 
 /** Nothing but computing: as many files at once as there are cores. */
 const COMPUTING = ['unit', 'property', 'reference', 'simulation', 'fuzz'];
-/** Real ports, processes and browsers: one file at a time, after the others, so that none waits for a busy machine. */
-const WAITING = ['wire', 'faults', 'browser', 'docs'];
+/** Real ports, processes and browsers, after the others, so that none waits for a busy machine: two files at a time, since each waits for the most part. */
+const WAITING = ['faults', 'browser', 'docs'];
+/** A simulated range in real time, which falls behind where others want the machine: one file at a time, after all others. */
+const TIMED = ['wire'];
+
+const BUILD = './tests/support/build-before.ts';
 
 interface Running {
   readonly groupOrder: number;
@@ -15,6 +19,8 @@ interface Running {
   readonly maxWorkers: number | string;
   /** What waits for a machine that others use may be kept waiting too long once; what only computes may not differ. */
   readonly retry: number;
+  /** Run once before its files. */
+  readonly globalSetup?: string;
 }
 
 const project = (name: string, folders: readonly string[], { groupOrder, ...running }: Running) => ({
@@ -33,7 +39,8 @@ export default defineConfig({
     reporters: ['default', './tests/support/closing-line-reporter.ts'],
     projects: [
       project('computing', COMPUTING, { groupOrder: 0, isolate: false, maxWorkers: '100%', retry: 0 }),
-      project('waiting', WAITING, { groupOrder: 1, isolate: true, maxWorkers: 1, retry: 1 }),
+      project('waiting', WAITING, { groupOrder: 1, isolate: true, maxWorkers: 2, retry: 1, globalSetup: BUILD }),
+      project('timed', TIMED, { groupOrder: 2, isolate: true, maxWorkers: 1, retry: 1, globalSetup: BUILD }),
     ],
   },
 });

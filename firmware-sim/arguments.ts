@@ -13,6 +13,8 @@ export interface RangeArguments {
   readonly board: BoardKind;
   /** As `--fills` says. */
   readonly setPoints: SetPoints;
+  /** Balls are dropped through pair A, and nothing is fired. */
+  readonly drop: boolean;
   /** Range seconds for each second on the wall; undefined: as fast as real time, where the machine can. */
   readonly rate?: number;
   readonly shots?: number;
@@ -21,7 +23,7 @@ export interface RangeArguments {
   readonly rig?: string;
 }
 
-export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--board ${BOARD_KINDS.join('|')}] [--fills ${SET_POINTS.join('|')}] [--rate R] [--truth FILE] [--rig FILE]
+export const USAGE = `usage: main.ts --wires DIR [--seed N] [--pace ${PACES.join('|')}] [--shots N] [--faults NAME,…] [--board ${BOARD_KINDS.join('|')}] [--fills ${SET_POINTS.join('|')}] [--drop] [--rate R] [--truth FILE] [--rig FILE]
        main.ts --list-faults
 faults:
 ${faultLines().join('\n')}`;
@@ -37,6 +39,7 @@ export function readArguments(argv: readonly string[]): RangeArguments {
     faults: text,
     board: text,
     fills: text,
+    drop: { type: 'boolean' } as const,
     rate: text,
     truth: text,
     rig: text,
@@ -56,6 +59,7 @@ export function readArguments(argv: readonly string[]): RangeArguments {
     faults: (values.faults ?? '').split(/[ ,]+/).filter(Boolean).map(faultName),
     board,
     setPoints,
+    drop: values.drop === true,
     ...(values.rate === undefined ? {} : { rate: rateOf(values.rate) }),
     ...(values.shots === undefined ? {} : { shots: whole('--shots', values.shots, 1) }),
     ...(values.truth === undefined ? {} : { truth: values.truth }),

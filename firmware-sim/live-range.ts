@@ -21,6 +21,8 @@ export interface LiveRangeOptions {
   readonly shots?: number;
   /** The rig file's targets where left out. */
   readonly setPoints?: SetPoints;
+  /** Balls are dropped through pair A, and nothing is fired. */
+  readonly drop?: boolean;
   /** Another gate board than the simulated one. */
   readonly makeGateBoard?: MakeGateBoard;
   /** Begun just now; left out: real time. */
@@ -58,6 +60,7 @@ export function startLiveRange(options: LiveRangeOptions): LiveRange {
     firstShotAfterS: FIRST_SHOT_S,
     ...(shots === undefined ? {} : { shots }),
     ...(setPoints === undefined ? {} : { setPoints }),
+    ...(options.drop === true ? { drop: true } : {}),
     ...(makeGateBoard ? { makeGateBoard } : {}),
   });
   const lines = linesOf(range.ends, seed, faults);

@@ -6,6 +6,7 @@ import type { FaultName } from './faults.ts';
 import { createFillGauge, createStrangeStation, createWindMeter } from './instruments/text-instruments.ts';
 import { createWeatherBoard } from './instruments/weather-board.ts';
 import type { LineEnd } from './wires/memory.ts';
+import { createDropWorld } from './world/drop-world.ts';
 import { RANGE_FAULTS } from './world/faults.ts';
 import { HERON } from './world/heron.ts';
 import { PACE_FACTOR, type Pace, planCycle, type SetPoints } from './world/procedure.ts';
@@ -34,6 +35,8 @@ export interface RangeOptions {
   readonly setPoints?: SetPoints;
   /** Range time before which nothing is fired, s. */
   readonly firstShotAfterS?: number;
+  /** Nothing is fired: a ball is dropped through pair A, so many times as there would be shots. */
+  readonly drop?: boolean;
   /** Another gate board than the simulated one, which the three options after it are for. */
   readonly makeGateBoard?: MakeGateBoard;
   /** Of the gate board's line; heron.yaml's where left out. */
@@ -58,15 +61,23 @@ export function createRange(options: RangeOptions): Range {
   const { seed, pace, shots, firstShotAfterS, setPoints = 'target' } = options;
   const has = (fault: FaultName): boolean => options.faults.includes(fault);
   const paceFactor = PACE_FACTOR[pace];
-  const world = createWorld({
-    seed,
-    pace,
-    setPoints,
-    faults: RANGE_FAULTS.filter(has),
-    leaky: has('leaky'),
-    ...(shots === undefined ? {} : { shots }),
-    ...(firstShotAfterS === undefined ? {} : { firstShotAfterS }),
-  });
+  const firing = () =>
+    createWorld({
+      seed,
+      pace,
+      setPoints,
+      faults: RANGE_FAULTS.filter(has),
+      leaky: has('leaky'),
+      ...(shots === undefined ? {} : { shots }),
+      ...(firstShotAfterS === undefined ? {} : { firstShotAfterS }),
+    });
+  const dropping = () =>
+    createDropWorld({
+      seed,
+      ...(shots === undefined ? {} : { drops: shots }),
+      ...(firstShotAfterS === undefined ? {} : { firstDropAtS: firstShotAfterS }),
+    });
+  const world = options.drop === true ? dropping() : firing();
   const strikesAtS = planCycle({ seed, pace, setPoints, number: 1, startS: 0, firstShotAfterS }).firedAtS / 2;
   const simulatedBoard: MakeGateBoard = (inputs) =>
     createGateBoard({

@@ -26,6 +26,7 @@ const INK = '#222';
 const QUIET = '#444';
 const MARK = '#5b2a86';
 const LABEL_PX = 26;
+const MARK_NAME_GAP_PX = 5;
 
 export function rangePicture(shot: Shot, rig: RigSummary, { widthPx, id, system = 'SI', title }: RangePictureSize): SvgNode {
   const scale = (widthPx - 2 * SIDE) / (rig.barrelLengthM + rig.targetPositionM);
@@ -146,7 +147,7 @@ function cameraMarks(marks: readonly { readonly name: string; readonly atM: numb
     .sort((a, b) => a.atM - b.atM)
     .map(({ name, atM }) => {
       const at = x(atM);
-      const half = 3.6 * name.length;
+      const half = MARK_NAME_GAP_PX / 2 + 4.4 * name.length;
       const isNamed = at - half > freeFrom;
       if (isNamed) freeFrom = at + half;
       return node(

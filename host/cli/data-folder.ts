@@ -42,8 +42,10 @@ export function openDataFolder(dir: string): DataFolder {
  */
 export function journalPath(folder: DataFolder, sessionId: string): string {
   if (!isSessionId(sessionId)) throw new CommandError('A session is named by letters, digits, - and _ only; postern shots lists them.', 2);
-  return join(folder.journals, `${sessionId}.mcap`);
+  return join(folder.journals, journalName(sessionId));
 }
+
+export const journalName = (sessionId: string): string => `${sessionId}.mcap`;
 
 /** How many there are. */
 export const journalsIn = (folder: DataFolder): number => readdirSync(folder.journals).filter((name) => name.endsWith('.mcap')).length;

@@ -21,6 +21,7 @@ export interface DemoOptions extends ListenOptions {
   readonly seed: number;
   readonly pace: 'real' | 'fast';
   readonly fills: 'target' | 'spread';
+  readonly drop: boolean;
   readonly board: 'simulated' | 'avr';
   readonly rate?: number;
   readonly faults: readonly string[];
@@ -30,7 +31,7 @@ export interface DemoOptions extends ListenOptions {
 }
 
 export async function demo(options: DemoOptions): Promise<void> {
-  const { seed, pace, faults, shots, exit, json, fills, board, rate } = options;
+  const { seed, pace, faults, shots, exit, json, fills, drop, board, rate } = options;
   if (exit && shots === undefined) throw new CommandError('--exit needs --shots N: say after how many shots to end.', 2);
   const enough = exit && shots !== undefined ? new ShotCount(shots, pace) : undefined;
   const quiet = json === true;
@@ -50,7 +51,7 @@ export async function demo(options: DemoOptions): Promise<void> {
       warn(
         `The simulated range is ${seconds.toFixed(1)} s behind its clock: this machine has too much else to do. What comes from it comes late.`,
       );
-    const rangeOptions = { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, onBehind: slow };
+    const rangeOptions = { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, drop, board, onBehind: slow };
     const range = await SimulatedRange.start({ ...rangeOptions, ...(rate === undefined ? {} : { rate }) }, () => {
       if (enough) enough.fail(new CommandError('The simulated range has ended by itself: no further shot can come.'));
       else warn('The simulated range has ended by itself; the page goes on with what was measured. Ctrl-C ends the demo.');
@@ -58,6 +59,7 @@ export async function demo(options: DemoOptions): Promise<void> {
     parts.add(() => range.stop());
 
     const sayEvent = eventSayer();
+    let dropped = 0;
     const opened = await openLiveSession({
       ...options,
       rigFile,
@@ -68,6 +70,8 @@ export async function demo(options: DemoOptions): Promise<void> {
       onEvent: (event) => {
         if (!quiet) sayEvent(event);
         if (event.type === 'shot' && event.phase === 'closed') enough?.count(event.shot.number);
+        // A dropped ball makes edges that are no shot: the pipeline lets them go, and says so.
+        if (drop && event.type === 'note') enough?.count(++dropped);
       },
     });
     // After the session's end, which may close a shot, and before the range's, which knows the truth.
@@ -89,6 +93,8 @@ export async function demo(options: DemoOptions): Promise<void> {
 
 function greet(session: LiveSession, options: DemoOptions, rate: number): void {
   say('The simulated Cold Sike range: launcher Heron, four light gates, a target at 11 m. No gas, no danger.');
+  if (options.drop)
+    say('Pair A stands upright; a ball is let go again and again, its underside 400 mm ± 1 mm above the upper beam (docs/first-hour.md).');
   if (options.board === 'avr')
     say('Its gate board is the program of the board to flash (docs/gate-board.md), run cycle by cycle: no burst, pressures in ten bits.');
   if (rate !== 1) {

@@ -1,20 +1,24 @@
 /** The drag curves of a data folder, for its pages: made anew, aside, when somebody asks after the shots have changed. */
 import type { DragReport, DragShot } from '../../protocol/index.ts';
 import type { DragDesk } from '../serve/index.ts';
-import type { Store } from '../store/index.ts';
 import { MapThread } from './map/map-thread.ts';
 
 const SHOTS_MAX = 1000;
 /** The store is not asked more often. */
 const FRESH_MS = 500;
 
+/** What is asked of a store. */
+export interface DragStore {
+  dragShots(query: { readonly limit: number }): Promise<readonly DragShot[]>;
+}
+
 export class SessionDragDesk implements DragDesk {
-  readonly #store: Pick<Store, 'dragShots'>;
+  readonly #store: DragStore;
   readonly #thread = new MapThread();
   readonly #nowMs: () => number;
   #made: { readonly atMs: number; readonly of: string; readonly report: Promise<DragReport> } | undefined;
 
-  constructor(store: Pick<Store, 'dragShots'>, nowMs: () => number = () => performance.now()) {
+  constructor(store: DragStore, nowMs: () => number = () => performance.now()) {
     this.#store = store;
     this.#nowMs = nowMs;
   }

@@ -1,22 +1,16 @@
 /** `postern drag`: the drag coefficient over Mach, from the stored shots. */
-import { writeFileSync } from 'node:fs';
 import type { DragReport, DragShot } from '../../protocol/index.ts';
 import { dragCurves } from '../analysis/drag/index.ts';
-import { dragChart, drawChart, svgText } from '../charts/index.ts';
+import { dragChart } from '../charts/index.ts';
 import { openDataFolder } from './data-folder.ts';
 import { dragLines } from './drag-lines.ts';
-import { CommandError, messageOf, say, writeJson } from './output.ts';
+import { CommandError, say, writeJson } from './output.ts';
 import { shotsOfRunningHost } from './running-host.ts';
-import { chosenBy, shotQuery } from './shot-filters.ts';
+import { chosenBy, ofProjectile, type ShotsAsked, shotQuery } from './shot-filters.ts';
 import { fromStore } from './stored.ts';
+import { writeDrawing } from './write-drawing.ts';
 
-export interface DragOptions {
-  readonly data: string;
-  readonly session?: string;
-  readonly rig?: string;
-  readonly since?: string;
-  readonly projectile?: string;
-  readonly limit: number;
+export interface DragOptions extends ShotsAsked {
   readonly json?: string | true;
   readonly svg?: string;
 }
@@ -32,7 +26,6 @@ export async function drag(options: DragOptions): Promise<void> {
 }
 
 async function chosenShots(options: DragOptions): Promise<readonly DragShot[]> {
-  const { projectile } = options;
   const query = shotQuery(options);
   const folder = openDataFolder(options.data);
   const shots = await fromStore<readonly DragShot[]>(
@@ -44,7 +37,7 @@ async function chosenShots(options: DragOptions): Promise<readonly DragShot[]> {
     },
     [],
   );
-  return projectile === undefined ? shots : shots.filter((shot) => shot.projectile === projectile);
+  return ofProjectile(shots, options);
 }
 
 function writeSvg(file: string, { kinds }: DragReport): void {
@@ -57,9 +50,5 @@ function writeSvg(file: string, { kinds }: DragReport): void {
       2,
     );
   }
-  try {
-    writeFileSync(file, `${svgText(drawChart(dragChart(kind), SVG_SIZE))}\n`);
-  } catch (error) {
-    throw new CommandError(`The drawing ${file} cannot be written: ${messageOf(error)}`, 1, { cause: error });
-  }
+  writeDrawing(file, dragChart(kind), SVG_SIZE);
 }

@@ -5,15 +5,19 @@ import { REPLAY_SPEED } from '../../protocol/index.ts';
 // Not through the store's face: whoever only asks what there is does not wait for a database.
 import { KEEPS } from '../store/keeps.ts';
 import type { CrosscheckOptions } from './camera/crosscheck.ts';
+import type { CheckOptions } from './check-command.ts';
+import { completionFor, SHELL_NAMES } from './completion/index.ts';
 import { DEFAULT_DATA_DIR } from './data-folder.ts';
+import { DEFAULT_RIG_FILE } from './default-rig-file.ts';
 import type { DemoOptions } from './demo.ts';
 import type { DragOptions } from './drag.ts';
+import type { DropcheckOptions } from './drop/dropcheck.ts';
 import { endpointOf, hostNameArgument } from './endpoint.ts';
 import type { ExportOptions } from './export/export.ts';
 import type { MapOptions } from './map/map.ts';
 import type { NextOptions } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
-import { CommandError, messageOf, outliveOutput, say, warn } from './output.ts';
+import { CommandError, messageOf, outliveOutput, warn } from './output.ts';
 import type { RebuildOptions } from './rebuild.ts';
 import { RENEWABLE } from './renewable-tokens.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
@@ -43,6 +47,12 @@ const whole =
 function rateOf(text: string): number {
   const value = Number(text);
   if (!(value >= 0.05 && value <= 1)) throw new InvalidArgumentError('Give a number from 0.05 to 1.');
+  return value;
+}
+
+function latitudeOf(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !(value >= -90 && value <= 90)) throw new InvalidArgumentError('Give degrees from -90 to 90, south below 0.');
   return value;
 }
 
@@ -105,6 +115,7 @@ withListening(program.command('demo'))
       .choices(['target', 'spread'])
       .default('target'),
   )
+  .option('--drop', 'nothing is fired: a ball is dropped through pair A, for dropcheck; --shots then counts drops', false)
   .addOption(new Option('--seed <n>', 'everything that is random follows from it').default(1).argParser(whole(0, 2 ** 32 - 1)))
   .option('--faults <names...>', 'faults of wire, range and instruments, by the names below', [])
   .addOption(
@@ -187,30 +198,38 @@ program
   );
 
 program
-  .command('drag')
-  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
-  .option('--session <id>', 'of one session')
-  .option('--rig <name>', 'of one rig')
-  .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
-  .option('--projectile <name>', 'of one kind of projectile')
-  .addOption(new Option('--limit <n>', 'the newest shots, at most').default(1000).argParser(whole(1, 10_000)))
+  .command('dropcheck')
+  .description('the gates without gas: balls dropped through an upright pair, held against gravity (docs/first-hour.md)')
+  .argument('[journal]', 'journal (.mcap) that the drops are in; left out, the newest of the data folder')
+  .requiredOption('--height <length>', 'from the upper beam up to the underside of the ball at rest, as --height "400 mm ± 1 mm"')
+  .option('--pair <name>', 'which pair it fell through (default: the first of the rig file)')
+  .addOption(new Option('--latitude <degrees>', 'of the range: gravity is then known to 50 ppm, else to 0.2 %').argParser(latitudeOf))
+  .option('--altitude <length>', 'of the range above the sea, with --latitude, as --altitude "250 m"')
+  .option('--budget', 'the uncertainty budget, largest term first', false)
   .addOption(jsonOption())
-  .option('--svg <file>', 'a drawing, of one kind of projectile')
   .addOption(dataOption())
-  .action(async (options: DragOptions) => (await import('./drag.ts')).drag(options));
+  .action(async (journal: string | undefined, options: DropcheckOptions) =>
+    (await import('./drop/dropcheck.ts')).dropcheck(journal, options),
+  );
 
-/** Which shots a map is made of. */
-const withMapFilters = (command: Command): Command =>
+/** Which shots a curve or a map is made of: so many of the newest, unless others are asked for, at most `most`. */
+const withShotFilters = (command: Command, { newest, most }: { readonly newest: number; readonly most: number }): Command =>
   command
     .option('--session <id>', 'of one session')
     .option('--rig <name>', 'of one rig')
     .option('--since <time>', 'fired at or after this time (ISO 8601; UTC where it names no zone)')
     .option('--projectile <name>', 'of one kind of projectile')
-    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(600).argParser(whole(1, 600)))
+    .addOption(new Option('--limit <n>', 'the newest shots, at most').default(newest).argParser(whole(1, most)))
     .addOption(jsonOption())
     .addOption(dataOption());
+const OF_MAP = { newest: 600, most: 600 };
 
-withMapFilters(program.command('map'))
+withShotFilters(program.command('drag'), { newest: 1000, most: 10_000 })
+  .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
+  .option('--svg <file>', 'a drawing, of one kind of projectile')
+  .action(async (options: DragOptions) => (await import('./drag.ts')).drag(options));
+
+withShotFilters(program.command('map'), OF_MAP)
   .description(
     'muzzle velocity over fill and barrel pressure, with its bands, and each shot against the others; or the fill for a velocity',
   )
@@ -219,7 +238,7 @@ withMapFilters(program.command('map'))
   .option('--svg <file>', 'a drawing, of one launcher and one kind of projectile')
   .action(async (options: MapOptions) => (await import('./map/map.ts')).map(options));
 
-withMapFilters(program.command('next'))
+withShotFilters(program.command('next'), OF_MAP)
   .description('which fill and vacuum would teach most about the map: a suggestion')
   .option('--fills <span>', 'the fills of interest, as "0.4 MPa gauge to 2 MPa gauge" (default: up to the maximum fill)')
   .option('--barrels <span>', 'the vacuums of interest, as "2 kPa absolute to 100 kPa absolute"')
@@ -271,11 +290,12 @@ program
 
 program
   .command('check')
-  .description('validates a rig file, lists ports, says what is missing')
-  .argument('<rig>', 'rig file (YAML)')
-  .action(async (rig: string) => {
-    process.exitCode = await (await import('./check.ts')).runCheck(rig, say);
-  });
+  .description('validates a rig file, lists ports, says what is missing; where there is none yet, begins one with what is plugged in')
+  .argument('[rig]', `rig file (YAML); left out, ${DEFAULT_RIG_FILE}`)
+  .option('--starter', 'begins a file of that name; never writes over one', false)
+  .option('--no-listen', 'with --starter: lists the ports and opens none; opening a port starts some boards anew')
+  .option('--schema', 'prints the JSON Schema of rig files, for editors', false)
+  .action(async (rig: string | undefined, options: CheckOptions) => (await import('./check-command.ts')).check(rig, options));
 
 program
   .command('tokens')
@@ -283,6 +303,14 @@ program
   .argument('<file>', 'the file to make')
   .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
   .action(async (file: string, options: TokensOptions) => (await import('./tokens.ts')).tokens(file, options));
+
+program
+  .command('completion')
+  .description('prints what lets a shell complete commands, options and files by the Tab key (docs/install.md)')
+  .addArgument(new Argument('<shell>', 'which').choices(SHELL_NAMES))
+  .action((shell: (typeof SHELL_NAMES)[number]) => {
+    process.stdout.write(completionFor(shell, program));
+  });
 
 addSeriesCommands(program, { data: dataOption, json: jsonOption });
 addOperatorCommands(program, dataOption);

@@ -4,6 +4,8 @@ export interface PortFound {
   readonly path: string;
   /** What the operating system knows of it: maker and serial number; may be empty. */
   readonly detail: string;
+  /** Of its USB device. */
+  readonly serialNumber?: string;
 }
 
 export type PortsFound = { readonly ok: true; readonly ports: readonly PortFound[] } | { readonly ok: false; readonly why: string };
@@ -17,6 +19,7 @@ export async function listPorts(): Promise<PortsFound> {
       ports: ports.map(({ path, manufacturer, serialNumber }) => ({
         path,
         detail: [manufacturer, serialNumber].filter((part) => part !== undefined && part !== '').join(', '),
+        ...(serialNumber ? { serialNumber } : {}),
       })),
     };
   } catch (error) {

@@ -11,6 +11,15 @@ export interface ShotFilters {
   readonly limit: number;
 }
 
+/** Of a command that makes something of many shots. */
+export interface ShotsAsked extends Omit<ShotFilters, 'flags'> {
+  readonly data: string;
+  readonly projectile?: string;
+}
+
+export const ofProjectile = <S extends { readonly projectile: string }>(shots: readonly S[], { projectile }: ShotsAsked): readonly S[] =>
+  projectile === undefined ? shots : shots.filter((shot) => shot.projectile === projectile);
+
 /** @throws CommandError with exit code 2 for a time that is none */
 export function shotQuery({ session, rig, since, flags, limit }: ShotFilters): Omit<ShotQuery, 'traces'> & { readonly limit: number } {
   return {

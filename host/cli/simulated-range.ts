@@ -21,6 +21,8 @@ export interface SimulatedRangeOptions {
   readonly faults: readonly string[];
   /** The rig file's targets, or from gentle to hard; left out: the targets. */
   readonly fills?: 'target' | 'spread';
+  /** Balls are dropped through pair A, and nothing is fired. */
+  readonly drop?: boolean;
   /** The gate board: simulated, or the flashable one's own program. */
   readonly board?: 'simulated' | 'avr';
   /** Range seconds for each second; left out: real time, where the machine can. */
@@ -72,11 +74,12 @@ export class SimulatedRange {
     onLost: () => void,
     program: RangeProgram = { path: PROGRAM, readyMsMax: READY_MS_MAX },
   ): Promise<SimulatedRange> {
-    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, board, rate, onBehind } = options;
+    const { wiresDir, truthFile, rigFile, seed, pace, shots, faults, fills, drop, board, rate, onBehind } = options;
     const args = ['--wires', wiresDir, '--truth', truthFile, '--rig', rigFile, '--seed', String(seed), '--pace', pace];
     if (shots !== undefined) args.push('--shots', String(shots));
     if (faults.length > 0) args.push('--faults', faults.join(','));
     if (fills !== undefined) args.push('--fills', fills);
+    if (drop) args.push('--drop');
     if (board !== undefined) args.push('--board', board);
     if (rate !== undefined) args.push('--rate', String(rate));
     const child = fork(program.path, args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });

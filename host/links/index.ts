@@ -16,3 +16,5 @@ export type { LinkPorts } from './supervised-link.ts';
 export { SupervisedLink } from './supervised-link.ts';
 export type { TextSetup } from './text-link.ts';
 export { TextLink } from './text-link.ts';
+export type { Heard } from './who-is-there.ts';
+export { LISTENING_MS_MAX, whoIsThere } from './who-is-there.ts';

@@ -11,7 +11,7 @@ import { transpile } from './transpile.ts';
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const DIST = join(ROOT, 'dist');
 /** Read at run time, from beside the code. */
-const ALONGSIDE = ['firmware-sim/heron.yaml', 'firmware-sim/avr/firmware', 'firmware-sim/avr/made'];
+const ALONGSIDE = ['host/rig/rig.schema.json', 'firmware-sim/heron.yaml', 'firmware-sim/avr/firmware', 'firmware-sim/avr/made'];
 /** Developers'. */
 const TOOLS = ['host/package/', 'firmware-sim/avr/build.ts'];
 

@@ -1,3 +1,4 @@
+export { BLANK } from './blanks.ts';
 export type { BoardSetup, FirmataSetup, GateBoardSetup, StampSetup, TextLayout, TextSetup } from './board-setup.ts';
 export { fullScaleOf } from './board-setup.ts';
 export type { Channel, ChannelSource } from './channel.ts';
@@ -11,6 +12,7 @@ export type { RigLoad } from './load.ts';
 export { loadRig } from './load.ts';
 export { RAW_FAULTS } from './raw-fault.ts';
 export type { AssumedAir, Gate, Projectile, Rig, RigProblem } from './rig.ts';
+export { RIG_SCHEMA_FILE } from './rig-schema-file.ts';
 export { RIG_FILE_BYTES_MAX } from './source.ts';
 export { summarise } from './summarise.ts';
 export type { TextLine, TextReader } from './text-line.ts';

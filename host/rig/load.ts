@@ -1,3 +1,4 @@
+import { blanksIn } from './blanks.ts';
 import { checkRelations } from './checks.ts';
 import { fieldReader, type Report } from './fields.ts';
 import { resolveRig } from './resolve/rig.ts';
@@ -23,8 +24,13 @@ export function loadRig(text: string, fileName: string): RigLoad {
     if (problems.length >= PROBLEMS_MAX) return;
     problems.push({ ...locate(path, at), path: pathText(path), message: asWritten(message, numberAt(path)) });
   };
+  const blanks = blanksIn(data);
+  for (const { path, message } of blanks) report(path, message);
   const { problems: shapeProblems, shape } = readShape(data);
-  for (const { path, at, message } of shapeProblems) report(path, message, at);
+  const isBlank = new Set(blanks.map(({ path }) => pathText(path)));
+  for (const { path, at, message } of shapeProblems) if (!isBlank.has(pathText(path))) report(path, message, at);
+  // What is left open is told alone: whatever does not fit it follows from it.
+  if (blanks.length > 0) return { ok: false, problems: inFileOrder(problems) };
   if (shape === undefined) return { ok: false, problems: inFileOrder(problems) };
   const rig = resolveRig(shape, fieldReader(report), report);
   checkRelations(rig, report);

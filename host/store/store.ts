@@ -32,7 +32,7 @@ import {
   type StoredSession,
 } from './queries.ts';
 import { readSpan, type Span, type SpanQuery } from './samples/read-span.ts';
-import { readShotActs } from './shot-acts.ts';
+import { readLaterActs, readShotActs } from './shot-acts.ts';
 import { readShotTable } from './shot-table.ts';
 import { carryOutThinning, planThinning, type ThinningPlan } from './thinning.ts';
 import { deleteSession, writeBatch } from './write.ts';
@@ -168,6 +168,11 @@ export class Store {
   /** What was done to a shot, by any session, and before it to its own session's gauges; oldest first. */
   shotActs(id: string): Promise<readonly StoredAct[]> {
     return this.#read(() => readShotActs(this.#database.reader, id));
+  }
+
+  /** What later sessions did to the shots of this one, oldest first; the newest 500. */
+  laterActs(sessionId: string): Promise<readonly StoredAct[]> {
+    return this.#read(() => readLaterActs(this.#database.reader, sessionId));
   }
 
   /** Newest first. */

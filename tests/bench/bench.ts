@@ -7,7 +7,7 @@
  */
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { cpus, loadavg, tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { withTables } from './doc-tables.ts';
 import { plotSvg } from './plot-svg.ts';
 import type { Found } from './section.ts';
@@ -55,7 +55,12 @@ try {
   }
   if (doc !== undefined) {
     const sections = [...new Set(kept.map(({ section }) => section))];
-    const measured = sections.map((section) => ({ section, rows: kept.filter((one) => one.section === section).map(({ row }) => row) }));
+    const measured = sections.map((name) => {
+      const found = kept.filter(({ section }) => section === name);
+      const drawn = plots === undefined ? [] : found.flatMap(({ plot }) => plot ?? []);
+      const pictures = drawn.map((plot) => ({ path: join(relative(dirname(doc), plots ?? ''), `${plot.name}.svg`), title: plot.title }));
+      return { section: name, rows: found.map(({ row }) => row), pictures };
+    });
     const by = `${machine}; load ${loadavg()[1]?.toFixed(1)} when it was done; ${new Date().toISOString().slice(0, 10)}${isSmall ? '; the small size, which tells no figures' : ''}.`;
     writeFileSync(doc, withTables(readFileSync(doc, 'utf8'), measured, by));
   }

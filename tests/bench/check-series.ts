@@ -7,13 +7,11 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Comparison } from '../support/series/compare.ts';
-import { expectedLines } from '../support/series/expected-lines.ts';
 import { fourHosts, RIGS } from '../support/series/four-hosts.ts';
 import { outageSession } from '../support/series/outage-session.ts';
-import { DATABASE, realServer, type ServerKind } from '../support/series/real-server.ts';
-import { throughput } from '../support/series/throughput.ts';
-import { writeVirtualJournal } from '../support/virtual-journal.ts';
+import type { ServerKind } from '../support/series/real-server.ts';
 import { runVirtualRange } from '../support/virtual-range.ts';
+import { exporting } from './sections/export.ts';
 import { printTable, type Row } from './table.ts';
 
 const isSmall = process.argv.includes('--small');
@@ -75,32 +73,8 @@ async function* centre(): AsyncGenerator<Row> {
 }
 
 async function* speed(): AsyncGenerator<Row> {
-  const journal = join(own('speed'), 'virtual.mcap');
-  await writeVirtualJournal(journal, { seed: SEED, shots: isSmall ? 8 : 60 });
-  for (const kind of KINDS) {
-    const server = await realServer(kind, { folder: own(`speed-${kind}`) });
-    try {
-      await server.start();
-      const target = { kind, url: server.url, tags: {}, ...(kind === 'influxdb-1' ? { database: DATABASE } : {}) };
-      const once = expectedLines(journal, kind);
-      // To send a point again is as much work, and a longer run is a steadier figure.
-      const lines = Array.from({ length: 6 }, () => once).flat();
-      const { bare, sender, fromJournal } = await throughput({ server: target, journal, lines, rounds: isSmall ? 3 : 7 });
-      const [b, s] = [median(bare), median(sender)];
-      const thousands = (rate: number): string => `${Math.round(rate / 1000)} k/s`;
-      yield {
-        what: `${kind}: ${lines.length} lines by the sender against a bare loop, both in batches of 5000, four under way`,
-        wanted: 'at least 0.70 of it',
-        found: `${thousands(s)} to ${thousands(b)}: ${(s / b).toFixed(2)}; from the journal, with the pipeline's whole work, ${thousands(fromJournal)}`,
-        reached: s / b >= 0.7,
-      };
-    } finally {
-      await server.end('SIGTERM');
-    }
-  }
+  for await (const { row } of exporting({ isSmall, folder: own('speed') })) yield row;
 }
-
-const median = (values: readonly number[]): number => values.toSorted((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
 
 async function* rows(): AsyncGenerator<Row> {
   if (only === undefined || only === 'outages') yield* outages();

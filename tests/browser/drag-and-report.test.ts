@@ -48,7 +48,7 @@ describe('the drag page', () => {
 
   it('says that there are no curves where the host makes none', async () => {
     await open(null);
-    await desk.page.getByText('Drag curves are made from the stored shots of a live session').waitFor();
+    await desk.page.getByText('This host makes no drag curve for its pages.').waitFor();
   });
 });
 

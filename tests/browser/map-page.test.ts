@@ -76,7 +76,7 @@ it('says before the shot what to expect, and after it to look where it was beyon
 it('a host without maps shows none, and complains of nothing', async () => {
   await desk.openPage();
   await desk.page.getByRole('navigation', { name: 'Pages' }).getByRole('link', { name: 'Map' }).click();
-  await desk.page.getByText('Maps are made from the stored shots of a live session').waitFor();
+  await desk.page.getByText('This host makes no map for its pages.').waitFor();
   expect(desk.complaints).toEqual([]);
 });
 

@@ -1,6 +1,6 @@
 /**
- * Writes into the documentation what its commands print, and docs/commands.md, as they are now. Exit code 1 where a
- * command does not do what its page says.
+ * Writes into the documentation what its commands print, and docs/commands.md, as they are now: into all pages, or those
+ * that are named. Exit code 1 where a command does not do what its page says.
  */
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -12,11 +12,14 @@ import { PreparedFolder } from '../support/docs/prepared-folder.ts';
 import { REFERENCE_PATH, referencePage } from '../support/docs/reference-page.ts';
 import { type RunBlock, runPage } from '../support/docs/run-page.ts';
 
+const wanted = process.argv.slice(2);
+const isWanted = ({ path }: Page): boolean => wanted.length === 0 || wanted.includes(path);
+
 const runner = await BlockRunner.start();
 writeIfChanged(REFERENCE_PATH, referencePage(await commandHelps(runner, ROOT)));
 const prepared = await PreparedFolder.make(runner);
 try {
-  for (const page of PAGE_PATHS.map(pageOf).filter(({ blocks }) => blocks.some(({ output }) => output))) {
+  for (const page of PAGE_PATHS.map(pageOf).filter((page) => isWanted(page) && page.blocks.some(({ output }) => output))) {
     const { ran } = await runPage(page, runner, prepared);
     for (const { block, exitCode, stderr } of ran) {
       if (exitCode === block.exitCode) continue;

@@ -10,6 +10,7 @@ import { servePages } from '../../host/cli/pages.ts';
 import { flagLines } from '../../host/cli/shot-lines.ts';
 import { sinceUtc } from '../../host/cli/since.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
+import { buildProgram } from '../support/built-program.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
 import { fakeShot } from '../support/fake-shot.ts';
 
@@ -54,7 +55,7 @@ describe('standard output', () => {
 
   test.skipIf(!existsSync('/dev/full'))('on a full disk: told once, exit code 1 (needs /dev/full)', () => {
     const full = openSync('/dev/full', 'w');
-    const args = ['--import', 'tsx', 'host/cli/main.ts', 'shots', '--data', data, '--csv'];
+    const args = [join(buildProgram(), 'host/cli/main.js'), 'shots', '--data', data, '--csv'];
     const ended = spawnSync(process.execPath, args, { cwd: ROOT, stdio: ['ignore', full, 'pipe'], encoding: 'utf8' });
     expect(ended.stderr).toMatch(/^Standard output cannot be written: ENOSPC[^\n]*\n$/);
     expect(ended.status).toBe(1);

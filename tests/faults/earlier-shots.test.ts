@@ -58,6 +58,9 @@ test('a shot of an earlier session is left out, noted and taken in again, by rec
     ['cs-crew', 'note'],
     ['cs-crew', 'shot-excluded'],
   ]);
+  // The report of the session that the shot is of lists them, and no other shot's.
+  expect(await store.laterActs('s1')).toEqual(acts);
+  expect(await store.laterActs('cs-crew')).toEqual([]);
   expect(acts[2]?.at).toBe('2031-05-05T10:00:05.000000Z');
   const told = {
     shot: EARLIER.id,

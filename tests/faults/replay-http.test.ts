@@ -1,7 +1,7 @@
 /** Who may move a replay over HTTP, and what it does not understand: each refusal is one sentence, and moves nothing. */
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { ReplayMarks, SnapshotMessage } from '../../protocol/index.ts';
+import type { DragReport, MapReport, ReplayMarks, ReplayShot, SnapshotMessage } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';
 import { startReplayHost } from '../support/replay-host.ts';
 import { writeVirtualJournal } from '../support/virtual-journal.ts';
@@ -78,6 +78,18 @@ test('the page’s state tells how the replay stands; nothing can be written int
   const act = await fetch(new URL('/api/acts', host.url), { method: 'POST', body: '{}' });
   expect(act.status).toBe(403);
   expect((await fetch(new URL('/api/replay/comparison', host.url))).status).toBe(404);
+});
+
+test('its map and its drag are of the shots up to the moment that it shows', async () => {
+  const { reading, player } = host;
+  const [{ id, closedAtNs }] = reading.shots as [ReplayShot];
+  const told = async (path: string) => (await (await fetch(new URL(path, host.url))).json()) as MapReport | DragReport;
+  const shotIds = async () => [await told('/api/map'), await told('/api/drag')].map(({ kinds }) => kinds[0]?.points.map((at) => at.shotId));
+  expect(await shotIds()).toEqual([undefined, undefined]);
+  await player.seek(closedAtNs);
+  await expect.poll(shotIds, { timeout: 10_000 }).toEqual([[id], [id]]);
+  await player.seek(0);
+  await expect.poll(shotIds, { timeout: 10_000 }).toEqual([undefined, undefined]);
 });
 
 test('its marks are asked for by number, and what is none is said to be', async () => {

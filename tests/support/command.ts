@@ -5,9 +5,16 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
-import { fileURLToPath } from 'node:url';
+import { buildProgram } from './built-program.ts';
+import { ROOT } from './kept-build.ts';
 
-const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+/** `sources`: as from a clone, by `tsx`; `built`: as from the package, and twice as soon. */
+export type CommandFrom = 'built' | 'sources';
+
+const PROGRAM: Readonly<Record<CommandFrom, () => readonly string[]>> = {
+  built: () => [join(buildProgram(), 'host/cli/main.js')],
+  sources: () => ['--import', 'tsx', 'host/cli/main.ts'],
+};
 
 export interface Finished {
   readonly exitCode: number | null;
@@ -21,8 +28,8 @@ export class RunningCommand {
   #stderr = '';
   readonly #ended: Promise<unknown>;
 
-  constructor(args: readonly string[]) {
-    this.#child = spawn(process.execPath, ['--import', 'tsx', 'host/cli/main.ts', ...args], {
+  constructor(args: readonly string[], from: CommandFrom = 'built') {
+    this.#child = spawn(process.execPath, [...PROGRAM[from](), ...args], {
       cwd: ROOT,
       stdio: ['ignore', 'pipe', 'pipe'],
     });
@@ -36,15 +43,24 @@ export class RunningCommand {
   }
 
   /** Waits for text on standard output. */
-  async says(pattern: RegExp, timeoutMs = 30_000): Promise<RegExpExecArray> {
+  says(pattern: RegExp, timeoutMs = 30_000): Promise<RegExpExecArray> {
+    return this.#tells(this.#child.stdout, () => pattern.exec(this.#stdout), pattern, timeoutMs);
+  }
+
+  /** Waits for text on standard error. */
+  warns(pattern: RegExp, timeoutMs = 30_000): Promise<RegExpExecArray> {
+    return this.#tells(this.#child.stderr, () => pattern.exec(this.#stderr), pattern, timeoutMs);
+  }
+
+  async #tells(stream: Readable, find: () => RegExpExecArray | null, pattern: RegExp, timeoutMs: number): Promise<RegExpExecArray> {
     const deadline = AbortSignal.timeout(timeoutMs);
     for (;;) {
-      const found = pattern.exec(this.#stdout);
+      const found = find();
       if (found) return found;
       if (this.#child.exitCode !== null || this.#child.signalCode !== null)
         throw new Error(`ended without saying ${pattern}:\n${this.#stdout}\n${this.#stderr}`);
       await Promise.race([
-        once(this.#child.stdout, 'data', { signal: deadline }).catch(() => {
+        once(stream, 'data', { signal: deadline }).catch(() => {
           throw new Error(`did not say ${pattern} within ${timeoutMs} ms:\n${this.#stdout}\n${this.#stderr}`);
         }),
         this.#ended,

@@ -1,5 +1,7 @@
 /** A replay on an address, as `postern replay` makes it, in this process. */
 
+import { CloseStack } from '../../host/cli/close-stack.ts';
+import { curvesOfReplay } from '../../host/cli/replay/curves-of-replay.ts';
 import type { CorrectedRig } from '../../host/cli/replay/recorded-fold.ts';
 import { RecordedShots } from '../../host/cli/replay/recorded-shots.ts';
 import { PlayerDesk } from '../../host/cli/replay/replay-desk.ts';
@@ -25,10 +27,12 @@ export async function startReplayHost(path: string, pagesDir: string, corrected?
   const token = newToken();
   const desk = new PlayerDesk(player, reading, comparison);
   const store = shotsOfReplay(reading, () => player.nowNs);
+  const parts = new CloseStack();
   const server = await startServer({
     feed,
     replay: desk,
     store,
+    ...curvesOfReplay(reading, () => player.nowNs, parts),
     port: 0,
     doors: { crewToken: token },
     pagesDir,
@@ -45,6 +49,7 @@ export async function startReplayHost(path: string, pagesDir: string, corrected?
     async close(): Promise<void> {
       await player.close();
       await server.close();
+      await parts.close();
       reading.close();
     },
   };

@@ -46,6 +46,8 @@ export interface VirtualOptions {
   readonly faults?: readonly FaultName[];
   /** From gentle to hard where left out. */
   readonly setPoints?: SetPoints;
+  /** Balls dropped through pair A in the place of shots. */
+  readonly drop?: boolean;
   /** Takes the gate board's wire out and puts it back, range seconds. */
   readonly unplugged?: { readonly fromS: number; readonly toS: number };
   readonly rigText?: string;
@@ -83,7 +85,15 @@ const PAUSES_A_SECOND = 10;
 export function* passVirtualRange(options: VirtualOptions): Generator<number, VirtualRun> {
   const { seed, shots, faults = [], setPoints = 'spread', pace = 'fast', unplugged } = options;
   const { makeGateBoard } = options;
-  const range = createRange({ seed, pace, shots, faults, setPoints, ...(makeGateBoard ? { makeGateBoard } : {}) });
+  const range = createRange({
+    seed,
+    pace,
+    shots,
+    faults,
+    setPoints,
+    drop: options.drop === true,
+    ...(makeGateBoard ? { makeGateBoard } : {}),
+  });
   const lines = linesOf(range.ends, seed, faults);
   const links: Readonly<Record<BoardName, VirtualLink>> = {
     'gate-board': lineLink('gate-board', /\n/),

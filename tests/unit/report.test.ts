@@ -71,6 +71,28 @@ test('it holds all that belongs to a session', () => {
   expect(page).toContain('Shot 1: left out');
 });
 
+test('what later sessions did stands with its shot: when, who, what, and in which journal', () => {
+  const about = { atNs: 5e9, shotId: 'virtual-002', sessionId: 'virtual', who: HOSTILE };
+  const laterActs: ReportFacts['laterActs'] = [
+    { session: 'monday', at: '2026-03-09T09:00:05.000000Z', event: { type: 'note', text: 'film looked at again', ...about } },
+    { session: 'tuesday', at: '', event: { type: 'shot-excluded', excluded: true, reason: 'ball was chipped', ...about } },
+  ];
+  const shots = facts.shots.map((shot) =>
+    shot.number === 2 ? { ...shot, exclusion: { atNs: 5e9, sessionId: 'tuesday', reason: 'ball was chipped', who: 'Ola' } } : shot,
+  );
+  const options = { units: 'SI', madeAt: '2026-03-12T12:00:00.000Z', softwareVersion: '0.1.0' } as const;
+  const sections = reportPage({ ...facts, shots, laterActs }, options).split('<section class="shot"');
+  expect(sections.filter((text) => text.includes('What later sessions did'))).toHaveLength(1);
+  const second = sections[2] ?? '';
+  expect(second).toMatch(/id="shot-2"[\s\S]*by Ola in session tuesday: ball was chipped/);
+  expect(second).toMatch(/2026-03-09 09:00:05 UTC<\/th><td>&quot;&gt;&lt;script[^\n]*note: film looked at again<\/td><td>monday\.mcap/);
+  expect(second).toMatch(/not known<\/th>[^\n]*left out of every mean and fit: ball was chipped<\/td><td>tuesday\.mcap/);
+});
+
+test('what cameras have of a shot is told in words', () => {
+  expect(page).toMatch(/Camera side, clip side-001\.avi, told by Bo: (They|Camera|No|The)/);
+});
+
 test('ids are unique', () => {
   const ids = [...page.matchAll(/\sid="([^"]*)"/g)].map(([, id]) => id);
   expect(ids.length).toBe(new Set(ids).size);

@@ -38,8 +38,9 @@ const resultSchema = z.object({
 
 let scratch: ReturnType<typeof scratchFolder>;
 let running: RunningCommand[] = [];
-const start = (...args: readonly string[]): RunningCommand => {
-  const command = new RunningCommand(args);
+/** As it runs from a clone; all else in these tests runs as it is built. */
+const startFromSources = (...args: readonly string[]): RunningCommand => {
+  const command = new RunningCommand(args, 'sources');
   running.push(command);
   return command;
 };
@@ -59,22 +60,8 @@ describe('postern demo', () => {
   }, async () => {
     const out = join(scratch.path, 'out.json');
     const data = join(scratch.path, 'data');
-    const demo = await postern(
-      'demo',
-      '--shots',
-      '3',
-      '--exit',
-      '--pace',
-      'fast',
-      '--seed',
-      '7',
-      '--json',
-      out,
-      '--data',
-      data,
-      '--port',
-      '0',
-    );
+    const args = ['--shots', '3', '--exit', '--pace', 'fast', '--seed', '7', '--json', out, '--data', data, '--port', '0'];
+    const demo = await postern('demo', ...args);
     expect(demo.stderr).toBe('');
     expect(demo.exitCode).toBe(0);
     const text = readFileSync(out, 'utf8');
@@ -172,7 +159,7 @@ describe('postern demo', () => {
     const address = blocker.address();
     const port = typeof address === 'object' && address ? address.port : 0;
     const data = join(scratch.path, 'data');
-    const demo = start('demo', '--shots', '1', '--pace', 'fast', '--seed', '7', '--data', data, '--port', String(port));
+    const demo = startFromSources('demo', '--shots', '1', '--pace', 'fast', '--seed', '7', '--data', data, '--port', String(port));
     const [, url] = await demo.says(/Watch it at (http:\/\/127\.0\.0\.1:\d+\/)/);
     // Signs of life between the link's opening and the first shot.
     await demo.says(/is running at.*\nBoard gate-board is CS-GB-01\n.*Clock of board gate-board is fitted.*\nShot 1 /s);

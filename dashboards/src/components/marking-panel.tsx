@@ -34,7 +34,7 @@ export function MarkingPanel({ shot, camera }: { readonly shot: Shot; readonly c
       <h2 id="marking-title">Mark stills of camera {camera.name}</h2>
       <p class="note">
         Open stills of the clip, PNG or JPEG, each with its frame number in its name. Mark each range mark once, in any still, and the
-        ball’s middle in three stills or more. Or open a track that a program has made, as text: a line <code>frame,x,y</code> a frame, and
+        ball’s middle in three stills or more. Or open a track that a program has made, as text: a line <code>frame,x,y</code> a frame, and{' '}
         <code>name,x,y</code> a mark. Pictures and files stay in this browser; only the numbers go to the host.
       </p>
       <label class="open-stills">

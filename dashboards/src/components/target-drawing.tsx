@@ -2,6 +2,7 @@
 import { useRef } from 'preact/hooks';
 import type { ImpactsEvent } from '../../../protocol/index.ts';
 import { drawnNode } from '../charts/drawn-node.ts';
+import { type Box, labelPlaces } from '../charts/label-places.ts';
 import { rig } from '../state/live-state.ts';
 import { units } from '../state/preferences.ts';
 import { shots } from '../state/shots.ts';
@@ -12,6 +13,9 @@ import { SavePicture } from './save-picture.tsx';
 const SIZE = 300;
 const MIDDLE = SIZE / 2;
 const MARGIN = 34;
+/** As the style sheet has it. */
+const TEXT_HEIGHT = 12;
+const DIGIT = 7.5;
 
 /** Half the width that is drawn: the least of 1, 2 and 5 times a power of ten that holds so much, in the crew's unit. */
 function halfWidth(reach: number): number {
@@ -36,7 +40,7 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const meanAt = mean && { rightM: aim.rightM + mean.rightM.value, upM: aim.upM + mean.upM.value };
   const ballM = rig.value?.projectile.diameterM ?? 0;
   const reachM = Math.max(
-    ballM,
+    0.6 * ballM,
     ...impacts.flatMap(({ at }) => [Math.abs(at.rightM), Math.abs(at.upM)]),
     Math.abs(aim.rightM),
     Math.abs(aim.upM),
@@ -49,6 +53,17 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
   const x = (rightM: number) => MIDDLE + rightM * scale;
   const y = (upM: number) => MIDDLE - upM * scale;
   const numberOfShot = (id: string) => shots.value.find((shot) => shot.id === id)?.number ?? '';
+  const rings = [0.5, 1].map((share): Box => {
+    return { x: MIDDLE + 3, y: MIDDLE - share * (MIDDLE - MARGIN) + 13 - TEXT_HEIGHT, width: 4 * DIGIT, height: TEXT_HEIGHT };
+  });
+  const dropBox = { x: x(aim.rightM) + 14, y: y(aim.upM - (dropM ?? 0)) + 4 - TEXT_HEIGHT, width: 4 * DIGIT, height: TEXT_HEIGHT };
+  const dots = impacts.map(({ at }): Box => ({ x: x(at.rightM) - 5, y: y(at.upM) - 5, width: 10, height: 10 }));
+  // The newest first: its number is the one that is looked for.
+  const names = labelPlaces(
+    impacts.map(({ shotId, at }) => ({ x: x(at.rightM), y: y(at.upM), text: String(numberOfShot(shotId)) })).toReversed(),
+    TEXT_HEIGHT,
+    [...rings, ...dots, ...(dropM === undefined ? [] : [dropBox])],
+  ).toReversed();
   const said = [
     `Target plane, ${impacts.length} ${impacts.length === 1 ? 'impact' : 'impacts'}`,
     excludedText(impacts),
@@ -82,18 +97,20 @@ export function TargetDrawing({ told, dropM }: TargetDrawingProps) {
               class="drop"
               d={`M${x(aim.rightM) - 10} ${y(aim.upM - dropM)}h20M${x(aim.rightM) - 4} ${y(aim.upM - dropM) - 5}l4 5 4 -5`}
             />
-            <text x={x(aim.rightM) + 14} y={y(aim.upM - dropM) + 4}>
+            <text x={dropBox.x} y={dropBox.y + TEXT_HEIGHT - 2}>
               drop
             </text>
           </>
         )}
-        {impacts.map(({ shotId, at, excluded }) => (
+        {impacts.map(({ shotId, at, excluded }, i) => (
           <g key={shotId} class={excluded ? 'impact excluded' : 'impact'}>
             <circle cx={x(at.rightM)} cy={y(at.upM)} r={4.5} />
             {excluded && <path d={`M${x(at.rightM) - 7} ${y(at.upM) + 7}l14 -14`} />}
-            <text class="struck" x={x(at.rightM) + 7} y={y(at.upM) - 5}>
-              {numberOfShot(shotId)}
-            </text>
+            {names[i] && (
+              <text class="struck" x={names[i].x} y={names[i].y + TEXT_HEIGHT - 2}>
+                {numberOfShot(shotId)}
+              </text>
+            )}
           </g>
         ))}
         {meanAt && (

@@ -1,73 +1,46 @@
 import { useState } from 'preact/hooks';
 import { dragChart } from '../../../host/charts/index.ts';
 import { formatValue } from '../../../host/units/index.ts';
-import type { DragKind } from '../../../protocol/index.ts';
+import type { DragKind, DragReport } from '../../../protocol/index.ts';
 import { ChartDrawing } from '../charts/chart-drawing.tsx';
 import { DragCurve } from '../components/drag-curve.tsx';
 import { DragPoints } from '../components/drag-points.tsx';
-import { dragState, fetchDrag } from '../state/drag.ts';
+import { KindChoice, LeftOutShots, NotHere, OfReplay, Without } from '../components/report-parts.tsx';
+import { drag } from '../state/drag.ts';
 import { units } from '../state/preferences.ts';
 import { useWithShots } from '../state/use-with-shots.ts';
 import { percentText } from '../text/map-text.ts';
 
 /** The drag of each kind of projectile over Mach, as far as the shots say. */
 export function DragPage() {
-  useWithShots(fetchDrag);
+  useWithShots(drag.fetchIt);
   const [chosen, setChosen] = useState(0);
-  const now = dragState.value;
+  const now = drag.now.value;
+  const { kinds, without } = now.state === 'here' ? now.report : NOTHING;
+  const kind = kinds[chosen] ?? kinds[0];
   return (
     <section class="panel drag-panel" aria-labelledby="drag-title">
       <h2 id="drag-title">Drag over Mach</h2>
-      {now.state !== 'here' ? (
-        <p class="empty">
-          {WORDS[now.state]}
-          {now.state === 'failed' && ` ${now.why}.`}
-        </p>
+      {now.state === 'here' ? (
+        <>
+          <OfReplay />
+          <KindChoice
+            label="Projectile"
+            names={kinds.map(({ projectile, diameterM }) => `${projectile}, ${formatValue(diameterM, 'smallLength', units.value)}`)}
+            chosen={chosen}
+            choose={setChosen}
+          />
+          {kind ? <Kind kind={kind} /> : <p class="empty">No shot yet that tells of the drag.</p>}
+          <Without without={without} words="that tell of no drag" />
+        </>
       ) : (
-        <Report kinds={now.report.kinds} without={now.report.without} chosen={chosen} choose={setChosen} />
+        <NotHere now={now} what="drag curve" />
       )}
     </section>
   );
 }
 
-const WORDS = {
-  waiting: 'The host is working it out…',
-  none: 'Drag curves are made from the stored shots of a live session; a replay has none. Use postern drag.',
-  failed: 'The drag could not be had:',
-} as const;
-
-interface ReportProps {
-  readonly kinds: readonly DragKind[];
-  readonly without: readonly { readonly shotId: string; readonly why: string }[];
-  readonly chosen: number;
-  readonly choose: (index: number) => void;
-}
-
-function Report({ kinds, without, chosen, choose }: ReportProps) {
-  const kind = kinds[chosen] ?? kinds[0];
-  return (
-    <>
-      {kinds.length > 1 && (
-        <label class="map-kind">
-          Projectile
-          <select value={chosen} onChange={(event) => choose(Number(event.currentTarget.value))}>
-            {kinds.map(({ projectile, diameterM }, i) => (
-              <option key={`${projectile} ${diameterM}`} value={i}>
-                {projectile}, {formatValue(diameterM, 'smallLength', units.value)}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
-      {kind ? <Kind kind={kind} /> : <p class="empty">No shot yet that tells of the drag.</p>}
-      {without.length > 0 && (
-        <p class="quiet">
-          {without.length} shots that tell of no drag: {without[0]?.why}.
-        </p>
-      )}
-    </>
-  );
-}
+const NOTHING: DragReport = { kinds: [], without: [] };
 
 function Kind({ kind }: { readonly kind: DragKind }) {
   const { projectile, diameterM, points, leftOut, curve, gaps, noCurve, scatterRelative, followsReference, commonInputs, reference } = kind;
@@ -108,18 +81,7 @@ function Kind({ kind }: { readonly kind: DragKind }) {
       )}
       {points.length > 0 && <DragPoints points={points} />}
       {curve.length > 0 && <DragCurve curve={curve} />}
-      {leftOut.length > 0 && (
-        <details>
-          <summary>Not in the curve: {leftOut.length}</summary>
-          <ul>
-            {leftOut.map(({ shotId, why }) => (
-              <li key={shotId}>
-                {shotId}: {why}
-              </li>
-            ))}
-          </ul>
-        </details>
-      )}
+      <LeftOutShots leftOut={leftOut} of="curve" />
     </>
   );
 }

@@ -1,54 +1,41 @@
 import { useState } from 'preact/hooks';
 import { mapChart } from '../../../host/charts/index.ts';
-import type { MapKind } from '../../../protocol/index.ts';
+import type { MapKind, MapReport } from '../../../protocol/index.ts';
 import { ChartDrawing } from '../charts/chart-drawing.tsx';
 import { FillQuestion } from '../components/fill-question.tsx';
 import { MapCurves } from '../components/map-curves.tsx';
 import { MapPoints } from '../components/map-points.tsx';
 import { NextShots } from '../components/next-shots.tsx';
-import { fetchMap, mapState } from '../state/map.ts';
+import { KindChoice, LeftOutShots, NotHere, OfReplay, Without } from '../components/report-parts.tsx';
+import { map } from '../state/map.ts';
 import { useWithShots } from '../state/use-with-shots.ts';
 import { percentText } from '../text/map-text.ts';
 
 /** Muzzle velocity over fill and barrel pressure: what this launcher gives, as far as its shots say. */
 export function MapPage() {
-  useWithShots(fetchMap);
+  useWithShots(map.fetchIt);
   const [chosen, setChosen] = useState(0);
-  const now = mapState.value;
-  if (now.state !== 'here') {
-    return (
-      <section class="panel" aria-labelledby="map-title">
-        <h2 id="map-title">Pressure–velocity map</h2>
-        <p class="empty">
-          {WORDS[now.state]}
-          {now.state === 'failed' && ` ${now.why}.`}
-        </p>
-      </section>
-    );
-  }
-  const { kinds, without } = now.report;
+  const now = map.now.value;
+  const { kinds, without } = now.state === 'here' ? now.report : NOTHING;
   const kind = kinds[chosen] ?? kinds[0];
   return (
     <>
       <section class="panel map-panel" aria-labelledby="map-title">
         <h2 id="map-title">Pressure–velocity map</h2>
-        {kinds.length > 1 && (
-          <label class="map-kind">
-            Launcher and projectile
-            <select value={chosen} onChange={(event) => setChosen(Number(event.currentTarget.value))}>
-              {kinds.map(({ rigName, projectile }, i) => (
-                <option key={`${rigName} ${projectile}`} value={i}>
-                  {rigName}, {projectile}
-                </option>
-              ))}
-            </select>
-          </label>
-        )}
-        {kind ? <Kind kind={kind} /> : <p class="empty">No shot yet of which a map can be made.</p>}
-        {without.length > 0 && (
-          <p class="quiet">
-            {without.length} shots of which no map can be made: {without[0]?.why}.
-          </p>
+        {now.state === 'here' ? (
+          <>
+            <OfReplay />
+            <KindChoice
+              label="Launcher and projectile"
+              names={kinds.map(({ rigName, projectile }) => `${rigName}, ${projectile}`)}
+              chosen={chosen}
+              choose={setChosen}
+            />
+            {kind ? <Kind kind={kind} /> : <p class="empty">No shot yet of which a map can be made.</p>}
+            <Without without={without} words="of which no map can be made" />
+          </>
+        ) : (
+          <NotHere now={now} what="map" />
         )}
       </section>
       {kind && kind.noMap === '' && <FillQuestion kind={kind} />}
@@ -57,11 +44,7 @@ export function MapPage() {
   );
 }
 
-const WORDS = {
-  waiting: 'The host is working it out…',
-  none: 'Maps are made from the stored shots of a live session; a replay has none. Use postern map.',
-  failed: 'The map could not be had:',
-} as const;
+const NOTHING: MapReport = { kinds: [], without: [] };
 
 function Kind({ kind }: { readonly kind: MapKind }) {
   const { points, leftOut, curves, noMap, scatterRelative, remainderProbability, leaveOneOut, ambientPressurePa } = kind;
@@ -88,18 +71,7 @@ function Kind({ kind }: { readonly kind: MapKind }) {
         ))}
       {points.length > 0 && <MapPoints points={points} />}
       {curves.length > 0 && <MapCurves curves={curves} ambientPa={ambientPressurePa} />}
-      {leftOut.length > 0 && (
-        <details>
-          <summary>Not in the map: {leftOut.length}</summary>
-          <ul>
-            {leftOut.map(({ shotId, why }) => (
-              <li key={shotId}>
-                {shotId}: {why}
-              </li>
-            ))}
-          </ul>
-        </details>
-      )}
+      <LeftOutShots leftOut={leftOut} of="map" />
     </>
   );
 }

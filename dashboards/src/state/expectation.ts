@@ -2,9 +2,10 @@
 import { computed, effect, signal } from '@preact/signals';
 import type { MapExpectation } from '../../../protocol/index.ts';
 import { barrelChannel } from '../text/channel-kind.ts';
+import type { Answer } from './asked.ts';
 import { channelNow } from './channel-now.ts';
 import { rig, session } from './live-state.ts';
-import { type Answer, askExpected } from './map.ts';
+import { askExpected } from './map.ts';
 import { measuringId, shots } from './shots.ts';
 import { fill } from './watches.ts';
 

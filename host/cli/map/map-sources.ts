@@ -2,17 +2,8 @@
 import type { MapSession, MapSource } from '../../../protocol/index.ts';
 import { openDataFolder } from '../data-folder.ts';
 import { mapSourcesOfRunningHost } from '../running-host.ts';
-import { chosenBy, shotQuery } from '../shot-filters.ts';
+import { chosenBy, ofProjectile, type ShotsAsked, shotQuery } from '../shot-filters.ts';
 import { fromStore } from '../stored.ts';
-
-export interface MapFilters {
-  readonly data: string;
-  readonly session?: string;
-  readonly rig?: string;
-  readonly since?: string;
-  readonly projectile?: string;
-  readonly limit: number;
-}
 
 export interface MapSources {
   /** Newest first. */
@@ -20,8 +11,7 @@ export interface MapSources {
   readonly sessions: readonly MapSession[];
 }
 
-export async function mapSources(options: MapFilters): Promise<MapSources> {
-  const { projectile } = options;
+export async function mapSources(options: ShotsAsked): Promise<MapSources> {
   const query = shotQuery(options);
   const folder = openDataFolder(options.data);
   const found = await fromStore<MapSources>(
@@ -33,5 +23,5 @@ export async function mapSources(options: MapFilters): Promise<MapSources> {
     },
     { shots: [], sessions: [] },
   );
-  return projectile === undefined ? found : { ...found, shots: found.shots.filter((shot) => shot.projectile === projectile) };
+  return { ...found, shots: ofProjectile(found.shots, options) };
 }

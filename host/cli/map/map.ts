@@ -1,14 +1,15 @@
 /** `postern map`: muzzle velocity over fill and barrel pressure, from the stored shots; or the fill for a velocity. */
-import { writeFileSync } from 'node:fs';
 import type { MapKind, MapReport } from '../../../protocol/index.ts';
 import { type MapBook, mapBook } from '../../analysis/next-shot/index.ts';
-import { drawChart, mapChart, svgText } from '../../charts/index.ts';
-import { CommandError, messageOf, say, writeJson } from '../output.ts';
+import { mapChart } from '../../charts/index.ts';
+import { CommandError, say, writeJson } from '../output.ts';
+import type { ShotsAsked } from '../shot-filters.ts';
+import { writeDrawing } from '../write-drawing.ts';
 import { askedPressurePa, askedValue } from './asked-values.ts';
 import { barrelText, fillLines, fillText, mapLines } from './map-lines.ts';
-import { type MapFilters, mapSources } from './map-sources.ts';
+import { mapSources } from './map-sources.ts';
 
-export interface MapOptions extends MapFilters {
+export interface MapOptions extends ShotsAsked {
   readonly json?: string | true;
   readonly svg?: string;
   readonly for?: string;
@@ -21,7 +22,7 @@ export async function map(options: MapOptions): Promise<void> {
   const { shots, sessions } = await mapSources(options);
   const book = mapBook(shots, sessions);
   if (options.for !== undefined) return answerFill(book, options.for, options);
-  if (options.svg !== undefined) writeSvg(options.svg, book.report);
+  if (options.svg !== undefined) writeDrawing(options.svg, mapChart(onlyKind(book.report, 'A drawing')), SVG_SIZE);
   if (options.json !== undefined) return writeJson(options.json, book.report);
   const { kinds, without } = book.report;
   if (kinds.length === 0 && without.length === 0) return say(`No shots in ${options.data} yet that match.`);
@@ -71,13 +72,4 @@ export function onlyKind({ kinds }: MapReport, what: string): MapKind {
     );
   }
   return kind;
-}
-
-function writeSvg(file: string, report: MapReport): void {
-  const kind = onlyKind(report, 'A drawing');
-  try {
-    writeFileSync(file, `${svgText(drawChart(mapChart(kind), SVG_SIZE))}\n`);
-  } catch (error) {
-    throw new CommandError(`The drawing ${file} cannot be written: ${messageOf(error)}`, 1, { cause: error });
-  }
 }

@@ -1,12 +1,13 @@
 /** `postern next`: which fill and vacuum would teach most about the map. A suggestion, and it says so. */
 import { mapBook, type PlanWishes } from '../../analysis/next-shot/index.ts';
 import { say, writeJson } from '../output.ts';
+import type { ShotsAsked } from '../shot-filters.ts';
 import { askedSpanPa } from './asked-values.ts';
 import { onlyKind } from './map.ts';
 import { barrelText, fillText, suggestionLine, titleOf } from './map-lines.ts';
-import { type MapFilters, mapSources } from './map-sources.ts';
+import { mapSources } from './map-sources.ts';
 
-export interface NextOptions extends MapFilters {
+export interface NextOptions extends ShotsAsked {
   readonly json?: string | true;
   readonly fills?: string;
   readonly barrels?: string;

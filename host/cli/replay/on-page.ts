@@ -11,6 +11,7 @@ import { type Listening, type ListenOptions, listeningOf, outerAddresses } from 
 import { CommandError, say, warn } from '../output.ts';
 import { PAGES_DIR, servePages } from '../pages.ts';
 import { StopSignal } from '../stop-signal.ts';
+import { curvesOfReplay } from './curves-of-replay.ts';
 import { type Begin, foundIn } from './lines-from.ts';
 import type { CorrectedRig } from './recorded-fold.ts';
 import { RecordedShots } from './recorded-shots.ts';
@@ -75,7 +76,8 @@ export function replayOnPage(journal: string, options: OnPageOptions): Promise<R
     const addresses = (port: number) => outerAddresses(listening, port);
     const rigFile = rigFileOfReplay(reading, corrected);
     const nowNs = (): SessionNs => player.nowNs;
-    const server = await servePages({ feed, replay: desk, store, rigFile, ...listening, addresses, pagesDir: PAGES_DIR, nowNs });
+    const curves = curvesOfReplay(reading, nowNs, parts);
+    const server = await servePages({ feed, replay: desk, store, ...curves, rigFile, ...listening, addresses, pagesDir: PAGES_DIR, nowNs });
     parts.add(() => server.close());
     options.onServed?.(server.port);
     if (!quiet) {

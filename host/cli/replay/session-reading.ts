@@ -7,12 +7,14 @@ import type {
   PosternRecord,
   ReplayShot,
   RigRecord,
+  RigSummary,
   SessionNs,
   Shot,
   ShotCameraEvent,
   ShotExcludedEvent,
 } from '../../../protocol/index.ts';
 import { type JournalDamage, type JournalItem, type JournalPlace, newestTimeNs, readJournal } from '../../journal/index.ts';
+import { summarise } from '../../rig/index.ts';
 import { EnvelopeArchive, LiveFeed, withCamera, withExclusion } from '../../serve/index.ts';
 import { type Checkpoint, Checkpoints } from './checkpoints.ts';
 import { type CorrectedRig, type FoldState, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
@@ -63,6 +65,12 @@ export class SessionReading {
 
   get sessionId(): string {
     return this.#fold.pipeline.sessionId;
+  }
+
+  /** The newest that has been read, as it is in force in the replay. */
+  get rig(): RigSummary | undefined {
+    const { rig } = this.#fold.pipeline;
+    return rig && summarise(rig);
   }
 
   /** The newest that has been read, as it was recorded. */

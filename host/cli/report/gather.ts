@@ -1,5 +1,5 @@
 /** All that a session's report is made of. */
-import type { DragShot, MapSession, MapSource, RigSummary, Shot } from '../../../protocol/index.ts';
+import type { DragShot, MapSession, MapSource, RigSummary, Shot, StoredAct } from '../../../protocol/index.ts';
 import { type DataFolder, journalPath } from '../data-folder.ts';
 import { CommandError } from '../output.ts';
 import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from '../running-host.ts';
@@ -17,6 +17,8 @@ export interface ReportFacts {
   readonly dragShots: readonly DragShot[];
   readonly mapShots: readonly MapSource[];
   readonly mapSessions: readonly MapSession[];
+  /** What later sessions did to these shots, oldest first: it is in their journals. */
+  readonly laterActs: readonly StoredAct[];
   /** undefined where the journal is not in its folder. */
   readonly journal: JournalFacts | undefined;
 }
@@ -42,7 +44,8 @@ export async function gatherReport(folder: DataFolder, asked: string | undefined
       const shots = await store.shots({ sessionId: session.id, limit: REPORT_SHOTS_MAX + 1 });
       const [dragShots, mapShots] = [await store.dragShots(rig), await store.mapShots(rig)];
       const { id: sessionId, openedAt, softwareVersion } = session;
-      return { sessionId, openedAt, softwareVersion, rig: session.rig, shots, dragShots, mapShots, mapSessions: sessions };
+      const laterActs = await store.laterActs(sessionId);
+      return { sessionId, openedAt, softwareVersion, rig: session.rig, shots, laterActs, dragShots, mapShots, mapSessions: sessions };
     },
     () => ofRunningHost(folder, asked),
     null,
@@ -81,6 +84,8 @@ async function ofRunningHost(folder: DataFolder, asked: string | undefined): Pro
     softwareVersion: '',
     rig,
     shots: whole.flatMap((shot) => shot ?? []),
+    // It is the latest itself.
+    laterActs: [],
     dragShots: ofRig,
     mapShots: ofRig,
     mapSessions: [{ id: running, rig }],

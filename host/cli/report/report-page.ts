@@ -21,7 +21,7 @@ export interface ReportOptions {
 }
 
 export function reportPage(facts: ReportFacts, { units, madeAt, softwareVersion }: ReportOptions): string {
-  const { rig, sessionId, shots, journal } = facts;
+  const { rig, sessionId, shots, journal, laterActs } = facts;
   const policy = "default-src 'none'; style-src 'unsafe-inline'";
   const page = html`<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="${policy}"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${rig.name}, session ${sessionId}</title><style>${new Html(REPORT_STYLE)}</style></head>
@@ -38,7 +38,10 @@ ${shots.map((shot) =>
   shotSection(
     shot,
     rig,
-    journal?.acts.filter(({ act }) => isOn(act, shot.id)),
+    {
+      own: journal?.acts.filter(({ act }) => isOn(act, shot.id)) ?? [],
+      later: laterActs.filter(({ event }) => 'shotId' in event && event.shotId === shot.id),
+    },
     units,
   ),
 )}

@@ -30,7 +30,9 @@ pre { border: 1px solid #999; padding: .6rem; font-size: 11.5px; white-space: pr
   th, td { padding: .08rem .3rem; }
   .beside { flex-wrap: nowrap; }
   tr, figure, .caution, h2, h3 { break-inside: avoid; }
-  h2, h3, caption { break-after: avoid; }
+  h2, h3, caption, h2 + p { break-after: avoid; }
+  .shot h2 { margin-top: 0; }
+  .shot figure { margin: .15rem 0; }
   thead { display: table-header-group; }
   .wide { overflow: visible; }
   a { color: inherit; text-decoration: none; }

@@ -1,6 +1,6 @@
 /**
  * The folder that the documentation's commands find: the rig file of Heron, and a recorded session of twelve simulated
- * shots from gentle to hard in `postern-data`, the demo's own folder included. Made once, copied for each page.
+ * shots from gentle to hard in `postern-data`, the demo's own folder included, and a dry run beside it. Made once, copied for each page.
  */
 import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -14,6 +14,10 @@ import { ROOT } from './pages-of-docs.ts';
 export const SESSION_ID = '20260302T090000Z';
 const SEED = 7;
 const SHOTS = 12;
+/** Five balls dropped through pair A. */
+const DRY_RUN_ID = '20260302T080000Z';
+const DROPS = 5;
+const DRY_RUN_S = 18;
 
 export class PreparedFolder {
   readonly #path: string;
@@ -27,6 +31,15 @@ export class PreparedFolder {
     const data = join(path, 'postern-data');
     mkdirSync(join(data, 'journals'), { recursive: true });
     await writeVirtualJournal(join(data, 'journals', `${SESSION_ID}.mcap`), { seed: SEED, shots: SHOTS, sessionId: SESSION_ID });
+    const dryRun = join(data, 'dry-run', 'journals');
+    mkdirSync(dryRun, { recursive: true });
+    await writeVirtualJournal(join(dryRun, `${DRY_RUN_ID}.mcap`), {
+      seed: SEED,
+      shots: DROPS,
+      drop: true,
+      untilS: DRY_RUN_S,
+      sessionId: DRY_RUN_ID,
+    });
     const rebuilt = await runner.command(['rebuild', '--data', data], path);
     if (rebuilt.exitCode !== 0) throw new Error(rebuilt.stderr);
     cpSync(data, join(path, 'demo'), { recursive: true });

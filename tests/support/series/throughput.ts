@@ -19,22 +19,27 @@ export interface Throughput {
   /** Of each round, points a second. */
   readonly bare: readonly number[];
   readonly sender: readonly number[];
+  /** Of what the journal's points are once. */
   readonly fromJournal: number;
 }
 
 export async function throughput(options: {
   readonly server: SeriesServer;
   readonly journal: string;
-  readonly lines: readonly string[];
+  /** What the journal comes to, as lines. */
+  readonly once: readonly string[];
+  /** How often they are posted in a round: a longer one is a steadier figure, and to send a point again is as much work. */
+  readonly times: number;
   readonly rounds: number;
 }): Promise<Throughput> {
-  const { server, journal, lines, rounds } = options;
+  const { server, journal, once, times, rounds } = options;
+  const lines = Array.from({ length: times }, () => once).flat();
   const batches: string[][] = [];
   for (let at = 0; at < lines.length; at += BATCH_LINES_MAX) batches.push(lines.slice(at, at + BATCH_LINES_MAX));
-  const rate = async (work: () => Promise<void>): Promise<number> => {
+  const rate = async (work: () => Promise<void>, count = lines.length): Promise<number> => {
     const begunMs = performance.now();
     await work();
-    return lines.length / ((performance.now() - begunMs) / 1000);
+    return count / ((performance.now() - begunMs) / 1000);
   };
   const bare: number[] = [];
   const sender: number[] = [];
@@ -45,7 +50,7 @@ export async function throughput(options: {
     bare.push(one);
     sender.push(other);
   }
-  return { bare, sender, fromJournal: await rate(() => sendJournal(server, journal)) };
+  return { bare, sender, fromJournal: await rate(() => sendJournal(server, journal), once.length) };
 }
 
 async function postBare(server: SeriesServer, batches: readonly (readonly string[])[]): Promise<void> {
