@@ -9,7 +9,7 @@ export interface Axis {
   readonly span?: readonly [from: number, to: number];
   /** What no value can be below, such as 0 of an absolute pressure: a span that is found ends there. */
   readonly least?: number;
-  /** Equal steps are equal ratios, marked at 1, 2 and 5 of each decade; values not above zero are gaps. */
+  /** Equal steps are equal ratios, marked at 1, 2 and 5 of each decade. All values are above zero. */
   readonly logarithmic?: boolean;
 }
 

@@ -52,7 +52,7 @@ function ratioMarks(from: number, to: number): readonly number[] {
 
 /** Of a logarithmic axis. @param span  above zero */
 export function ratioScaleOf([from, to]: readonly [number, number], [start, end]: readonly [number, number]): Scale {
-  const at = (value: number): number => (value > 0 ? start + (Math.log(value / from) / Math.log(to / from)) * (end - start) : Number.NaN);
+  const at = (value: number): number => start + (Math.log(value / from) / Math.log(to / from)) * (end - start);
   return { at, ticks: ratioMarks(from, to).map((value) => ({ at: at(value), text: String(value) })) };
 }
 

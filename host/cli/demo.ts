@@ -81,6 +81,7 @@ export async function demo(options: DemoOptions): Promise<void> {
     hold.session = opened;
     stop.lastWords = () => opened.lastWords();
     if (!quiet) greet(opened, options, range.time.rate);
+    opened.rehearse();
     opened.start();
     enough?.start(1 / range.time.rate);
     await Promise.race(enough ? [stop.asked, enough.reached] : [stop.asked]);

@@ -1,6 +1,7 @@
 /** Wires one live session: boards → journal → pipeline → store and pages. What is opened here is closed here. */
 import { rmSync } from 'node:fs';
 import { release, type } from 'node:os';
+import { basename } from 'node:path';
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { type JournalHead, type JournalProblem, JournalWriter, type JournalWriterPorts } from '../journal/index.ts';
 import { type ListPorts, PortBook } from '../links/index.ts';
@@ -20,6 +21,7 @@ import { SessionDesk } from './operator/session-desk.ts';
 import { CommandError, messageOf, warn } from './output.ts';
 import { PAGES_DIR, servePages } from './pages.ts';
 import { RecordingWatch } from './recording-watch.ts';
+import { rehearse } from './rehearsal.ts';
 import { SideReplays } from './replay/side-replays.ts';
 import { openRigFile } from './rig-file.ts';
 import { SessionSeries } from './series/session-series.ts';
@@ -56,6 +58,8 @@ export interface LiveSession {
   readonly port: number;
   /** With the keys to look and to act in it, to be shown to nobody else. */
   readonly listening: Listening;
+  /** Lets invented shots through code that has not run yet, so that the first real one is seen as soon as all later ones. */
+  rehearse(): void;
   /** Opens the links to the boards. */
   start(): void;
   /** Closed shots, oldest first. */
@@ -195,6 +199,14 @@ async function open(options: LiveSessionOptions, parts: CloseStack): Promise<Liv
     listening,
     get shots() {
       return shots.all;
+    },
+    rehearse: () => {
+      try {
+        rehearse({ rig, text, fileName: basename(rigFile) });
+      } catch (error) {
+        // A session is not given up for it; its own shots will show whatever is wrong.
+        log.error({ err: error }, 'the rehearsal failed');
+      }
     },
     start: () => wiring.start(),
     lastWords: () =>

@@ -40,6 +40,7 @@ export async function run(rigFile: string, options: RunOptions): Promise<void> {
     for (const line of watchLines(opened, opened.listening, `Session ${opened.sessionId}`)) say(line);
     say(crewLine(opened, opened.listening));
     say(`Journal ${opened.journal}. Ctrl-C ends the session.`);
+    opened.rehearse();
     opened.start();
     const signal = await stop.asked;
     log.logger.info({ signal }, 'asked to end');

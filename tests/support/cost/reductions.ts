@@ -1,4 +1,4 @@
-/** How long the reduction takes for shots of all speeds, clean ones and ones through fragments and blast. */
+/** What the reduction costs for shots of all speeds, clean ones and ones through fragments and blast. */
 import { reduceEdges } from '../../../host/pipeline/reduce-edges.ts';
 import { claimedShot } from '../claimed-shots.ts';
 import { HERON_RIG } from '../heron.ts';
@@ -6,7 +6,7 @@ import { HERON_RIG } from '../heron.ts';
 const FIRST_SEED = 1;
 
 export interface ReductionCosts {
-  /** Of each shot, µs. */
+  /** Of each shot, µs of a core. */
   readonly plainUs: readonly number[];
   readonly debrisUs: readonly number[];
 }
@@ -16,9 +16,10 @@ export function reductionCosts(shots: number): ReductionCosts {
   const costs = (faults?: 'debris'): readonly number[] =>
     Array.from({ length: shots }, (_, i) => {
       const { input } = claimedShot(rig, { seed: FIRST_SEED + i, ...(faults ? { faults } : {}) });
-      const began = performance.now();
+      const spent = process.cpuUsage();
       reduceEdges(input.timed, rig, input.air, input.time);
-      return 1000 * (performance.now() - began);
+      const { user, system } = process.cpuUsage(spent);
+      return user + system;
     });
   // What is compiled at the first shots is not the running cost.
   costs();
