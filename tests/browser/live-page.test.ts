@@ -53,7 +53,7 @@ beforeEach(async () => {
   page = await browser.context.newPage();
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(message.text());
+    if (message.type() === 'error') complaints.push(`${message.text()} ${message.location().url}`);
   });
   await page.goto(server.url);
   await page.getByText('Connected').waitFor();
