@@ -17,12 +17,13 @@ test('arguments are read, with their defaults', () => {
     faults: [],
     board: 'simulated',
     setPoints: 'target',
+    drop: false,
   });
   const all = ['--wires', 'w', '--seed', '7', '--pace', 'fast', '--shots', '3', '--faults', 'drop,leaky', '--truth', 't', '--rig', 'r'];
-  const board = readArguments([...all, '--board', 'avr', '--rate', '0.5', '--fills', 'spread']);
-  expect(board).toMatchObject({ seed: 7, board: 'avr', rate: 0.5, setPoints: 'spread' });
+  const board = readArguments([...all, '--board', 'avr', '--rate', '0.5', '--fills', 'spread', '--drop']);
+  expect(board).toMatchObject({ seed: 7, board: 'avr', rate: 0.5, setPoints: 'spread', drop: true });
   const [faults, files] = [['drop', 'leaky'], { truth: 't', rig: 'r' }];
-  const usual = { board: 'simulated', setPoints: 'target' };
+  const usual = { board: 'simulated', setPoints: 'target', drop: false };
   expect(readArguments(all)).toEqual({ wires: 'w', seed: 7, pace: 'fast', shots: 3, faults, ...usual, ...files });
 });
 

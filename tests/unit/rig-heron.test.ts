@@ -236,6 +236,7 @@ describe('the rig file of Heron', () => {
         },
       ],
       acceptance: [],
+      cameraAgreement: [],
       assumedAir: {
         temperatureK: { value: 285.15, standardUncertainty: 7.5 },
         pressurePa: { value: 98e3, standardUncertainty: 2500 },
