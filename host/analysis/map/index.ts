@@ -9,7 +9,7 @@ export { type LeftOut, type MapGroup, mapGroups } from './map-kinds.ts';
 export { type MapOfKind, mapBand, mapOfKind } from './map-report.ts';
 export type { Gauge, MapLimits, MapProblem, MapShot } from './map-shot.ts';
 export { launchParameters, layoutOf } from './parameters.ts';
-export { asGatesRead, bandOf, type MapQuestion, type Prediction, predictVelocity, type VelocityBand } from './predict.ts';
+export { bandOf, type MapQuestion, type Prediction, predictVelocity, type VelocityBand } from './predict.ts';
 export { remainderRow } from './remainder.ts';
 export { SHOTS_MIN } from './shots-min.ts';
 export { launchSlopes as logVelocitySlopes } from './slopes.ts';

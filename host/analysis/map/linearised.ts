@@ -1,6 +1,6 @@
 /** The shots about one point of the parameters, as a linear regression. */
 import type { MapProblem, MapShot } from './map-shot.ts';
-import { type Layout, layoutOf } from './parameters.ts';
+import { layoutOf } from './parameters.ts';
 import { remainderRow } from './remainder.ts';
 import { launchSlopes } from './slopes.ts';
 
@@ -15,8 +15,6 @@ export interface LinearShot {
   /** Of the logarithm, beside the scatter: what is drawn anew with each shot. */
   readonly ownVariance: number;
 }
-
-export const layoutFor = (problem: MapProblem): Layout => layoutOf(problem);
 
 /** Of the gates' velocities, relative, k = 1: no shot's is better than what all share. */
 export function sharedGateUncertainty(shots: readonly MapShot[]): number {

@@ -3,7 +3,6 @@ import { mixtureMoments, mixtureQuantile, type NormalPart, varianceAlong } from 
 import { componentRow, dot, scatterAt } from './components.ts';
 import type { FittedMap } from './fitted-map.ts';
 import { boundMps, type FiringConditions } from './launcher-setup.ts';
-import { sharedGateUncertainty } from './linearised.ts';
 import type { MapShot } from './map-shot.ts';
 import { layoutOf } from './parameters.ts';
 import { remainderRow } from './remainder.ts';
@@ -100,12 +99,6 @@ function ownVariance({ shotsUsed }: FittedMap, slopes: LaunchSlopes, isGasKnown:
 function spreadOf(values: readonly number[]): number {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(values.length - 1, 1));
-}
-
-/** As gates would read it: with what they have in common, once more, and the newest shots' own uncertainty. */
-export function asGatesRead({ shotsUsed }: FittedMap, parts: readonly NormalPart[]): readonly NormalPart[] {
-  const shared = sharedGateUncertainty(shotsUsed);
-  return parts.map((part) => ({ ...part, standardDeviation: Math.hypot(part.standardDeviation, shared) }));
 }
 
 /** @param limitMps  nothing above it is possible */

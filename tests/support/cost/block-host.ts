@@ -1,7 +1,9 @@
 /** What one second of a session costs a host behind its ports, by how many channels there are and how fast they come. */
+
 import { mkdirSync } from 'node:fs';
 import { encodeMessage, type Message, type PosternRecord, WIRE } from '../../../protocol/index.ts';
 import { type Cost, costOf } from '../../bench/costs.ts';
+import { launcherText } from '../launcher-text.ts';
 import { ORIGIN_UTC_MS } from '../virtual-range.ts';
 import { VirtualHost } from './virtual-host.ts';
 
@@ -114,14 +116,7 @@ const stampAt = (sentNs: number): Message => ({
 function rigText(boards: readonly string[], channels: number): string {
   const channelLine = (i: number): string =>
     `  strain${i}: { board: ${boards[Math.floor(i / WIRE.channelsMax)]}, channel: ${i % WIRE.channelsMax}, measures: voltage, calibration: [[0, 0 V], [65535, 5 V]], uncertainty: ± 2 mV }`;
-  return `rig: 1
-name: Heron with many channels
-site: Cold Sike
-projectile: { name: polyamide ball 60 mm, diameter: 59.80 mm ± 0.05 mm, mass: 126.0 g ± 0.2 g }
-reservoir: { gas: nitrogen, volume: 45 L, ratedPressure: 4.0 MPa gauge, maximumFill: 3.8 MPa gauge }
-barrel: { bore: 60 mm, length: 5.5 m }
-target: 11.000 m ± 5 mm
-boards:
+  return `${launcherText('Heron with many channels')}boards:
 ${boards.map((name) => `  ${name}: { path: ./wires/${name}, baudRate: 1000000, tickRate: 16 MHz ± 50 ppm rect }`).join('\n')}
 gates:
   - { name: A1, pair: A, board: ${boards[0]}, input: 1, position: 1.5 m ± 0.2 mm }

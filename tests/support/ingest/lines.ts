@@ -1,5 +1,7 @@
 /** The lines of a gate board between two shots: eight channels at 1 kHz in blocks of 50, and a heartbeat a second. */
+
 import { encodeMessage } from '../../../protocol/index.ts';
+import { launcherText } from '../launcher-text.ts';
 
 export const BOARD_ID = 'CS-FLOOD';
 export const BAUD_RATE = 1_000_000;
@@ -57,14 +59,7 @@ const STRAIN = '[[0, 0 V], [65535, 5 V]], measures: voltage, uncertainty: ± 2 m
 /** @param path  of the board's port */
 export function floodRig(path: string, channels: number = CHANNELS.length): string {
   const names = Array.from({ length: channels }, (_, i) => CHANNELS[i] ?? `strain${i - 1}`);
-  return `rig: 1
-name: Heron at full speed
-site: Cold Sike
-projectile: { name: polyamide ball 60 mm, diameter: 59.80 mm ± 0.05 mm, mass: 126.0 g ± 0.2 g }
-reservoir: { gas: nitrogen, volume: 45 L, ratedPressure: 4.0 MPa gauge, maximumFill: 3.8 MPa gauge }
-barrel: { bore: 60 mm, length: 5.5 m }
-target: 11.000 m ± 5 mm
-boards:
+  return `${launcherText('Heron at full speed')}boards:
   gate-board: { path: ${JSON.stringify(path)}, baudRate: ${BAUD_RATE}, boardId: ${BOARD_ID}, tickRate: 16 MHz ± 50 ppm rect }
 gates:
   - { name: A1, pair: A, board: gate-board, input: 1, position: 1.5 m ± 0.2 mm }

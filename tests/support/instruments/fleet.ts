@@ -2,6 +2,8 @@
  * Ten boards and instruments of all kinds, 44 channels: 32 of them at 1 kHz. What each channel shows is its own count
  * of samples, so that one that is missing, or comes twice, is known by its number.
  */
+import { launcherText } from '../launcher-text.ts';
+
 export type Kind = 'gate-board' | 'firmata' | 'text';
 
 export interface CountedChannel {
@@ -71,14 +73,7 @@ export function fleetRig(mode: Mode, pathOf: (name: string) => string): string {
       ({ name, board, index }) => `  ${name}: { measures: voltage, board: ${board}, ${CHANNEL_KEYS[kind](index)}, uncertainty: ± 1 mV }`,
     ),
   );
-  return `rig: 1
-name: Heron with many instruments
-site: Cold Sike
-projectile: { name: polyamide ball 60 mm, diameter: 59.80 mm ± 0.05 mm, mass: 126.0 g ± 0.2 g }
-reservoir: { gas: nitrogen, volume: 45 L, ratedPressure: 4.0 MPa gauge, maximumFill: 3.8 MPa gauge }
-barrel: { bore: 60 mm, length: 5.5 m }
-target: 11.000 m ± 5 mm
-boards:
+  return `${launcherText('Heron with many instruments')}boards:
 ${boards.join('\n')}
 gates:
   - { name: A1, pair: A, board: gates1, input: 1, position: 1.5 m ± 0.2 mm }
