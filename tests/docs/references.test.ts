@@ -125,7 +125,18 @@ describe('the documentation', () => {
 /** What a journal's header says wrote it. */
 const JOURNAL_LIBRARY = 'postern journal 1';
 /** Options of benches, of npm and of other programs, which no command has. */
-const OF_SCRIPTS: ReadonlySet<string> = new Set(['--small', '--no-tests', '--only', '--minutes', '--cpu-prof', '--target', '--global', '--ignore-scripts', '--omit', '--offline']);
+const OF_SCRIPTS: ReadonlySet<string> = new Set([
+  '--small',
+  '--no-tests',
+  '--only',
+  '--minutes',
+  '--cpu-prof',
+  '--target',
+  '--global',
+  '--ignore-scripts',
+  '--omit',
+  '--offline',
+]);
 
 /** Of one line, without the shell's own quoting. */
 const wordsOf = (line: string): readonly string[] =>
