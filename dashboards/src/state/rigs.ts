@@ -15,6 +15,8 @@ export function rigOf(sessionId: string): RigSummary | undefined {
 
 /** Asks the host once for the rig of an earlier session; without it a shot's pictures are left out, and its numbers stay. */
 export async function askRigOf(sessionId: string): Promise<void> {
+  // A page that is opened at a shot has it before the line to the host has said which session runs.
+  await sessionIsKnown();
   if (sessionId === session.peek()?.sessionId || known.peek().has(sessionId)) return;
   keep(sessionId, null);
   try {
@@ -23,6 +25,17 @@ export async function askRigOf(sessionId: string): Promise<void> {
   } catch {
     forget(sessionId);
   }
+}
+
+function sessionIsKnown(): Promise<void> {
+  return new Promise((resolve) => {
+    if (session.peek() !== undefined) return resolve();
+    const stop = session.subscribe((now) => {
+      if (now === undefined) return;
+      stop();
+      resolve();
+    });
+  });
 }
 
 function keep(sessionId: string, rigNow: RigSummary | null): void {
