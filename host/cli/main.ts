@@ -5,31 +5,31 @@ import { REPLAY_SPEED } from '../../protocol/index.ts';
 // Not through the store's face: whoever only asks what there is does not wait for a database.
 import { KEEPS } from '../store/keeps.ts';
 import type { CrosscheckOptions } from './camera/crosscheck.ts';
-import type { CheckOptions } from './check-command.ts';
+import type { CheckOptions } from './check/check-command.ts';
 import { completionFor, SHELL_NAMES } from './completion/index.ts';
-import { DEFAULT_DATA_DIR } from './data-folder.ts';
-import { DEFAULT_RIG_FILE } from './default-rig-file.ts';
-import type { DemoOptions } from './demo.ts';
-import type { DragOptions } from './drag.ts';
+import { DEFAULT_DATA_DIR } from './data/data-folder.ts';
+import type { RebuildOptions } from './data/rebuild.ts';
+import type { ThinOptions } from './data/thin.ts';
+import type { DemoOptions } from './demo/demo.ts';
+import { SimulatedRange } from './demo/simulated-range.ts';
+import type { DragOptions } from './drag/drag.ts';
 import type { DropcheckOptions } from './drop/dropcheck.ts';
-import { endpointOf, hostNameArgument } from './endpoint.ts';
 import type { ExportOptions } from './export/export.ts';
+import type { RunOptions } from './live/run.ts';
 import type { MapOptions } from './map/map.ts';
 import type { NextOptions } from './map/next.ts';
 import { addOperatorCommands } from './operator/commands.ts';
 import { CommandError, messageOf, outliveOutput, warn } from './output.ts';
-import type { RebuildOptions } from './rebuild.ts';
-import { RENEWABLE } from './renewable-tokens.ts';
+import type { ReplayOptions } from './replay/replay.ts';
 import { sessionTimeOf } from './replay/session-time.ts';
-import type { ReplayOptions } from './replay.ts';
 import type { ReportCommandOptions } from './report/report.ts';
-import type { RunOptions } from './run.ts';
+import { DEFAULT_RIG_FILE } from './rig/default-rig-file.ts';
 import { addSeriesCommands } from './series/commands.ts';
-import { RESULT_NAMES } from './shot-results.ts';
-import type { ShotsOptions } from './shots.ts';
-import { SimulatedRange } from './simulated-range.ts';
-import type { ThinOptions } from './thin.ts';
-import type { TokensOptions } from './tokens.ts';
+import { endpointOf, hostNameArgument } from './serving/endpoint.ts';
+import { RENEWABLE } from './serving/renewable-tokens.ts';
+import type { TokensOptions } from './serving/tokens.ts';
+import { RESULT_NAMES } from './shots/shot-results.ts';
+import type { ShotsOptions } from './shots/shots.ts';
 import { SOFTWARE_VERSION } from './version.ts';
 
 const DEFAULT_PORT = 4780;
@@ -129,7 +129,7 @@ withListening(program.command('demo'))
   .addOption(jsonOption())
   .addOption(dataOption(DEMO_DATA_DIR))
   .addHelpText('after', () => `\nFaults:\n${SimulatedRange.faultLines()}`)
-  .action(async (options: DemoOptions) => (await import('./demo.ts')).demo(options));
+  .action(async (options: DemoOptions) => (await import('./demo/demo.ts')).demo(options));
 
 withListening(program.command('run'))
   .description('live with the boards named in the rig file')
@@ -138,7 +138,7 @@ withListening(program.command('run'))
   .addOption(new Option('--viewers <n>', 'pages at a time; further ones are turned away').default(256).argParser(whole(1, 10_000)))
   .option('--log <file>', 'JSON lines of links, shots, alarms and troubles; SIGUSR2 opens it anew (docs/unattended.md)')
   .addOption(acceptOption())
-  .action(async (rig: string, options: RunOptions) => (await import('./run.ts')).run(rig, options));
+  .action(async (rig: string, options: RunOptions) => (await import('./live/run.ts')).run(rig, options));
 
 withListening(program.command('replay'))
   .description('the same pipeline over a journal: with the live page, to be paused and moved about in, or as fast as it goes')
@@ -150,7 +150,7 @@ withListening(program.command('replay'))
   .option('--exit', 'with the page: end by itself where the journal ends', false)
   .option('--rig <file>', 'reduce again under a corrected rig file, and show both results of each shot side by side')
   .addOption(jsonOption())
-  .action(async (journal: string, options: ReplayOptions) => (await import('./replay.ts')).replay(journal, options));
+  .action(async (journal: string, options: ReplayOptions) => (await import('./replay/replay.ts')).replay(journal, options));
 
 program
   .command('rebuild')
@@ -158,7 +158,7 @@ program
   .option('--drop-missing', 'also where the store holds sessions whose journal is not there', false)
   .addOption(jsonOption())
   .addOption(dataOption())
-  .action(async (options: RebuildOptions) => (await import('./rebuild.ts')).rebuild(options));
+  .action(async (options: RebuildOptions) => (await import('./data/rebuild.ts')).rebuild(options));
 
 program
   .command('shots')
@@ -177,7 +177,7 @@ program
   .option('--history', 'what was done to one shot, by whom and when, and which records of the journal its numbers come from')
   .option('--of <result>', `which budget: ${RESULT_NAMES.join(', ')} (default: muzzle)`)
   .addOption(dataOption())
-  .action(async (shot: string | undefined, options: ShotsOptions) => (await import('./shots.ts')).listShots(shot, options));
+  .action(async (shot: string | undefined, options: ShotsOptions) => (await import('./shots/shots.ts')).listShots(shot, options));
 
 program
   .command('crosscheck')
@@ -230,7 +230,7 @@ const OF_MAP = { newest: 600, most: 600 };
 withShotFilters(program.command('drag'), { newest: 1000, most: 10_000 })
   .description('the drag coefficient over Mach, from each shot and from all together, with its band; beside a published smooth sphere')
   .option('--svg <file>', 'a drawing, of one kind of projectile')
-  .action(async (options: DragOptions) => (await import('./drag.ts')).drag(options));
+  .action(async (options: DragOptions) => (await import('./drag/drag.ts')).drag(options));
 
 withShotFilters(program.command('map'), OF_MAP)
   .description(
@@ -289,7 +289,7 @@ program
   )
   .option('--yes', 'do it', false)
   .addOption(dataOption())
-  .action(async (options: ThinOptions) => (await import('./thin.ts')).thin(options));
+  .action(async (options: ThinOptions) => (await import('./data/thin.ts')).thin(options));
 
 program
   .command('check')
@@ -299,14 +299,14 @@ program
   .option('--no-listen', 'with --starter: lists the ports and opens none; opening a port starts some boards anew')
   .option('--schema', 'prints the JSON Schema of rig files, for editors', false)
   .addOption(acceptOption())
-  .action(async (rig: string | undefined, options: CheckOptions) => (await import('./check-command.ts')).check(rig, options));
+  .action(async (rig: string | undefined, options: CheckOptions) => (await import('./check/check-command.ts')).check(rig, options));
 
 program
   .command('tokens')
   .description('makes a file of tokens for --tokens, that only you may read; never prints them')
   .argument('<file>', 'the file to make')
   .addOption(new Option('--renew <which>', 'puts new ones into a file that is there, which withdraws the old').choices(RENEWABLE))
-  .action(async (file: string, options: TokensOptions) => (await import('./tokens.ts')).tokens(file, options));
+  .action(async (file: string, options: TokensOptions) => (await import('./serving/tokens.ts')).tokens(file, options));
 
 program
   .command('completion')

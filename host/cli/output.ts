@@ -1,6 +1,6 @@
 /** Where a command's words go: people read standard output, trouble goes to standard error as one plain sentence. */
 import { writeFileSync } from 'node:fs';
-import { terminalJson, terminalText } from './terminal-text.ts';
+import { terminalJson, terminalText } from './text/terminal-text.ts';
 
 /** A command could not do what was asked; the message is the sentence that the user reads, or several, each on its line. */
 export class CommandError extends Error {

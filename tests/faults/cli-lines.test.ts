@@ -1,7 +1,7 @@
 /** What the terminal says of boards and shots: each thing once. */
 import { expect, test } from 'vitest';
-import { EventLines } from '../../host/cli/event-lines.ts';
-import { ShotCount } from '../../host/cli/shot-count.ts';
+import { ShotCount } from '../../host/cli/demo/shot-count.ts';
+import { EventLines } from '../../host/cli/text/event-lines.ts';
 import type { BoardEvent, ClockEvent, HoldPointState, PipelineEvent, WeatherFlag } from '../../protocol/index.ts';
 import { openingEvents } from '../support/fake-feed.ts';
 import { fakeShot } from '../support/fake-shot.ts';

@@ -2,9 +2,9 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { openDataFolder } from '../../host/cli/data-folder.ts';
-import { openLiveSession } from '../../host/cli/live-session.ts';
-import { sessionJson } from '../../host/cli/shot-json.ts';
+import { openDataFolder } from '../../host/cli/data/data-folder.ts';
+import { openLiveSession } from '../../host/cli/live/live-session.ts';
+import { sessionJson } from '../../host/cli/shots/shot-json.ts';
 import { Store } from '../../host/store/index.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { postern, scratchFolder } from '../support/command.ts';

@@ -6,9 +6,9 @@ import { copyFileSync, existsSync, mkdirSync, openSync, readdirSync, readFileSyn
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { servePages } from '../../host/cli/pages.ts';
-import { flagLines } from '../../host/cli/shot-lines.ts';
-import { sinceUtc } from '../../host/cli/since.ts';
+import { servePages } from '../../host/cli/serving/pages.ts';
+import { flagLines } from '../../host/cli/shots/shot-lines.ts';
+import { sinceUtc } from '../../host/cli/shots/since.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import { buildProgram } from '../support/built-program.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';

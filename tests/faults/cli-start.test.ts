@@ -5,7 +5,7 @@ import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync,
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { SimulatedRange } from '../../host/cli/simulated-range.ts';
+import { SimulatedRange } from '../../host/cli/demo/simulated-range.ts';
 import { type Finished, RunningCommand, scratchFolder } from '../support/command.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));

@@ -6,8 +6,8 @@ import { connect } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { openDataFolder } from '../../host/cli/data-folder.ts';
-import { FolderHold, holdName } from '../../host/cli/folder-hold.ts';
+import { openDataFolder } from '../../host/cli/data/data-folder.ts';
+import { FolderHold, holdName } from '../../host/cli/data/folder-hold.ts';
 import { RunningCommand, scratchFolder } from '../support/command.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { openPtyWire } from '../../firmware-sim/wires/pty.ts';
 import type { Wire } from '../../firmware-sim/wires/wire.ts';
-import { MonotonicClock } from '../../host/cli/session-clock.ts';
+import { MonotonicClock } from '../../host/cli/live/session-clock.ts';
 import { GateBoardLink } from '../../host/links/index.ts';
 import { INITIAL_STATE, type PipelineState, step } from '../../host/pipeline/index.ts';
 import { type BoardMessage, encodeMessage, type PipelineEvent, type PosternRecord, type WireCounters } from '../../protocol/index.ts';

@@ -3,9 +3,9 @@ import { copyFileSync, existsSync, readFileSync, rmSync, truncateSync, writeFile
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { FaultName } from '../../firmware-sim/faults.ts';
-import { type DataFolder, openDataFolder } from '../../host/cli/data-folder.ts';
-import { FolderHold } from '../../host/cli/folder-hold.ts';
-import { type RebuiltJournal, rebuildStore } from '../../host/cli/rebuild.ts';
+import { type DataFolder, openDataFolder } from '../../host/cli/data/data-folder.ts';
+import { FolderHold } from '../../host/cli/data/folder-hold.ts';
+import { type RebuiltJournal, rebuildStore } from '../../host/cli/data/rebuild.ts';
 import { Store } from '../../host/store/index.ts';
 import { postern, RunningCommand, scratchFolder } from '../support/command.ts';
 import { known } from '../support/known.ts';

@@ -1,7 +1,7 @@
 /** Recorded sessions replayed beside a live one: in a process and on a port of their own, behind the same keys, one at a time. */
 import { copyFileSync, writeFileSync } from 'node:fs';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
-import { journalPath, openDataFolder } from '../../host/cli/data-folder.ts';
+import { journalPath, openDataFolder } from '../../host/cli/data/data-folder.ts';
 import { SideReplays } from '../../host/cli/replay/side-replays.ts';
 import { LiveFeed, newToken, type RunningServer, startServer } from '../../host/serve/index.ts';
 import type { SideReplayAnswer, SnapshotMessage } from '../../protocol/index.ts';

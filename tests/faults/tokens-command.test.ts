@@ -2,8 +2,8 @@
 import { chmodSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { readTokenFile } from '../../host/cli/token-file.ts';
-import { tokens } from '../../host/cli/tokens.ts';
+import { readTokenFile } from '../../host/cli/serving/token-file.ts';
+import { tokens } from '../../host/cli/serving/tokens.ts';
 import { postern, scratchFolder } from '../support/command.ts';
 
 let scratch: ReturnType<typeof scratchFolder>;

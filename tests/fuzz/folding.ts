@@ -1,7 +1,7 @@
 /** Records through the pipeline as a session folds them, with what must hold of everything that comes out. */
 import { readFileSync } from 'node:fs';
-import { EventLines } from '../../host/cli/event-lines.ts';
-import { terminalText } from '../../host/cli/terminal-text.ts';
+import { EventLines } from '../../host/cli/text/event-lines.ts';
+import { terminalText } from '../../host/cli/text/terminal-text.ts';
 import { finish, INITIAL_STATE, type PipelineState, step } from '../../host/pipeline/index.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import type { PipelineEvent, PosternRecord } from '../../protocol/index.ts';

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { FAULTS, type FaultName } from '../../firmware-sim/faults.ts';
 import { rigFileText } from '../../firmware-sim/rig-file.ts';
-import { journalRecords } from '../../host/cli/journal-records.ts';
+import { journalRecords } from '../../host/cli/data/journal-records.ts';
 import { type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from '../../host/cli/replay/recorded-fold.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 import { scratchFolder } from '../support/command.ts';

@@ -3,7 +3,7 @@
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { randomStream } from '../../firmware-sim/world/random.ts';
-import { journalRecords } from '../../host/cli/journal-records.ts';
+import { journalRecords } from '../../host/cli/data/journal-records.ts';
 import { foldRecord, NOTHING_FOLDED } from '../../host/cli/replay/recorded-fold.ts';
 import { ReplayPlayer } from '../../host/cli/replay/replay-player.ts';
 import { SessionReading } from '../../host/cli/replay/session-reading.ts';

@@ -1,11 +1,11 @@
 /** One life of the host's process: the real wiring, journal, links, feed and clients, on a simulated disk and ports. */
 import { pino } from 'pino';
 import { CloseStack } from '../../host/cli/close-stack.ts';
-import { freeSessionId } from '../../host/cli/data-folder.ts';
+import { freeSessionId } from '../../host/cli/data/data-folder.ts';
+import type { SessionPorts } from '../../host/cli/live/session.ts';
+import { MonotonicClock, utcNowUs } from '../../host/cli/live/session-clock.ts';
+import { type Wiring, wireSession } from '../../host/cli/live/session-wiring.ts';
 import { SessionDesk } from '../../host/cli/operator/session-desk.ts';
-import type { SessionPorts } from '../../host/cli/session.ts';
-import { MonotonicClock, utcNowUs } from '../../host/cli/session-clock.ts';
-import { type Wiring, wireSession } from '../../host/cli/session-wiring.ts';
 import { SOFTWARE_VERSION } from '../../host/cli/version.ts';
 import { type JournalFile, type JournalProblem, JournalWriter } from '../../host/journal/index.ts';
 import { partPath } from '../../host/journal/part-names.ts';

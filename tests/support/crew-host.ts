@@ -1,9 +1,9 @@
 /** A live session in this process, on an address, as `postern run` makes it: its journal is a list, its records come by hand. */
 import { readFileSync } from 'node:fs';
-import { openDataFolder } from '../../host/cli/data-folder.ts';
-import { writeHostFile } from '../../host/cli/host-file.ts';
+import { openDataFolder } from '../../host/cli/data/data-folder.ts';
+import { writeHostFile } from '../../host/cli/data/host-file.ts';
+import { Session } from '../../host/cli/live/session.ts';
 import { SessionDesk, type ShotBook } from '../../host/cli/operator/session-desk.ts';
-import { Session } from '../../host/cli/session.ts';
 import type { Allowance } from '../../host/serve/access/budget.ts';
 import { LiveFeed, newToken, type ServeLimits, startServer } from '../../host/serve/index.ts';
 import type { PipelineEvent, PosternRecord, RigRecord } from '../../protocol/index.ts';

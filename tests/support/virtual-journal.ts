@@ -1,6 +1,6 @@
 /** A session of the virtual range as the host records one: through `Session`, its journal a real file, of any length. */
 import { rigFileText } from '../../firmware-sim/rig-file.ts';
-import { Session } from '../../host/cli/session.ts';
+import { Session } from '../../host/cli/live/session.ts';
 import { JournalWriter } from '../../host/journal/index.ts';
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
 import { ORIGIN_UTC_MS, runVirtualRange, type VirtualOptions } from './virtual-range.ts';

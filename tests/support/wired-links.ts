@@ -2,7 +2,7 @@
 import { join } from 'node:path';
 import type { PtyWire } from '../../firmware-sim/wires/pty.ts';
 import { openPtyWire } from '../../firmware-sim/wires/pty.ts';
-import { MonotonicClock } from '../../host/cli/session-clock.ts';
+import { MonotonicClock } from '../../host/cli/live/session-clock.ts';
 import { type DeviceKind, type LinkPorts, type ListedPort, PortBook } from '../../host/links/index.ts';
 import { encodeMessage, type LinkChange, type PosternRecord } from '../../protocol/index.ts';
 import { Arrivals } from './arrivals.ts';

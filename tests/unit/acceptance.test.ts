@@ -1,7 +1,7 @@
 /** What is asked of a shot in the rig file, and what each shot comes to, from the file to the terminal. */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
-import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
+import { oneShotLines } from '../../host/cli/shots/one-shot-lines.ts';
+import { shotCsv, shotTable } from '../../host/cli/shots/shot-lines.ts';
 import { INITIAL_STATE, type PipelineState, step } from '../../host/pipeline/index.ts';
 import { loadRig } from '../../host/rig/index.ts';
 import type { PipelineEvent, Shot, ShotEvent } from '../../protocol/index.ts';

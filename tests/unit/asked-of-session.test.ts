@@ -2,8 +2,8 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { runCheck } from '../../host/cli/check.ts';
-import { openRigFile } from '../../host/cli/rig-file.ts';
+import { runCheck } from '../../host/cli/check/check.ts';
+import { openRigFile } from '../../host/cli/rig/rig-file.ts';
 import { type AskedText, loadRig, type Rig, withAsked } from '../../host/rig/index.ts';
 import { scratchFolder } from '../support/command.ts';
 import { HERON_TEXT } from '../support/heron.ts';

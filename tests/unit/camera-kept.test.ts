@@ -2,11 +2,11 @@
 import { DuckDBInstance } from '@duckdb/node-api';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { NOTHING_CHECKED, thenCheck } from '../../host/cli/camera/checking.ts';
-import { ClosedShots } from '../../host/cli/closed-shots.ts';
 import { eventWords } from '../../host/cli/history/event-words.ts';
-import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
-import { shotJson } from '../../host/cli/shot-json.ts';
-import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
+import { ClosedShots } from '../../host/cli/shots/closed-shots.ts';
+import { oneShotLines } from '../../host/cli/shots/one-shot-lines.ts';
+import { shotJson } from '../../host/cli/shots/shot-json.ts';
+import { shotCsv, shotTable } from '../../host/cli/shots/shot-lines.ts';
 import { INITIAL_STATE, step } from '../../host/pipeline/index.ts';
 import { summarise } from '../../host/rig/index.ts';
 import { LiveFeed } from '../../host/serve/index.ts';

@@ -1,11 +1,11 @@
 /** What a terminal and `--json` say of one shot: every result, and every gate. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { budgetLines } from '../../host/cli/budget-lines.ts';
-import { gateLines } from '../../host/cli/gate-lines.ts';
-import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
-import { shotJson } from '../../host/cli/shot-json.ts';
-import { isResultName, RESULT_NAMES, resultsOf } from '../../host/cli/shot-results.ts';
+import { budgetLines } from '../../host/cli/shots/budget-lines.ts';
+import { gateLines } from '../../host/cli/shots/gate-lines.ts';
+import { oneShotLines } from '../../host/cli/shots/one-shot-lines.ts';
+import { shotJson } from '../../host/cli/shots/shot-json.ts';
+import { isResultName, RESULT_NAMES, resultsOf } from '../../host/cli/shots/shot-results.ts';
 import type { Result, Shot } from '../../protocol/index.ts';
 import { GATES } from '../support/fake-rig.ts';
 import { fakeShot } from '../support/fake-shot.ts';

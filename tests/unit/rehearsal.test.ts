@@ -1,6 +1,6 @@
 /** The rehearsal reaches the code that a real shot needs, and leaves nothing behind. */
 import { expect, test } from 'vitest';
-import { rehearse } from '../../host/cli/rehearsal.ts';
+import { rehearse } from '../../host/cli/live/rehearsal.ts';
 import { loadRig } from '../../host/rig/index.ts';
 import { HERON_RIG, HERON_TEXT } from '../support/heron.ts';
 import { fleetRig } from '../support/instruments/fleet.ts';

@@ -2,8 +2,8 @@
 import { mkdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openDataFolder } from '../../host/cli/data-folder.ts';
-import { rebuildStore } from '../../host/cli/rebuild.ts';
+import { openDataFolder } from '../../host/cli/data/data-folder.ts';
+import { rebuildStore } from '../../host/cli/data/rebuild.ts';
 import { gatherReport, type ReportFacts } from '../../host/cli/report/gather.ts';
 import { reportPage } from '../../host/cli/report/report-page.ts';
 import { scratchFolder } from '../support/command.ts';

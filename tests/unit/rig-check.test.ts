@@ -2,8 +2,8 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { checkRig, runCheck } from '../../host/cli/check.ts';
-import { listPorts, type PortsFound } from '../../host/cli/ports.ts';
+import { checkRig, runCheck } from '../../host/cli/check/check.ts';
+import { listPorts, type PortsFound } from '../../host/cli/check/ports.ts';
 
 const HERON = readFileSync(new URL('../../firmware-sim/heron.yaml', import.meta.url), 'utf8');
 const folder = mkdtempSync(join(tmpdir(), 'postern-check-'));

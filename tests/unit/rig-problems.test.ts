@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { runCheck } from '../../host/cli/check.ts';
+import { runCheck } from '../../host/cli/check/check.ts';
 import { ONE_BOARD, placeOf, problemsOf, swapped } from '../support/one-board-rig.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'postern-rig-'));

@@ -6,8 +6,8 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
-import { writeStarter } from '../../host/cli/starter/starter.ts';
-import { type FoundDevice, starterText } from '../../host/cli/starter/starter-text.ts';
+import { writeStarter } from '../../host/cli/check/starter.ts';
+import { type FoundDevice, starterText } from '../../host/cli/check/starter-text.ts';
 import { loadRig, RIG_SCHEMA_FILE } from '../../host/rig/index.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'postern-starter-'));

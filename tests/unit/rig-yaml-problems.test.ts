@@ -1,6 +1,6 @@
 /** A rig file that is no good YAML, or none at all: told at its place, and nothing of it unfolds. */
 import { describe, expect, it } from 'vitest';
-import { checkRig } from '../../host/cli/check.ts';
+import { checkRig } from '../../host/cli/check/check.ts';
 import { loadRig } from '../../host/rig/index.ts';
 import { placeOf, problemsOf, swapped } from '../support/one-board-rig.ts';
 

@@ -1,8 +1,8 @@
 /** The marks of a recorded session's time line: in the order told, with the terminal's own words, and never more than are kept. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { EventLines } from '../../host/cli/event-lines.ts';
 import { MARK_CHARACTERS_MAX, MARKS_MAX, SessionMarks } from '../../host/cli/replay/session-marks.ts';
+import { EventLines } from '../../host/cli/text/event-lines.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
 
 const note = (text: string, atNs: number): PipelineEvent => ({ type: 'note', text, atNs, who: 'Ane' });

@@ -2,9 +2,9 @@
 import { DuckDBInstance } from '@duckdb/node-api';
 import fc from 'fast-check';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { oneShotLines } from '../../host/cli/one-shot-lines.ts';
-import { shotJson } from '../../host/cli/shot-json.ts';
-import { shotCsv, shotTable } from '../../host/cli/shot-lines.ts';
+import { oneShotLines } from '../../host/cli/shots/one-shot-lines.ts';
+import { shotJson } from '../../host/cli/shots/shot-json.ts';
+import { shotCsv, shotTable } from '../../host/cli/shots/shot-lines.ts';
 import { LiveFeed } from '../../host/serve/index.ts';
 import { shotsOf } from '../../host/serve/shot-source.ts';
 import { Store, type StoreProblem } from '../../host/store/index.ts';

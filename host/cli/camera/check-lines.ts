@@ -1,8 +1,8 @@
 /** A camera's check as a person reads it on a terminal. */
 import type { CrossCheck, Measured, ShotCamera } from '../../../protocol/index.ts';
 import { formatWithUncertainty, withMinus } from '../../units/index.ts';
-import { budgetLines } from '../budget-lines.ts';
-import { columns } from '../columns.ts';
+import { budgetLines } from '../shots/budget-lines.ts';
+import { columns } from '../text/columns.ts';
 import { withdrawnWords } from './camera-line.ts';
 
 /** Without its budget. */

@@ -6,8 +6,8 @@ import { crossCheck } from '../../analysis/camera/index.ts';
 import { summarise } from '../../rig/index.ts';
 import { HostSession } from '../operator/host-session.ts';
 import { CommandError, messageOf, say, writeJson } from '../output.ts';
-import { openRigFile } from '../rig-file.ts';
-import { findOne } from '../shots.ts';
+import { openRigFile } from '../rig/rig-file.ts';
+import { findOne } from '../shots/shots.ts';
 import { checkLines } from './check-lines.ts';
 
 export interface CrosscheckOptions {

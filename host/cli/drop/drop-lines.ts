@@ -6,8 +6,8 @@ import { type Estimate, expandedUncertainty } from '../../metrology/index.ts';
 import { toResult } from '../../pipeline/result.ts';
 import type { Gate, UncertainSi } from '../../rig/index.ts';
 import { withMinus } from '../../units/index.ts';
-import { budgetLines } from '../budget-lines.ts';
-import { columns } from '../columns.ts';
+import { budgetLines } from '../shots/budget-lines.ts';
+import { columns } from '../text/columns.ts';
 
 export interface DropLinesAsked {
   readonly journal: string;

@@ -6,11 +6,11 @@ import { GRAVITY_ANOMALY, GRAVITY_ANYWHERE, localGravityMps2 } from '../../physi
 import { toResult } from '../../pipeline/result.ts';
 import type { Rig, UncertainSi } from '../../rig/index.ts';
 import { parseQuantity } from '../../units/index.ts';
-import { openDataFolder } from '../data-folder.ts';
-import { journalRecords } from '../journal-records.ts';
+import { openDataFolder } from '../data/data-folder.ts';
+import { journalRecords } from '../data/journal-records.ts';
+import { sessionJournals } from '../data/session-journals.ts';
 import { askedValue } from '../map/asked-values.ts';
 import { CommandError, say, writeJson } from '../output.ts';
-import { sessionJournals } from '../session-journals.ts';
 import { dropLines } from './drop-lines.ts';
 import { edgesOfJournal } from './edges-of-journal.ts';
 

@@ -1,5 +1,5 @@
 import type { ExportedEvent } from '../../store/index.ts';
-import { csvLine } from '../csv.ts';
+import { csvLine } from '../text/csv.ts';
 import { utcNsText } from './utc-ns-text.ts';
 
 export const EVENT_HEADER = csvLine(['session', 'rig', 'session time (ns)', 'time (UTC)', 'type', 'about', 'event (JSON)']);

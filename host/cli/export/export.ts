@@ -1,9 +1,9 @@
 /** `postern export`: samples, shots or events out of the store, as files that other programs read. */
 import type { Shot } from '../../../protocol/index.ts';
 import { type ExportQuery, Store, type StoredChannel, StoreLockedError } from '../../store/index.ts';
-import { exists, openDataFolder } from '../data-folder.ts';
+import { exists, openDataFolder } from '../data/data-folder.ts';
 import { CommandError, warn } from '../output.ts';
-import { shotCsv } from '../shot-lines.ts';
+import { shotCsv } from '../shots/shot-lines.ts';
 import { EVENT_HEADER, eventLine } from './event-csv.ts';
 import { exportedLines } from './lines.ts';
 import { refuseToOverwrite, wholeFile, writeLines } from './output-file.ts';

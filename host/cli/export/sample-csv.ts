@@ -1,7 +1,7 @@
 /** Samples as comma-separated values: a column for each quantity that there is, its unit in the header. */
 import type { Measure } from '../../../protocol/index.ts';
 import type { ExportedSample, StoredChannel } from '../../store/index.ts';
-import { type Cell, csvLine } from '../csv.ts';
+import { type Cell, csvLine } from '../text/csv.ts';
 import { utcNsText } from './utc-ns-text.ts';
 
 const TITLES: Readonly<Record<Measure, string>> = {

@@ -1,5 +1,5 @@
 import type { OperatorAct } from '../../../protocol/index.ts';
-import { massText } from '../crew-lines.ts';
+import { massText } from '../text/crew-lines.ts';
 
 /** What was done, in a few words. */
 export function actWords(act: OperatorAct): string {

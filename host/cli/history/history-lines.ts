@@ -1,5 +1,5 @@
 import type { StoredAct } from '../../../protocol/index.ts';
-import { columns } from '../columns.ts';
+import { columns } from '../text/columns.ts';
 import { actWords, whoOf } from './act-words.ts';
 import { eventWho, eventWords } from './event-words.ts';
 import type { ShotHistory } from './shot-history.ts';

@@ -12,7 +12,7 @@ import {
   type Shot,
 } from '../../../protocol/index.ts';
 import { readJournal } from '../../journal/index.ts';
-import { unreadable } from '../journal-records.ts';
+import { unreadable } from '../data/journal-records.ts';
 import { CommandError } from '../output.ts';
 import { Utc } from './utc.ts';
 

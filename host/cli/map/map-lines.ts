@@ -1,7 +1,7 @@
 /** A pressure–velocity map as a person reads it on a terminal. */
 import type { MapBand, MapCurve, MapFill, MapKind, MapReport, MapShotPoint, MapSuggestion } from '../../../protocol/index.ts';
 import { withMinus } from '../../units/index.ts';
-import { columns } from '../columns.ts';
+import { columns } from '../text/columns.ts';
 
 /** Of a curve's points, so many are listed: enough to draw it by hand. */
 const LISTED = 10;

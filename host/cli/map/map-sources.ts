@@ -1,9 +1,9 @@
 /** The shots that a map is made of, with the rigs that they were fired from: from the store, or from the host that holds it. */
 import type { MapSession, MapSource } from '../../../protocol/index.ts';
-import { openDataFolder } from '../data-folder.ts';
-import { mapSourcesOfRunningHost } from '../running-host.ts';
-import { chosenBy, ofProjectile, type ShotsAsked, shotQuery } from '../shot-filters.ts';
-import { fromStore } from '../stored.ts';
+import { openDataFolder } from '../data/data-folder.ts';
+import { mapSourcesOfRunningHost } from '../data/running-host.ts';
+import { fromStore } from '../data/stored.ts';
+import { chosenBy, ofProjectile, type ShotsAsked, shotQuery } from '../shots/shot-filters.ts';
 
 export interface MapSources {
   /** Newest first. */

@@ -1,7 +1,7 @@
 /** `postern next`: which fill and vacuum would teach most about the map. A suggestion, and it says so. */
 import { mapBook, type PlanWishes } from '../../analysis/next-shot/index.ts';
 import { say, writeJson } from '../output.ts';
-import type { ShotsAsked } from '../shot-filters.ts';
+import type { ShotsAsked } from '../shots/shot-filters.ts';
 import { askedSpanPa } from './asked-values.ts';
 import { onlyKind } from './map.ts';
 import { barrelText, fillText, suggestionLine, titleOf } from './map-lines.ts';

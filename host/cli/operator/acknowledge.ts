@@ -1,7 +1,7 @@
 /** `postern acknowledge`: with an id the act, without one the alarms that wait for it. */
 import type { LimitEvent, LimitState, SnapshotMessage } from '../../../protocol/index.ts';
-import { columns } from '../columns.ts';
 import { CommandError, say } from '../output.ts';
+import { columns } from '../text/columns.ts';
 import { HostSession } from './host-session.ts';
 
 export interface AcknowledgeOptions {

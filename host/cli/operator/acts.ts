@@ -1,8 +1,8 @@
 /** The acts that need no guiding: each is one record, and one line that it is done. */
 import type { OperatorAct } from '../../../protocol/index.ts';
-import { massText } from '../crew-lines.ts';
 import { CommandError, say } from '../output.ts';
-import { shotIdOf } from '../shot-id.ts';
+import { shotIdOf } from '../shots/shot-id.ts';
+import { massText } from '../text/crew-lines.ts';
 import { HostSession } from './host-session.ts';
 import { projectileMass, targetPoint } from './values.ts';
 

@@ -1,7 +1,7 @@
 /** Questions on the terminal, for the guided steps. */
 import { createInterface } from 'node:readline/promises';
 import { CommandError } from '../output.ts';
-import { terminalText } from '../terminal-text.ts';
+import { terminalText } from '../text/terminal-text.ts';
 
 export interface Asker {
   /** @returns what was typed, without the spaces around it */

@@ -1,7 +1,7 @@
 /** `postern holds`: the list, and HOLD with what is missing, or READY. It is no interlock: it stops nothing. */
 import type { HoldPointState, SnapshotMessage } from '../../../protocol/index.ts';
-import { columns } from '../columns.ts';
 import { say } from '../output.ts';
+import { columns } from '../text/columns.ts';
 import { HostSession } from './host-session.ts';
 
 /** @returns exit code: 0 only while every point is done */

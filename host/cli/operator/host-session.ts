@@ -1,7 +1,7 @@
 /** A running session in the same data folder, as commands talk to it: its address and token are in the host file. */
 import type { ActAnswer, AdjustmentProposal, ChannelShown, OperatorAct, Shot, SnapshotMessage } from '../../../protocol/index.ts';
-import { type DataFolder, openDataFolder } from '../data-folder.ts';
-import { type HostFile, keyOf, readHostFile } from '../host-file.ts';
+import { type DataFolder, openDataFolder } from '../data/data-folder.ts';
+import { type HostFile, keyOf, readHostFile } from '../data/host-file.ts';
 import { CommandError } from '../output.ts';
 
 const ANSWER_MS_MAX = 10_000;

@@ -2,7 +2,7 @@
 import type { SessionNs } from '../../../protocol/index.ts';
 import type { DragDesk, MapDesk } from '../../serve/index.ts';
 import type { CloseStack } from '../close-stack.ts';
-import { SessionDragDesk } from '../drag-desk.ts';
+import { SessionDragDesk } from '../drag/drag-desk.ts';
 import { SessionMapDesk } from '../map/session-map-desk.ts';
 import type { SessionReading } from './session-reading.ts';
 import { shotsOfReplay } from './shots-of-replay.ts';

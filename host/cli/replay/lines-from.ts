@@ -1,8 +1,8 @@
 /** What the terminal says of a replay from where it begins; all before is heard, so that what follows is said as it would have been. */
 import type { PipelineEvent, Shot } from '../../../protocol/index.ts';
-import { EventLines } from '../event-lines.ts';
 import { CommandError, say, warn } from '../output.ts';
-import { shotIdOf } from '../shot-id.ts';
+import { shotIdOf } from '../shots/shot-id.ts';
+import { EventLines } from '../text/event-lines.ts';
 
 export interface Begin {
   /** ns of the session. */

@@ -1,6 +1,6 @@
 /** The shots of a session under the rig file that it was recorded with, to be held against those under a corrected one. */
 import type { PosternRecord, Shot } from '../../../protocol/index.ts';
-import { ClosedShots } from '../closed-shots.ts';
+import { ClosedShots } from '../shots/closed-shots.ts';
 import { type FoldStep, foldEnd, foldRecord, NOTHING_FOLDED } from './recorded-fold.ts';
 
 export class RecordedShots {

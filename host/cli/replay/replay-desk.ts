@@ -1,7 +1,7 @@
 /** Takes what a replay is told from its page, and answers what it is asked. */
 import type { ReplayAnswer, ReplayCommand, ReplayMarks, ReplayShot, RigComparison } from '../../../protocol/index.ts';
 import type { ReplayDesk } from '../../serve/index.ts';
-import { shotIdOf } from '../shot-id.ts';
+import { shotIdOf } from '../shots/shot-id.ts';
 import type { ReplayPlayer } from './replay-player.ts';
 import type { SessionReading } from './session-reading.ts';
 import { sessionTimeText } from './session-time.ts';

@@ -2,9 +2,9 @@
 import type { ComparedResult, ComparedShot, ComparedValue, Result, RigComparison, Shot } from '../../../protocol/index.ts';
 import { differenceOf } from '../../pipeline/index.ts';
 import { formatWithUncertainty, NO_VALUE, type QuantityKind } from '../../units/index.ts';
-import { columns } from '../columns.ts';
-import { shotJson } from '../shot-json.ts';
-import { resultsOf } from '../shot-results.ts';
+import { shotJson } from '../shots/shot-json.ts';
+import { resultsOf } from '../shots/shot-results.ts';
+import { columns } from '../text/columns.ts';
 
 export interface Reduced {
   readonly rigFile: string;

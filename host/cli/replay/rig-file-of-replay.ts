@@ -1,6 +1,6 @@
 import type { RigFileInForce } from '../../../protocol/index.ts';
 import type { RigFileDesk } from '../../serve/index.ts';
-import { checkRig } from '../check.ts';
+import { checkRig } from '../check/check.ts';
 import type { CorrectedRig } from './recorded-fold.ts';
 import type { SessionReading } from './session-reading.ts';
 

@@ -3,7 +3,7 @@
  * what became of the instruments. Each mark says what the terminal of the session said.
  */
 import type { LinkChange, PipelineEvent, ReplayMark, ReplayMarkKind } from '../../../protocol/index.ts';
-import { EventLines } from '../event-lines.ts';
+import { EventLines } from '../text/event-lines.ts';
 
 /** Beyond it no more are kept, and it is said how many. A link that comes and goes all night makes some thousands. */
 export const MARKS_MAX = 5_000;

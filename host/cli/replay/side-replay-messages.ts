@@ -1,5 +1,5 @@
 /** What a host and the process that replays beside it say to each other; the tokens go this way and by no command line. */
-import type { Listening } from '../listening.ts';
+import type { Listening } from '../serving/listening.ts';
 
 export interface ToSideReplay {
   readonly journal: string;

@@ -2,9 +2,9 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import type { SideReplay, SideReplayAnswer } from '../../../protocol/index.ts';
 import type { SideReplayDesk } from '../../serve/index.ts';
-import { type DataFolder, exists, isSessionId, journalPath } from '../data-folder.ts';
-import type { Listening } from '../listening.ts';
+import { type DataFolder, exists, isSessionId, journalPath } from '../data/data-folder.ts';
 import { programBeside } from '../program-beside.ts';
+import type { Listening } from '../serving/listening.ts';
 import type { FromSideReplay, ToSideReplay } from './side-replay-messages.ts';
 
 const PROGRAM = programBeside('./side-replay-process', import.meta.url);

@@ -1,9 +1,9 @@
 /** All that a session's report is made of. */
 import type { DragShot, MapSession, MapSource, RigSummary, Shot, StoredAct } from '../../../protocol/index.ts';
-import { type DataFolder, journalPath } from '../data-folder.ts';
+import { type DataFolder, journalPath } from '../data/data-folder.ts';
+import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from '../data/running-host.ts';
+import { fromStore } from '../data/stored.ts';
 import { CommandError } from '../output.ts';
-import { rigOfRunningHost, sessionOfRunningHost, shotOfRunningHost, shotsOfRunningHost } from '../running-host.ts';
-import { fromStore } from '../stored.ts';
 import { type JournalFacts, journalFacts } from './journal-facts.ts';
 
 export interface ReportFacts {

@@ -1,7 +1,7 @@
 /** `postern report`: one session as one HTML file. */
 import { writeFileSync } from 'node:fs';
 import type { DisplaySystem } from '../../units/index.ts';
-import { openDataFolder } from '../data-folder.ts';
+import { openDataFolder } from '../data/data-folder.ts';
 import { CommandError, messageOf, say } from '../output.ts';
 import { SOFTWARE_VERSION } from '../version.ts';
 import { gatherReport } from './gather.ts';

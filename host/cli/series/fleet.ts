@@ -1,8 +1,8 @@
 /** `postern fleet`: the rigs that write to the server of time series, and the shots of all of them. */
 import type { Fleet } from '../../../protocol/index.ts';
 import { AskError, placeText, readFleet } from '../../series/index.ts';
-import { columns } from '../columns.ts';
 import { CommandError, say, writeJson } from '../output.ts';
+import { columns } from '../text/columns.ts';
 import { targetOf } from './target-of.ts';
 
 export interface FleetOptions {

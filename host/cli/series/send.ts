@@ -1,7 +1,7 @@
 /** `postern send JOURNAL…`: whole sessions to the server of time series, whether or not they were sent before. */
 
 import { lineSender, lookAtServer, PickySender, placeText, tornWarnings } from '../../series/index.ts';
-import { unreadable } from '../journal-records.ts';
+import { unreadable } from '../data/journal-records.ts';
 import { CommandError, messageOf, say, warn } from '../output.ts';
 import { StopSignal } from '../stop-signal.ts';
 import { DELIVERY_PORTS, Lane } from './lane.ts';

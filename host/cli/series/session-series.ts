@@ -2,7 +2,7 @@
 import type { SeriesState } from '../../../protocol/index.ts';
 import { readFleet, type SeriesServer } from '../../series/index.ts';
 import type { SeriesDesk } from '../../serve/index.ts';
-import type { DataFolder } from '../data-folder.ts';
+import type { DataFolder } from '../data/data-folder.ts';
 import { SeriesSending } from './sending.ts';
 
 export class SessionSeries implements SeriesDesk {

@@ -1,9 +1,9 @@
 /** `postern series`: is the server of time series there, is it set as it should be, and how far has this data folder been sent. */
 import type { SeriesState } from '../../../protocol/index.ts';
 import { lookAtServer, placeText } from '../../series/index.ts';
-import { openDataFolder } from '../data-folder.ts';
+import { openDataFolder } from '../data/data-folder.ts';
+import { seriesOfRunningHost } from '../data/running-host.ts';
 import { say, writeJson } from '../output.ts';
-import { seriesOfRunningHost } from '../running-host.ts';
 import { positionPath, readPositions } from './position-file.ts';
 import { targetOf } from './target-of.ts';
 

@@ -1,9 +1,9 @@
 /** The server that a command is about: of the environment, of a rig file, or of a journal's own. */
 import { loadRig } from '../../rig/index.ts';
 import type { SeriesServer } from '../../series/index.ts';
-import { journalRecords } from '../journal-records.ts';
+import { journalRecords } from '../data/journal-records.ts';
 import { CommandError } from '../output.ts';
-import { openRigFile } from '../rig-file.ts';
+import { openRigFile } from '../rig/rig-file.ts';
 import { seriesServer } from './settings.ts';
 
 const NONE =

@@ -2,7 +2,7 @@
 import { basename } from 'node:path';
 import type { RigFileCheck, RigFileInForce, RigFinding } from '../../../protocol/index.ts';
 import type { RigFileDesk } from '../../serve/index.ts';
-import { checkRig, examineRigFile } from '../check.ts';
+import { checkRig, examineRigFile } from '../check/check.ts';
 
 export class SessionRigFile implements RigFileDesk {
   readonly #path: string;

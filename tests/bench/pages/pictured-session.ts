@@ -3,10 +3,10 @@
  * with a session of a dozen shots behind it. From fixed seeds: the same on every machine.
  */
 import { join } from 'node:path';
-import { openDataFolder } from '../../../host/cli/data-folder.ts';
-import { SessionDragDesk } from '../../../host/cli/drag-desk.ts';
+import { openDataFolder } from '../../../host/cli/data/data-folder.ts';
+import { rebuildStore } from '../../../host/cli/data/rebuild.ts';
+import { SessionDragDesk } from '../../../host/cli/drag/drag-desk.ts';
 import { SessionMapDesk } from '../../../host/cli/map/session-map-desk.ts';
-import { rebuildStore } from '../../../host/cli/rebuild.ts';
 import { SessionRigFile } from '../../../host/cli/set-up/session-rig-file.ts';
 import { LiveFeed, type RunningServer, startServer } from '../../../host/serve/index.ts';
 import { Store } from '../../../host/store/index.ts';

@@ -1,6 +1,6 @@
 /** A rig file: sound ones changed by bytes and by words of YAML, and piles of one thing. */
 import fc from 'fast-check';
-import { problemLine, rigLines } from '../../../host/cli/rig-lines.ts';
+import { problemLine, rigLines } from '../../../host/cli/rig/rig-lines.ts';
 import { loadRig, summarise } from '../../../host/rig/index.ts';
 import { type Edit, edited, editsArbitrary } from '../damage.ts';
 import { HERON, INSTRUMENTS } from '../folding.ts';

@@ -4,7 +4,7 @@
  * work alone, whatever the machine does besides.
  */
 import { join } from 'node:path';
-import { Session } from '../../../host/cli/session.ts';
+import { Session } from '../../../host/cli/live/session.ts';
 import { JournalWriter } from '../../../host/journal/index.ts';
 import { LiveFeed } from '../../../host/serve/index.ts';
 import { Store } from '../../../host/store/index.ts';

@@ -1,7 +1,7 @@
 /** A whole live session over one board: record, journal, pipeline, store and the pages' feed, as `postern run` has it. */
 import { join } from 'node:path';
-import { openDataFolder } from '../../../host/cli/data-folder.ts';
-import { openLiveSession } from '../../../host/cli/live-session.ts';
+import { openDataFolder } from '../../../host/cli/data/data-folder.ts';
+import { openLiveSession } from '../../../host/cli/live/live-session.ts';
 import { answerWith, type Reached } from './reader.ts';
 
 const [rigFile = '', data = ''] = process.argv.slice(2);

@@ -2,8 +2,8 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { openDataFolder } from '../../../host/cli/data-folder.ts';
-import { type LiveSession, openLiveSession } from '../../../host/cli/live-session.ts';
+import { openDataFolder } from '../../../host/cli/data/data-folder.ts';
+import { type LiveSession, openLiveSession } from '../../../host/cli/live/live-session.ts';
 import type { LinkChange, PipelineEvent } from '../../../protocol/index.ts';
 import { BLOCK_SAMPLES, CHANNELS, FLEET, fleetRig, type Mode, VOLT_PER_COUNT } from './fleet.ts';
 import { FleetProcess } from './fleet-process.ts';

@@ -2,7 +2,7 @@
 import { dragCurves } from '../../../analysis/drag/index.ts';
 import { mapBook } from '../../../analysis/next-shot/index.ts';
 import { dragChart, drawChart, mapChart, svgText } from '../../../charts/index.ts';
-import { dragLines } from '../../drag-lines.ts';
+import { dragLines } from '../../drag/drag-lines.ts';
 import { mapLines } from '../../map/map-lines.ts';
 import type { ReportFacts } from '../gather.ts';
 import { Html, html } from '../html.ts';

@@ -3,13 +3,13 @@ import type { RigSummary, Shot, ShotCamera, StoredAct } from '../../../../protoc
 import { type Chart, drawChart, flightChart, pressureChart, rangePicture, svgText, velocityChart } from '../../../charts/index.ts';
 import { blowDownWords } from '../../../pipeline/index.ts';
 import { type DisplaySystem, formatValue, NO_VALUE, withMinus } from '../../../units/index.ts';
-import { askedTexts } from '../../acceptance-lines.ts';
 import { withdrawnWords } from '../../camera/camera-line.ts';
-import { massText } from '../../crew-lines.ts';
-import { journalName } from '../../data-folder.ts';
+import { journalName } from '../../data/data-folder.ts';
 import { actWords, whoOf } from '../../history/act-words.ts';
 import { eventWho, eventWords } from '../../history/event-words.ts';
-import { resultsOf } from '../../shot-results.ts';
+import { askedTexts } from '../../shots/acceptance-lines.ts';
+import { resultsOf } from '../../shots/shot-results.ts';
+import { massText } from '../../text/crew-lines.ts';
 import { Html, html, table } from '../html.ts';
 import type { RecordedAct } from '../journal-facts.ts';
 import { utcText } from './head.ts';

@@ -1,7 +1,7 @@
 /** All shots in one table, and those that do not count. */
 import type { RigSummary, Shot } from '../../../../protocol/index.ts';
 import { type DisplaySystem, formatValue, formatWithUncertainty, NO_VALUE, type QuantityKind } from '../../../units/index.ts';
-import { askedText, bandText, ruleText } from '../../acceptance-lines.ts';
+import { askedText, bandText, ruleText } from '../../shots/acceptance-lines.ts';
 import type { ReportFacts } from '../gather.ts';
 import { type Html, html, table } from '../html.ts';
 
