@@ -37,7 +37,7 @@ export function dropLines(
   ]);
   const { relativeDifference, score } = found;
   const agrees = Math.abs(score) <= 1;
-  const others = otherBlocks.length === 0 ? [] : [`Blocked ${otherBlocks.length} times more, by no drop: a hand, or the ball picked up.`];
+  const others = blocksBesides(otherBlocks.length);
   return [
     ...head,
     '',
@@ -50,6 +50,11 @@ export function dropLines(
       ? ['', ...budgetLines('Difference', withRemedy(relativeDifference))]
       : [`${withRemedy(relativeDifference).advice} --budget shows all.`]),
   ];
+}
+
+function blocksBesides(count: number): readonly string[] {
+  if (count === 0) return [];
+  return [`${count === 1 ? 'One more block' : `${count} more blocks`}, of no drop: a hand, or the ball picked up.`];
 }
 
 function explanation(
