@@ -2,15 +2,14 @@
 import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import { afterEach, expect, it } from 'vitest';
 import { LiveFeed, newToken, type RunningServer, startServer } from '../../host/serve/index.ts';
 import type { PipelineEvent } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { FakeCrew } from '../support/fake-crew.ts';
 import { eventsBetween, openingEvents } from '../support/fake-feed.ts';
 import { healthEvent, instrumentEvents, limitEvent, watchEventsAt } from '../support/fake-watches.ts';
 import { SCRIPTS, withHostileTexts } from '../support/hostile-texts.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 
 const NOW_NS = 39e9;
 const [LOOK, CREW] = [newToken(), newToken()];
@@ -18,38 +17,22 @@ const [LOOK, CREW] = [newToken(), newToken()];
 const TRIPWIRE = `window.__fired = undefined; window.__blocked = [];
   addEventListener('securitypolicyviolation', (event) => window.__blocked.push(event.violatedDirective + ' ' + event.blockedURI));`;
 
-let pages: BuiltPages;
-let browser: TestBrowser;
+const pages = pagesInBrowser();
 let server: RunningServer;
 let page: Page;
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser();
-});
 afterEach(async () => {
   await page?.close();
   await server?.close();
 });
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-});
 
-async function open(events: readonly PipelineEvent[], { hash = '', host = '127.0.0.1' } = {}): Promise<string[]> {
+async function open(events: readonly PipelineEvent[], { hash = '', host = '127.0.0.1' } = {}): Promise<void> {
   const feed = new LiveFeed({ mode: 'live' });
   for (const event of events) feed.accept(event);
   const doors = { crewToken: CREW, ...(host === '127.0.0.1' ? {} : { lookToken: LOOK }) };
   server = await startServer({ feed, port: 0, host, doors, pagesDir: pages.folder, nowNs: () => NOW_NS });
-  const complaints: string[] = [];
-  page = await browser.context.newPage();
-  page.on('pageerror', (error) => complaints.push(error.message));
-  page.on('dialog', (dialog) => {
-    complaints.push(`dialog ${dialog.message()}`);
-    void dialog.dismiss();
-  });
+  page = await pages.newPage();
   await page.addInitScript(TRIPWIRE);
   await page.goto(`${server.url}${hash}`);
-  return complaints;
 }
 
 const ALL: readonly PipelineEvent[] = [
@@ -68,7 +51,7 @@ const ALL: readonly PipelineEvent[] = [
 ];
 
 it('shows script in every text as text, and runs none of it', async () => {
-  const complaints = await open(ALL.map(withHostileTexts), { hash: `#token=${CREW}` });
+  await open(ALL.map(withHostileTexts), { hash: `#token=${CREW}` });
   await page.getByText('Connected', { exact: true }).waitFor();
   // All that can be unfolded, pointed at and focused is.
   await page.evaluate(`for (const one of document.querySelectorAll('details')) one.open = true;
@@ -84,7 +67,7 @@ it('shows script in every text as text, and runs none of it', async () => {
       .count(),
   ).toBe(0);
   expect(await page.evaluate('({ fired: window.__fired, blocked: window.__blocked })')).toEqual({ fired: undefined, blocked: [] });
-  expect(complaints).toEqual([]);
+  expect(pages.exceptions).toEqual([]);
 });
 
 it('would run nothing even if a text became markup', async () => {
@@ -105,14 +88,14 @@ it('would run nothing even if a text became markup', async () => {
 
 it('has a tripwire that does fire where nothing stands before it', async () => {
   await open(ALL);
-  const bare = await browser.context.newPage();
+  const bare = await pages.newPage();
   await bare.setContent(SCRIPTS[0] ?? '');
   await expect.poll(() => bare.evaluate('window.__fired')).toBe(1);
   await bare.close();
 });
 
 it('asks for a key where the host does, takes it out of the address, and looks with it', async () => {
-  const complaints = await open(ALL, { host: '0.0.0.0' });
+  await open(ALL, { host: '0.0.0.0' });
   await page.getByText('The host asks for a key to look.').waitFor();
   expect(await page.getByText('Connected', { exact: true }).count()).toBe(0);
   await page.evaluate(`location.hash = '#look=${LOOK}'`);
@@ -126,7 +109,7 @@ it('asks for a key where the host does, takes it out of the address, and looks w
   await page.getByLabel('Your name').first().waitFor();
   await page.reload();
   await page.getByText('Connected', { exact: true }).waitFor();
-  expect(complaints).toEqual([]);
+  expect(pages.exceptions).toEqual([]);
   const address = Object.values(networkInterfaces())
     .flatMap((all) => all ?? [])
     .find(({ internal, family }) => !internal && family === 'IPv4')?.address;
@@ -139,7 +122,7 @@ it('cannot be watched by a page from elsewhere, not even with its key', async ()
   await open(ALL, { host: '0.0.0.0' });
   const other = await startServer({ feed: new LiveFeed({ mode: 'live' }), port: 0, pagesDir: join(pages.folder, 'none') });
   try {
-    const stranger = await browser.context.newPage();
+    const stranger = await pages.newPage();
     await stranger.goto(`${other.url}api/health`);
     // A page without the policy of ours, as an attacker's is.
     await stranger.route('**/stranger', (route) => route.fulfill({ contentType: 'text/html', body: '<p>stranger</p>' }));

@@ -1,25 +1,24 @@
 import axe from 'axe-core';
 import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
 import { DISPLAY, formatParts } from '../../host/units/index.ts';
 import type { PipelineEvent, Shot } from '../../protocol/index.ts';
-import { findChromium, openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
+import { findChromium } from '../support/browser.ts';
 import { eventsBetween, openingEvents } from '../support/fake-feed.ts';
 import { fakeShot } from '../support/fake-shot.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 
 const WIDE = { width: 1280, height: 900 };
 const NARROW = { width: 390, height: 844 };
 
-let pages: BuiltPages;
-let browser: TestBrowser;
 let feed: LiveFeed;
 let server: RunningServer;
 let page: Page;
 /** Session time, moved by hand. */
 let nowNs = 0;
-const complaints: string[] = [];
+const pages = pagesInBrowser(WIDE);
+const { complaints } = pages;
 
 function advance(toNs: number): void {
   for (const event of eventsBetween(nowNs, toNs)) feed.accept(event);
@@ -33,28 +32,13 @@ async function serve(port: number): Promise<RunningServer> {
 const muzzleShown = () => page.getByTestId('muzzle').textContent();
 const shotEvent = (shot: Shot): PipelineEvent => ({ type: 'shot', phase: 'closed', atNs: nowNs, shot });
 
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser(WIDE);
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-});
-
 beforeEach(async () => {
   nowNs = 0;
-  complaints.length = 0;
   feed = new LiveFeed({ mode: 'live' });
   for (const event of openingEvents('2026-03-14T09:30:00.000000Z')) feed.accept(event);
   advance(15e9);
   server = await serve(0);
-  page = await browser.context.newPage();
-  page.on('pageerror', (error) => complaints.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(`${message.text()} ${message.location().url}`);
-  });
+  page = await pages.newPage();
   await page.goto(server.url);
   await page.getByText('Connected').waitFor();
 });

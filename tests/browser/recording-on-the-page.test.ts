@@ -1,13 +1,12 @@
 /** A journal that is not being written is on the page at once and loud, on a desk and on a phone, until it is over. */
 import axe from 'axe-core';
 import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import { afterEach, beforeEach, expect, it } from 'vitest';
 import { LiveFeed, type RunningServer, startServer } from '../../host/serve/index.ts';
 import type { RecordingState } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { eventsBetween, openingEvents } from '../support/fake-feed.ts';
 import { watchEventsAt } from '../support/fake-watches.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 
 const NOW_NS = 15e9;
 const WAITING: RecordingState = {
@@ -19,28 +18,19 @@ const WAITING: RecordingState = {
 const LOST = { records: 4711, fromNs: 13e9, toNs: 14.5e9, sources: ['gate-board', 'host'] };
 const OVER: RecordingState = { problem: '', waitingBytes: 0, waitingBytesMax: WAITING.waitingBytesMax };
 
-let pages: BuiltPages;
-let browser: TestBrowser;
+const pages = pagesInBrowser();
 let feed: LiveFeed;
 let server: RunningServer;
 let page: Page;
 
 const strip = () => page.getByRole('region', { name: 'Alarms' });
 
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-});
 beforeEach(async () => {
   feed = new LiveFeed({ mode: 'live' });
   for (const event of [...openingEvents('2026-03-14T09:30:00.000000Z'), ...eventsBetween(0, NOW_NS), ...watchEventsAt(NOW_NS)])
     feed.accept(event);
   server = await startServer({ feed, port: 0, pagesDir: pages.folder, nowNs: () => NOW_NS });
-  page = await browser.context.newPage();
+  page = await pages.newPage();
 });
 afterEach(async () => {
   await page.close();

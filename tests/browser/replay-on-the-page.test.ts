@@ -3,9 +3,8 @@ import { join } from 'node:path';
 import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { scratchFolder } from '../support/command.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 import { startReplayHost } from '../support/replay-host.ts';
 import { writeVirtualJournal } from '../support/virtual-journal.ts';
 import { HERON_YAML } from '../support/virtual-range.ts';
@@ -17,31 +16,19 @@ const CORRECTED = { fileName: 'corrected.yaml', text: HERON_YAML.replace('positi
 
 const scratch = scratchFolder();
 const path = join(scratch.path, 'session.mcap');
-let pages: BuiltPages;
-let browser: TestBrowser;
 let host: Awaited<ReturnType<typeof startReplayHost>>;
 let page: Page;
-const complaints: string[] = [];
+const pages = pagesInBrowser(WIDE);
+const { complaints } = pages;
 
 beforeAll(async () => {
   await writeVirtualJournal(path, { seed: 8, shots: 2 });
-  pages = await buildPages();
-  browser = await openBrowser(WIDE);
 });
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-  scratch.remove();
-});
+afterAll(() => scratch.remove());
 beforeEach(async () => {
-  complaints.length = 0;
   host = await startReplayHost(path, pages.folder, CORRECTED);
-  page = await browser.context.newPage();
+  page = await pages.newPage();
   await page.setViewportSize(WIDE);
-  page.on('pageerror', (error) => complaints.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(message.text());
-  });
 });
 afterEach(async () => {
   await page.close();

@@ -3,40 +3,32 @@ import { join } from 'node:path';
 import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { scratchFolder } from '../support/command.ts';
 import { smallTargets } from '../support/page-measures.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 import { startReplayHost } from '../support/replay-host.ts';
 import { crewActs } from '../support/session-acts.ts';
 import { writeVirtualJournal } from '../support/virtual-journal.ts';
 
 const scratch = scratchFolder();
 const path = join(scratch.path, 'session.mcap');
-let pages: BuiltPages;
-let browser: TestBrowser;
 let host: Awaited<ReturnType<typeof startReplayHost>>;
 let page: Page;
-const complaints: string[] = [];
+const pages = pagesInBrowser();
+const { complaints } = pages;
 
 beforeAll(async () => {
   await writeVirtualJournal(path, { seed: 8, shots: 2, acts: crewActs('virtual', 5.2) });
-  pages = await buildPages();
-  browser = await openBrowser();
   host = await startReplayHost(path, pages.folder);
 });
 afterAll(async () => {
   await host?.close();
-  await browser?.close();
-  await pages?.remove();
   scratch.remove();
 });
 beforeEach(async () => {
-  complaints.length = 0;
   host.player.pause();
   await host.player.seek(0);
-  page = await browser.context.newPage();
-  page.on('pageerror', (error) => complaints.push(error.message));
+  page = await pages.newPage();
 });
 afterEach(async () => {
   await page.close();

@@ -3,33 +3,23 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeEach, expect, it } from 'vitest';
 import { SessionRigFile } from '../../host/cli/set-up/session-rig-file.ts';
 import { LiveFeed, newToken, type RunningServer, startServer } from '../../host/serve/index.ts';
 import type { ChannelSummary, SessionEvent } from '../../protocol/index.ts';
-import { openBrowser, type TestBrowser } from '../support/browser.ts';
-import { type BuiltPages, buildPages } from '../support/built-pages.ts';
 import { scratchFolder } from '../support/command.ts';
 import { eventsBetween, openingEvents } from '../support/fake-feed.ts';
+import { pagesInBrowser } from '../support/pages-in-browser.ts';
 import { HERON_YAML } from '../support/virtual-range.ts';
 
 const doors = { lookToken: newToken(), crewToken: newToken() };
 const scratch = scratchFolder();
 const rigFile = join(scratch.path, 'heron.yaml');
-let pages: BuiltPages;
-let browser: TestBrowser;
+const pages = pagesInBrowser();
 let server: RunningServer;
 let page: Page;
 
-beforeAll(async () => {
-  pages = await buildPages();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await pages?.remove();
-  scratch.remove();
-});
+afterAll(() => scratch.remove());
 beforeEach(async () => {
   writeFileSync(rigFile, HERON_YAML);
   const feed = new LiveFeed({ mode: 'live' });
@@ -43,7 +33,7 @@ beforeEach(async () => {
     rigFile: new SessionRigFile(rigFile, HERON_YAML),
     addresses: () => ['http://192.0.2.7:4780/'],
   });
-  page = await browser.context.newPage();
+  page = await pages.newPage();
 });
 afterEach(async () => {
   await page.close();
@@ -104,7 +94,7 @@ it('puts what is overdue first, and leads to the dialog that sets it right', asy
 });
 
 it('shows who is connected and the crew’s code to the crew', async () => {
-  const onlooker = await browser.context.newPage();
+  const onlooker = await pages.newPage();
   await onlooker.goto(`${server.url}wall#look=${doors.lookToken}`);
   await onlooker.getByText('Connected', { exact: true }).waitFor();
   await open(`token=${doors.crewToken}`);
