@@ -52,5 +52,6 @@ function joined(
       traces.push({ stream: block.stream, fromS, periodS, endS, valuesPa: values });
     }
   }
-  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.name, stream, fromS, periodS, valuesPa }));
+  // Copied: a list that grew holds room for half as many values again, and a shot is kept for hours.
+  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.name, stream, fromS, periodS, valuesPa: [...valuesPa] }));
 }

@@ -3,12 +3,13 @@
  * clocks that it was closed with, however long ago that is within the last shots; what was recorded stays as it is.
  */
 import type { OperatorAct, PipelineEvent, SessionNs } from '../../protocol/index.ts';
+import { NO_EXCHANGES } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import { withBlowDown } from './shot-blow-down.ts';
 import { describeShot, massOf, surroundingsAnyway } from './shot-report.ts';
 import { INITIAL_STATE, type PastShot, type PipelineState, type ShotRecord } from './state.ts';
 
-/** Some ten kilobytes each, the most of it the pressure traces. */
+/** Some fifty kilobytes each, nearly all of it the pressure traces. */
 export const PAST_MAX = 200;
 /** Further from the rig file's mass is a slipped unit. */
 const MASS_FACTOR_MAX = 5;
@@ -20,7 +21,9 @@ type Weigh = Extract<OperatorAct, { act: 'weigh' }>;
 /** Remembers a closed shot; closed again, in its old place. */
 export function withPast(state: PipelineState, rig: Rig, record: ShotRecord): PipelineState {
   const kept = record.kept ?? surroundingsAnyway(state, rig, record);
-  const past: PastShot = { record: { ...record, kept }, rig, boards: state.boards };
+  // A shot is timed by the clock that was found, not by what it was found from.
+  const clocks = Object.entries(state.boards).map(([name, board]) => [name, { ...board, clockHistory: NO_EXCHANGES }] as const);
+  const past: PastShot = { record: { ...record, kept }, rig, boards: Object.fromEntries(clocks) };
   return withPastShot(state, past);
 }
 

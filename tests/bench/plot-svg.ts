@@ -4,7 +4,7 @@ import type { Plot } from './section.ts';
 
 const SIZE = { widthPx: 640, frameHeightPx: 300 } as const;
 
-export function plotSvg({ name, title, x, y, lines }: Plot): string {
+export function plotSvg({ name, title, axes, x, y, lines }: Plot): string {
   const layers = lines.flatMap(({ name: line, points }, look): readonly Layer[] => {
     const drawn = points.map(([atX, atY]) => ({ x: atX, y: atY }));
     return [
@@ -12,9 +12,9 @@ export function plotSvg({ name, title, x, y, lines }: Plot): string {
       { kind: 'points', name: line, look, points: drawn },
     ];
   });
-  const description = `${y.label} over ${x.label}, both logarithmic: ${lines.map((line) => `${line.name} ${wordsOf(line.points)}`).join('; ')}.`;
-  const axes = { x: { ...x, logarithmic: true }, y: { ...y, logarithmic: true } };
-  return `${svgText(drawChart({ title, description, ...axes, layers }, { ...SIZE, id: name }))}\n`;
+  const logarithmic = axes !== 'straight';
+  const description = `${y.label} over ${x.label}${logarithmic ? ', both logarithmic' : ''}: ${lines.map((line) => `${line.name} ${wordsOf(line.points)}`).join('; ')}.`;
+  return `${svgText(drawChart({ title, description, x: { ...x, logarithmic }, y: { ...y, logarithmic }, layers }, { ...SIZE, id: name }))}\n`;
 }
 
 const wordsOf = (points: readonly (readonly [number, number])[]): string =>

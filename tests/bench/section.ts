@@ -18,11 +18,13 @@ export interface Found {
   readonly plot?: Plot;
 }
 
-/** A cost over what it depends on, both drawn by their decimal logarithms. */
+/** A cost over what it depends on. */
 export interface Plot {
   /** Of the file, without its ending. */
   readonly name: string;
   readonly title: string;
+  /** Left out: both by their decimal logarithms. */
+  readonly axes?: 'straight';
   readonly x: { readonly label: string; readonly unit: string };
   readonly y: { readonly label: string; readonly unit: string };
   readonly lines: readonly { readonly name: string; readonly points: readonly (readonly [x: number, y: number])[] }[];

@@ -1,5 +1,5 @@
 /** Does a host grow over a day at the range? Hours of it in virtual time. */
-import { longSession } from '../../support/cost/long-session.ts';
+import { longSessionAlone } from '../../support/cost/long-session.ts';
 import type { Section } from '../section.ts';
 
 const HOURS = 12;
@@ -9,7 +9,7 @@ const GROWTH_MAX = 1.15;
 
 export const memory: Section = async function* ({ isSmall, folder }) {
   const hours = isSmall ? SMALL_HOURS : HOURS;
-  const looks = await longSession({ seconds: 3600 * hours, looks: 12, folder });
+  const looks = await longSessionAlone({ seconds: 3600 * hours, looks: 12, folder });
   const quarter = looks[2];
   const last = looks.at(-1);
   if (!quarter || !last) throw new Error('no look at the memory');
@@ -27,6 +27,7 @@ export const memory: Section = async function* ({ isSmall, folder }) {
     values: looks,
     plot: {
       name: 'memory',
+      axes: 'straight',
       title: `Memory over ${HOURS} simulated hours`,
       x: { label: 'Time of the session', unit: 'h' },
       y: { label: 'Held', unit: 'MB' },

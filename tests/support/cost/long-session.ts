@@ -1,4 +1,7 @@
 /** The simulated range at its real pace for hours of virtual time, through all of a host behind its ports: what memory it holds. */
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
+import { fileURLToPath } from 'node:url';
 import { held } from '../instruments/machine.ts';
 import { HERON_AT_REAL_PACE } from '../virtual-journal.ts';
 import { passVirtualRange, type TakerPorts } from '../virtual-range.ts';
@@ -14,14 +17,33 @@ export interface MemoryLook {
 }
 
 const SEED = 12;
+const PROCESS = fileURLToPath(new URL('./long-session-process.ts', import.meta.url));
 
-/** @param looks  how many, evenly over the time */
-export async function longSession(options: {
+export interface LongSessionAsked {
   readonly seconds: number;
+  /** How many, evenly over the time. */
   readonly looks: number;
   readonly folder: string;
-}): Promise<readonly MemoryLook[]> {
-  const { seconds, looks, folder } = options;
+}
+
+/** The same in a process of its own. */
+export async function longSessionAlone(asked: LongSessionAsked): Promise<readonly MemoryLook[]> {
+  const child = fork(PROCESS, { execArgv: ['--import', 'tsx'] });
+  const ended = once(child, 'exit');
+  try {
+    child.send(asked);
+    const [looks] = (await Promise.race([
+      once(child, 'message'),
+      ended.then(([code]) => Promise.reject(new Error(`the long session ended by ${String(code)}`))),
+    ])) as [readonly MemoryLook[]];
+    return looks;
+  } finally {
+    if (child.connected) child.disconnect();
+    await ended;
+  }
+}
+
+export async function longSession({ seconds, looks, folder }: LongSessionAsked): Promise<readonly MemoryLook[]> {
   let ports: TakerPorts | undefined;
   let shots = 0;
   const host = await VirtualHost.open(folder, {
