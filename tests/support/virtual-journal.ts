@@ -22,7 +22,8 @@ export async function writeVirtualJournal(
   const head = { sessionId, originUtcNs: BigInt(ORIGIN_UTC_MS) * 1_000_000n, softwareVersion: 'test' };
   const journal = JournalWriter.create(path, head);
   let session: Session | undefined;
-  const { shots } = runVirtualRange({
+  const shots: Shot[] = [];
+  runVirtualRange({
     ...options,
     through: ({ send, onEvents: heard }) => {
       session = new Session({
@@ -30,6 +31,7 @@ export async function writeVirtualJournal(
         send,
         onEvents: (events) => {
           heard(events);
+          for (const event of events) if (event.type === 'shot' && event.phase === 'closed') shots.push(event.shot);
           onEvents(events);
         },
       });

@@ -58,7 +58,7 @@ export interface VirtualOptions {
   readonly untilS?: number;
   /** What persons do meanwhile, by range seconds, in their order. */
   readonly acts?: readonly { readonly atS: number; readonly act: OperatorAct }[];
-  /** Another taker of the records than the pipeline alone; the run then keeps neither records nor events, so that it may be hours long. */
+  /** Another taker of the records than the pipeline alone; the run then keeps neither records, events nor shots, so that it may be hours long. */
   readonly through?: (ports: TakerPorts) => Taker;
 }
 
@@ -113,12 +113,8 @@ export function* passVirtualRange(options: VirtualOptions): Generator<number, Vi
   const send = (message: HostMessage): void =>
     lines['gate-board'].send(Buffer.from(`${encodeMessage(message, hostSeq++)}\n`, 'latin1'), nowS);
   const onEvents = (out: readonly PipelineEvent[]): void => {
-    for (const event of out) {
-      if (event.type !== 'shot' || event.phase !== 'closed') continue;
-      // Weighed later, a shot closes once more without having been fired.
-      if (!event.shot.weighed) closed += 1;
-      closedShots.push(event.shot);
-    }
+    // Weighed later, a shot closes once more without having been fired.
+    closed += out.filter((event) => event.type === 'shot' && event.phase === 'closed' && !event.shot.weighed).length;
   };
   const pipeline: Taker = {
     take(record) {
@@ -126,7 +122,10 @@ export function* passVirtualRange(options: VirtualOptions): Generator<number, Vi
       const [next, out] = step(state, record);
       state = next;
       events.push(...out);
-      for (const event of out) if (event.type === 'request') send(event.message);
+      for (const event of out) {
+        if (event.type === 'request') send(event.message);
+        if (event.type === 'shot' && event.phase === 'closed') closedShots.push(event.shot);
+      }
       onEvents(out);
     },
   };
