@@ -74,7 +74,9 @@ function drawAxes(chart: Chart, { x, y, left, right, top, bottom }: Frame): read
   return [
     ...x.ticks.map((tick) => line(`M${px(tick.at)} ${top}V${bottom}`)),
     ...y.ticks.map((tick) => line(`M${left} ${px(tick.at)}H${px(right)}`)),
-    ...x.ticks.map((tick) => words(tick.text, { x: px(tick.at), y: bottom + 17, 'font-size': 12, 'text-anchor': 'middle' })),
+    ...x.ticks.map((tick) =>
+      words(tick.text, { x: px(centreWithin(tick, right + RIGHT)), y: bottom + 17, 'font-size': 12, 'text-anchor': 'middle' }),
+    ),
     ...y.ticks.map((tick) => words(tick.text, { x: left - 7, y: px(tick.at + 4), 'font-size': 12, 'text-anchor': 'end' })),
     words(axisText(chart.x), { x: px((left + right) / 2), y: bottom + 36, 'font-size': 13, 'text-anchor': 'middle' }),
     words(axisText(chart.y), {
@@ -86,6 +88,12 @@ function drawAxes(chart: Chart, { x, y, left, right, top, bottom }: Frame): read
     }),
   ];
 }
+
+/** Of a digit of the ticks' size, half of its width and a little. */
+const HALF_DIGIT_PX = 3.6;
+
+/** A long number at the right end is moved in until the drawing holds it. */
+const centreWithin = ({ at, text }: Scale['ticks'][number], widthPx: number): number => Math.min(at, widthPx - HALF_DIGIT_PX * text.length);
 
 const words = (text: string, attributes: SvgNode['attributes']): SvgNode =>
   node('text', { class: 'chart-text', fill: INK, ...attributes }, text);
