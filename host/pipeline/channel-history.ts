@@ -29,7 +29,8 @@ export function keepBlock(history: ChannelHistory, { stream, ticks, periodTicks,
 function insert(blocks: readonly SampleBlock[], block: SampleBlock, blocksMax: number): readonly SampleBlock[] {
   let place = blocks.length;
   while (place > 0 && (blocks[place - 1] as SampleBlock).ticks > block.ticks) place--;
-  return [...blocks.slice(0, place), block, ...blocks.slice(place)].slice(-blocksMax);
+  const next = blocks.toSpliced(place, 0, block);
+  return next.length > blocksMax ? next.slice(1) : next;
 }
 
 export interface SampleStatistics {

@@ -133,12 +133,12 @@ function valuesOf(
 /** A number that is none is told by the channel's health, and never as a sample. */
 function told(
   state: PipelineState,
-  { fault, raw, ambientPa, ...samples }: Samples,
+  { type, atNs, channel, stream, fromNs, periodNs, valuesSi, fault, raw, ambientPa }: Samples,
   counted: Pick<SamplesEvent, 'counts' | 'addedSi'> = {},
 ): Step {
-  const isWhole = samples.valuesSi.every(Number.isFinite);
-  const events: readonly PipelineEvent[] = isWhole ? [{ ...samples, ...counted }] : [];
-  if (samples.stream === 'burst') return [state, events];
+  const samples: SamplesEvent = { type, atNs, channel, stream, fromNs, periodNs, valuesSi, ...counted };
+  const events: readonly PipelineEvent[] = valuesSi.every(Number.isFinite) ? [samples] : [];
+  if (stream === 'burst') return [state, events];
   const [next, watched] = watchSamples(state, samples, { fault, raw, ambientPa });
   return [next, [...events, ...watched]];
 }

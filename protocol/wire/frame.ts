@@ -78,8 +78,8 @@ export function decodeFrame(line: string): Decoded<Frame> {
   const star = text.lastIndexOf('*');
   if (star < 0 || !CRC_SUFFIX.test(text.slice(star + 1))) return wireFault('no-crc', 'crc', text.slice(-8), '* and 4 hexadecimal digits');
   const body = text.slice(0, star);
-  const crc = hex(crc16(body), 4);
-  if (text.slice(star + 1) !== crc) return wireFault('crc-mismatch', 'crc', text.slice(star + 1), crc);
+  const crc = crc16(body);
+  if (Number.parseInt(text.slice(star + 1), 16) !== crc) return wireFault('crc-mismatch', 'crc', text.slice(star + 1), hex(crc, 4));
   const match = FRAME.exec(body);
   if (!match) return wireFault('malformed', 'line', body, 'KIND SEQ FIELD…');
   const [, kind, seq, rest] = match as unknown as [string, string, string, string];
