@@ -25,16 +25,21 @@ const TAIL_BINS_MIN = 24;
 const FIT_EVERY_NS = 0.5e9;
 /** A long hold changes slowly: it is looked at again when it has grown by so much. */
 const FIT_GROWTH = 0.05;
+/** … and one in which no decay was found, by so much: to look where there is none is dear, and the host hears nothing meanwhile. */
+const VAIN_GROWTH = 0.25;
+
+/** @param fromNs  when the hold began */
+export const lookAfter = (fromNs: SessionNs, atNs: SessionNs, growth = FIT_GROWTH): SessionNs =>
+  atNs + Math.max(FIT_EVERY_NS, growth * (atNs - fromNs));
 
 /** Fits anew where enough has come since. A course that is no single decay at its start is fitted without that start. */
 export function refit(hold: HoldState, binning: Binning, setup: FillSetup, atNs: SessionNs): HoldState {
-  const due = hold.fittedAtNs + Math.max(FIT_EVERY_NS, FIT_GROWTH * (hold.fittedAtNs - hold.fromNs));
-  if (hold.bins.length < BINS_MIN || atNs < due) return hold;
+  if (hold.bins.length < BINS_MIN || atNs < hold.lookAtNs) return hold;
   const spans = hold.bins.map((bin) => spanMean(bin, binning.noise, hold.fromNs));
-  // A hold that a straight line already tells has no decay to look for, and looking where there is none is dear.
+  // A hold that a straight line already tells has no decay to look for.
   if (!isTold(hold.fit)) {
     const line = straightLine(hold.bins.map((bin) => linePoint(bin, binning.noise, hold.fromNs)));
-    if (line && line.reducedChiSquared < LINE_TELLS) return { ...hold, fittedAtNs: atNs };
+    if (line && line.reducedChiSquared < LINE_TELLS) return { ...hold, lookAtNs: lookAfter(hold.fromNs, atNs) };
   }
   const slope = { value: 0, standardUncertainty: setup.leakExpectedPaPerS };
   const startS = hold.fit ? Math.exp(hold.fit.logTimeConstant) : undefined;
@@ -42,7 +47,7 @@ export function refit(hold: HoldState, binning: Binning, setup: FillSetup, atNs:
   const leakFrom = (found: DecayFit | undefined) => leakBeside(found, (atNs - hold.fromNs) / 1e9, setup);
   // A search that did not settle this time takes nothing away from what was known, nor does one that now tells less of a leak.
   const keeps = !fit || (leakFrom(hold.fit) && !leakFrom(fit));
-  return { ...hold, fit: keeps ? hold.fit : fit, fittedAtNs: atNs };
+  return { ...hold, fit: keeps ? hold.fit : fit, lookAtNs: lookAfter(hold.fromNs, atNs, fit ? FIT_GROWTH : VAIN_GROWTH) };
 }
 
 /** The gas stirs and cools in its own way at first: what no single decay tells is left out from the start on, by quarters. */

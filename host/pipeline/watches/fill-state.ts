@@ -10,7 +10,8 @@ export interface HoldState {
   /** At most 96. */
   readonly bins: readonly Bin[];
   readonly fit: DecayFit | undefined;
-  readonly fittedAtNs: SessionNs;
+  /** When it is looked at anew. */
+  readonly lookAtNs: SessionNs;
 }
 
 /** At most 40 recent bins and 96 of a hold: some 7 kB. */

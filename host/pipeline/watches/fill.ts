@@ -7,7 +7,7 @@ import { type Bin, binSamples } from './bins.ts';
 import { heldSamples, heldSetup, presentEvent } from './fill-ambient.ts';
 import { type Contents, contentsAt, takeContents, wallTimeOf } from './fill-contents.ts';
 import { overshootWhileFilling, overshootWhileSettling, settledIfShut, timeToTarget } from './fill-forecast.ts';
-import { refit, settlingOf } from './fill-hold.ts';
+import { lookAfter, refit, settlingOf } from './fill-hold.ts';
 import { holdOf } from './fill-leak.ts';
 import { nextPhase } from './fill-phase.ts';
 import { type FillState, type HoldState, NEW_FILL } from './fill-state.ts';
@@ -103,7 +103,7 @@ function entered(state: FillState, phase: FillPhase, bin: Bin, { gamma }: FillSe
     case 'settling':
       return { ...changed, hold: holdSince(state, bin) };
     case 'steady':
-      return { ...changed, hold: state.hold ?? { fromNs: bin.toNs, bins: [], fit: undefined, fittedAtNs: bin.toNs } };
+      return { ...changed, hold: state.hold ?? { fromNs: bin.toNs, bins: [], fit: undefined, lookAtNs: lookAfter(bin.toNs, bin.toNs) } };
     default:
       return { ...changed, hold: undefined, overshoot: undefined };
   }
@@ -113,7 +113,7 @@ function entered(state: FillState, phase: FillPhase, bin: Bin, { gamma }: FillSe
 function holdSince({ recent, extreme }: FillState, bin: Bin): HoldState {
   const fromNs = Math.min(extreme?.toNs ?? bin.toNs, bin.toNs);
   const bins = recent.filter((each) => each.fromNs >= fromNs + (each.toNs - each.fromNs) / 2);
-  return { fromNs, bins, fit: undefined, fittedAtNs: fromNs };
+  return { fromNs, bins, fit: undefined, lookAtNs: lookAfter(fromNs, fromNs) };
 }
 
 /** At rest it is what the gauge shows; while the gas still settles, what that was found to come to; cold from a vent, nobody can say. */
