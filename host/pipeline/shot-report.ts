@@ -8,6 +8,7 @@ import { calibrationOverdue } from './crew/overdue.ts';
 import type { TimeBase } from './gate-timing.ts';
 import { latch, PRESSURE_STALE_S } from './latch.ts';
 import type { LatchedState } from './latched-state.ts';
+import { packed, unpacked } from './packed-traces.ts';
 import { passagesOf } from './passages.ts';
 import { reduceEdges } from './reduce-edges.ts';
 import type { Reduction } from './reduction.ts';
@@ -23,7 +24,7 @@ export function surroundingsOf(state: PipelineState, rig: Rig, record: ShotRecor
   const latched = latch(state, rig, firedNs(state, record));
   const { reservoirPressurePa } = latched;
   if (!reservoirPressurePa || reservoirPressurePa.ageS > PRESSURE_STALE_S) return undefined;
-  return { latched, traces: tracesAround(state, rig, record.firing, latched.airPressurePa.value) };
+  return { latched, traces: packed(tracesAround(state, rig, record.firing, latched.airPressurePa.value)) };
 }
 
 /** What was kept around a moment that the shot was timed from before: taken anew or, where the samples are gone, set right. */
@@ -38,7 +39,7 @@ export function keptFrom(state: PipelineState, rig: Rig, record: ShotRecord, bef
 /** As `surroundingsOf`, whatever there is of them. */
 export function surroundingsAnyway(state: PipelineState, rig: Rig, record: ShotRecord): KeptSurroundings {
   const latched = latch(state, rig, firedNs(state, record));
-  return { latched, traces: tracesAround(state, rig, record.firing, latched.airPressurePa.value) };
+  return { latched, traces: packed(tracesAround(state, rig, record.firing, latched.airPressurePa.value)) };
 }
 
 const firedNs = (state: PipelineState, { firing, openedAtNs }: ShotRecord): number =>
@@ -81,7 +82,7 @@ export function describeShot(state: PipelineState, given: Rig, record: ShotRecor
     ...(latched.reservoirTemperatureK ? { reservoirTemperatureK: latched.reservoirTemperatureK } : {}),
     ...(latched.reservoirPressurePa ? { reservoirPressurePa: latched.reservoirPressurePa } : {}),
     ...(latched.barrelPressurePa ? { barrelPressurePa: latched.barrelPressurePa } : {}),
-    traces: record.kept?.traces ?? tracesAround(state, rig, firing, latched.airPressurePa.value),
+    traces: record.kept ? unpacked(record.kept.traces) : tracesAround(state, rig, firing, latched.airPressurePa.value),
     ...(record.weighed ? { weighed: { ...record.weighed, insteadOf: massOf(given) } } : {}),
     flags: flagsOf({ state, rig, record, firedAtNs, latched, air, screening, reduction, pairs, shotEdges, calibrationOverdue: overdue }),
     ...(overdue.length > 0 ? { calibrationOverdue: overdue } : {}),

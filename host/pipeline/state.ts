@@ -1,11 +1,12 @@
 /** What the fold carries from record to record. Never changed in place, so any step's state can be kept and gone back to. */
 
-import type { PressureTrace, SessionNs, ShotMass, WireFault, WireFaultCode } from '../../protocol/index.ts';
+import type { SessionNs, ShotMass, WireFault, WireFaultCode } from '../../protocol/index.ts';
 import type { ClockFit, ClockHistory } from '../metrology/index.ts';
 import type { Rig } from '../rig/index.ts';
 import type { ChannelHistory } from './channel-history.ts';
 import { type CrewState, NEW_CREW } from './crew/state.ts';
 import type { LatchedState } from './latched-state.ts';
+import type { PackedTrace } from './packed-traces.ts';
 import type { SequenceState } from './sequence.ts';
 import type { TextCounters } from './text-counters.ts';
 import { NEW_WATCHES, type WatchSetup, type WatchState } from './watches/index.ts';
@@ -90,7 +91,7 @@ export interface PastShot {
 
 export interface KeptSurroundings {
   readonly latched: LatchedState;
-  readonly traces: readonly PressureTrace[];
+  readonly traces: readonly PackedTrace[];
 }
 
 export interface ShotsState {

@@ -3,6 +3,7 @@ import type { ChannelRole, PressureTrace } from '../../protocol/index.ts';
 import { type Channel, gateBoard, type Rig } from '../rig/index.ts';
 import type { SampleBlock } from './channel-history.ts';
 import { channelOf } from './latch.ts';
+import { VALUES_A_PASCAL } from './packed-traces.ts';
 import { readingOf } from './reading-of.ts';
 import type { Firing, PipelineState } from './state.ts';
 import { boardOf, nsPerTick, secondsBetween } from './time.ts';
@@ -42,8 +43,8 @@ function joined(
     const periodS = block.periodTicks * tickS;
     const endS = fromS + periodS * block.counts.length;
     if (endS < window.from || fromS > window.to || !Number.isFinite(fromS)) continue;
-    // A tenth of a pascal is far below a count of any gauge here, and keeps the record small.
-    const values = block.counts.map((count) => Math.round((readingOf(state, channel, count).si + offsetPa) * 10) / 10);
+    const pressuresPa = block.counts.map((count) => readingOf(state, channel, count).si + offsetPa);
+    const values = pressuresPa.map((pa) => Math.round(pa * VALUES_A_PASCAL) / VALUES_A_PASCAL);
     const last = traces.at(-1);
     if (last && Math.abs(fromS - last.endS) < periodS / 2 && Math.abs(periodS / last.periodS - 1) < 1e-3) {
       last.valuesPa.push(...values);
@@ -52,6 +53,5 @@ function joined(
       traces.push({ stream: block.stream, fromS, periodS, endS, valuesPa: values });
     }
   }
-  // Copied: a list that grew holds room for half as many values again, and a shot is kept for hours.
-  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.name, stream, fromS, periodS, valuesPa: [...valuesPa] }));
+  return traces.map(({ stream, fromS, periodS, valuesPa }) => ({ channel: channel.name, stream, fromS, periodS, valuesPa }));
 }

@@ -9,7 +9,7 @@ import { withBlowDown } from './shot-blow-down.ts';
 import { describeShot, massOf, surroundingsAnyway } from './shot-report.ts';
 import { INITIAL_STATE, type PastShot, type PipelineState, type ShotRecord } from './state.ts';
 
-/** Some fifty kilobytes each, nearly all of it the pressure traces. */
+/** Some forty kilobytes each, half of it the pressure traces. */
 export const PAST_MAX = 200;
 /** Further from the rig file's mass is a slipped unit. */
 const MASS_FACTOR_MAX = 5;
