@@ -91,8 +91,8 @@ describe('the hold on a folder', () => {
     const program = join(scratch.path, 'contender.mts');
     writeFileSync(
       program,
-      `import { FolderHold, holdName } from ${JSON.stringify(join(ROOT, 'host', 'cli', 'folder-hold.ts'))};
-       import { openDataFolder } from ${JSON.stringify(join(ROOT, 'host', 'cli', 'data-folder.ts'))};
+      `import { FolderHold, holdName } from ${JSON.stringify(join(ROOT, 'host', 'cli', 'data', 'folder-hold.ts'))};
+       import { openDataFolder } from ${JSON.stringify(join(ROOT, 'host', 'cli', 'data', 'data-folder.ts'))};
        const folder = openDataFolder(${JSON.stringify(data)});
        setInterval(() => undefined, 1000);
        process.send('ready');
