@@ -40,7 +40,7 @@ it('fits every width, shows the link of the page that it is, and has no target t
   await openCrewPage();
   for (const path of PATHS) {
     await goTo(path);
-    for (const width of [360, 390, 1000, 1280, 2560]) {
+    for (const width of [320, 360, 390, 1000, 1280, 2560]) {
       await desk.page.setViewportSize({ width, height: 900 });
       const where = `${path} at ${width} px`;
       expect(await desk.page.evaluate<number>('document.documentElement.scrollWidth - innerWidth'), where).toBeLessThanOrEqual(0);
