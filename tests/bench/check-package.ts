@@ -13,12 +13,18 @@ import { printTable, type Row } from './table.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const { values } = parseArgs({ options: { node: { type: 'string', multiple: true, default: [process.execPath] } } });
+/** From where packages come: the settings of whoever runs this, and nothing else of theirs. */
+const SETTINGS = Object.fromEntries(['userconfig', 'globalconfig'].map((name) => [`npm_config_${name}`, npmSays('config', 'get', name)]));
 const scratch = mkdtempSync(join(tmpdir(), 'postern-package-'));
+
+function npmSays(...args: readonly string[]): string {
+  return execFileSync('npm', args, { encoding: 'utf8' }).trim();
+}
 
 async function* rows(): AsyncGenerator<Row> {
   execFileSync('npm', ['pack', '--silent', '--pack-destination', scratch], { cwd: ROOT, stdio: ['ignore', 'ignore', 'inherit'] });
   const [archive = ''] = readdirSync(scratch).filter((name) => name.endsWith('.tgz'));
-  const npm = execFileSync('npm', ['root', '--global'], { encoding: 'utf8' }).trim();
+  const npm = npmSays('root', '--global');
   for (const [i, node] of values.node.entries()) yield* withNode(resolve(node), join(scratch, String(i)), join(scratch, archive), npm);
 }
 
@@ -28,7 +34,7 @@ function* withNode(node: string, folder: string, archive: string, npm: string): 
   symlinkSync(node, join(path, 'node'));
   symlinkSync('/bin/sh', join(path, 'sh'));
   const run = (command: string, ...args: readonly string[]) =>
-    spawnSync(command, args, { cwd: folder, encoding: 'utf8', env: { HOME: folder, PATH: path }, timeout: 600_000 });
+    spawnSync(command, args, { cwd: folder, encoding: 'utf8', env: { ...SETTINGS, HOME: folder, PATH: path }, timeout: 600_000 });
   const version = run(node, '--version').stdout.trim();
   const row = (what: string, { status, stdout, stderr }: ReturnType<typeof run>, wanted: RegExp): Row => {
     const reached = status === 0 && wanted.test(stdout);
